@@ -1,0 +1,84 @@
+"""Tables, constraints and querysets; one noun a file."""
+
+from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
+from registry.models.criteria import Criteria
+from registry.models.dirt_source import DirtSource
+from registry.models.import_batch import BatchState, ImportBatch
+from registry.models.infiltration_test import (
+    Ended,
+    InfiltrationTest,
+    ReasonForTest,
+    TestMethod,
+    UseOfTest,
+)
+from registry.models.invitation import Invitation, digest_of
+from registry.models.journal import JournalLine
+from registry.models.number import PavementNumber
+from registry.models.organisation import Membership, Organisation
+from registry.models.panel import Edge, Joint, Panel
+from registry.models.parcel import Parcel
+from registry.models.pavement import Pavement, PavementStanding, PavementState, Surface, Use
+from registry.models.person import Person
+from registry.models.plan import Plan, PlanKind
+from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
+from registry.models.ring import Ring
+from registry.models.rule import RuleName, RuleSetting
+from registry.models.run_on import RunOnArea
+from registry.models.seat import Seat
+from registry.models.section import Section
+from registry.models.site import Site
+from registry.models.spot import Spot, SpotDraw
+from registry.models.stratum import Stratum
+from registry.models.structure import Layer, ObservationWell, Structure
+
+__all__ = [
+    "CLASS_OF",
+    "LETTERS",
+    "BatchState",
+    "CleanedPanel",
+    "Cleaning",
+    "CleaningMethod",
+    "CleaningState",
+    "Criteria",
+    "DirtSource",
+    "Edge",
+    "Ended",
+    "ImportBatch",
+    "InfiltrationTest",
+    "Invitation",
+    "Joint",
+    "JournalLine",
+    "Layer",
+    "Membership",
+    "ObservationWell",
+    "Organisation",
+    "Panel",
+    "Parcel",
+    "Pavement",
+    "PavementNumber",
+    "PavementStanding",
+    "PavementState",
+    "Person",
+    "Plan",
+    "PlanKind",
+    "PrintedSheet",
+    "ReasonForTest",
+    "Ring",
+    "RuleName",
+    "RuleSetting",
+    "RunOnArea",
+    "Seat",
+    "Section",
+    "SheetCounter",
+    "SheetKind",
+    "Site",
+    "Spot",
+    "SpotDraw",
+    "Stratum",
+    "Structure",
+    "Surface",
+    "TestMethod",
+    "Use",
+    "UseOfTest",
+    "digest_of",
+]

@@ -1,0 +1,57 @@
+"""Spreadsheets brought in: each as one batch that can be taken back whole."""
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+
+class BatchState(models.TextChoices):
+    """States of a batch."""
+
+    WAITING = "waiting", "waiting"
+    READING = "reading", "being read"
+    CHECKED = "checked", "read, nothing stored yet"
+    REFUSED = "refused", "read, cannot be stored as it is"
+    STORED = "stored", "stored"
+    STOPPED = "stopped", "stopped before anything was stored"
+    TAKEN_BACK = "taken_back", "taken back"
+
+
+class ImportBatch(models.Model):
+    """One upload or folder. `digest` is the SHA-256 over its files, so the same comes in once."""
+
+    organisation = models.ForeignKey(
+        "registry.Organisation", on_delete=models.PROTECT, related_name="import_batches"
+    )
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    file_name = models.CharField("file", max_length=200)
+    stored_file = models.CharField(max_length=300, blank=True)
+    digest = models.CharField(max_length=64)
+    state = models.CharField(max_length=10, choices=BatchState, default=BatchState.WAITING)
+    rows_read = models.PositiveIntegerField(default=0)
+    rows_total = models.PositiveIntegerField(null=True, blank=True)
+    counts = models.JSONField("rows stored, by kind", default=dict, blank=True)
+    faults = models.JSONField(
+        "what stands in the way: [{file, row, column, message, mend}]", default=list, blank=True
+    )
+    doubts = models.JSONField("what was asked, same form", default=list, blank=True)
+    stop_asked = models.BooleanField(default=False)
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+    stored_at = models.DateTimeField(null=True, blank=True)
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+    taken_back_why = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ("-created_at",)
+        constraints = (
+            models.UniqueConstraint(
+                fields=("organisation", "digest"),
+                condition=models.Q(state="stored"),
+                name="batch_stored_once",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.file_name

@@ -1,0 +1,35 @@
+"""Rings and their measured inside diameters."""
+
+from django.db import models
+
+from registry.models.choices import ReadingSystem
+from registry.models.entry import Entry, void_has_reason
+
+
+class Ring(Entry):
+    """A test ring of an organisation, with its inside diameter as measured."""
+
+    organisation = models.ForeignKey(
+        "registry.Organisation", on_delete=models.PROTECT, related_name="rings"
+    )
+    name = models.CharField("ring no.", max_length=40)
+    system = models.CharField("measured in", max_length=12, choices=ReadingSystem)
+    inside_diameter = models.FloatField("inside diameter, in or mm")
+    measured_on = models.DateField("measured on", null=True, blank=True)
+
+    class Meta:
+        ordering = ("name",)
+        constraints = (
+            void_has_reason("ring"),
+            models.UniqueConstraint(
+                fields=("organisation", "name"),
+                condition=models.Q(void_at__isnull=True),
+                name="ring_name_once_in_an_organisation",
+            ),
+            models.CheckConstraint(
+                name="ring_has_a_diameter", condition=models.Q(inside_diameter__gt=0)
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.name
