@@ -57,7 +57,7 @@ def secret_key(env: environ.Env, data_dir: Path) -> str:
         return given
     path = data_dir / "secret_key"
     try:
-        with open(path, "x", opener=_owner_only) as file:  # noqa: PTH123 (Path.open has no opener)
+        with open(path, "x", opener=_owner_only) as file:
             file.write(secrets.token_urlsafe(64))
     except FileExistsError:
         pass
