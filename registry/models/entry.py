@@ -1,12 +1,23 @@
 """What every entry of the record carries: as written, kinds of empty, source, times, void."""
 
-from typing import Self
+from dataclasses import dataclass
+from typing import Any, Self
 
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
 from registry.models.choices import Empty, Source
+
+
+@dataclass(frozen=True)
+class Change:
+    """A new value of one field, with the text as written and what its writer saw before."""
+
+    value: Any
+    text: str
+    seen: Any = None
+    is_seen_known: bool = False
 
 
 class EntryQuerySet(models.QuerySet):

@@ -1,10 +1,10 @@
 """Pavements: one floor-and-drain with one structure below and one set of criteria."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Self
 
 from django.db import models
-from django.db.models import F, OuterRef, Prefetch, Q, Subquery
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, Subquery
 
 from registry.models.choices import Answer, ReadingSystem, Word
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
@@ -69,7 +69,9 @@ class PavementQuerySet(EntryQuerySet):
             "action_rate_mm_h",
             "last_tested_on",
             "next_test_due_on",
+            "next_test_why",
             "reason",
+            "next_step",
         )
         return self.annotate(**{f"standing_{c}": Subquery(standing.values(c)[:1]) for c in columns})
 
@@ -96,8 +98,19 @@ class PavementQuerySet(EntryQuerySet):
             Q(name__icontains=text)
             | Q(site__name__icontains=text)
             | Q(site__address__icontains=text)
-            | Q(numbers__number__icontains=text)
-        ).distinct()
+            | Exists(self._numbers().filter(pavement=OuterRef("pk"), number__icontains=text))
+        )
+
+    def owned_by(self, name: str, *, at: datetime) -> Self:
+        """Return pavements whose owner at an instant has the text in its name."""
+        owners = self._seats().held_at(at).filter(role="owner", organisation__name__icontains=name)
+        return self.filter(pk__in=owners.values("pavement"))
+
+    def _numbers(self) -> models.QuerySet:
+        return self.model.numbers.rel.related_model.objects.all()
+
+    def _seats(self) -> models.QuerySet:
+        return self.model.seats.rel.related_model.objects.all()
 
     def at_points(self) -> Self:
         """Return rows that can be put on a map, with `map_lon` and `map_lat`."""
@@ -203,6 +216,30 @@ class Pavement(Entry):
         return "c1781" if self.surface in pavers else "c1701"
 
 
+ASKING = (Word.NOT_WORKING, Word.RESTORE, Word.CLEAN, Word.NOT_DECIDED)
+"""Condition words that ask somebody to do something, the worst first."""
+
+
+class PavementStandingQuerySet(models.QuerySet["PavementStanding"]):
+    """Stored conditions."""
+
+    def due_by(self, day: date) -> Self:
+        """Return conditions whose next infiltration test is due by a day, the earliest first."""
+        return self.filter(next_test_due_on__lte=day).order_by("next_test_due_on", "pk")
+
+    def asking(self) -> Self:
+        """Return conditions whose word asks for something, the worst word first."""
+        place = models.Case(
+            *(models.When(word=word, then=n) for n, word in enumerate(ASKING)),
+            default=len(ASKING),
+        )
+        return self.filter(word__in=ASKING).order_by(place, "lowest_mm_h", "pk")
+
+    def with_pavement(self) -> Self:
+        """Fetch with each row the pavement and site it speaks of."""
+        return self.select_related("pavement__site")
+
+
 class PavementStanding(models.Model):
     """The condition of a pavement as last worked out, kept for lists.
 
@@ -225,8 +262,11 @@ class PavementStanding(models.Model):
     action_rate_mm_h = models.FloatField(null=True, blank=True)
     last_tested_on = models.DateField(null=True, blank=True)
     next_test_due_on = models.DateField(null=True, blank=True)
+    next_test_why = models.CharField(max_length=120, blank=True)
     strata = models.JSONField(default=list)
     input_digest = models.CharField(max_length=64)
+
+    objects = PavementStandingQuerySet.as_manager()
 
     class Meta:
         constraints = (

@@ -41,7 +41,7 @@ class Person(AbstractBaseUser, PermissionsMixin):
 
     USERNAME_FIELD = "email"
     EMAIL_FIELD = "email"
-    REQUIRED_FIELDS = ("name",)
+    REQUIRED_FIELDS = ["name"]
 
     class Meta:
         constraints = (

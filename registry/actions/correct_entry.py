@@ -1,0 +1,77 @@
+"""Put an entry right by a correction line: who, when, why, old, new. The old stays readable."""
+
+from collections.abc import Mapping
+from datetime import date, datetime
+
+from django.db import models, transaction
+
+from registry.actions.add_entry import SET_BY_ACTIONS
+from registry.actions.refresh_standing import refresh_after
+from registry.actions.write_journal import write_line
+from registry.faults import DomainError
+from registry.models import Organisation, Person
+from registry.models.entry import Change, Entry
+
+
+class CannotBeCorrected(DomainError):
+    """No reason, nothing changed, or somebody else changed the entry meanwhile."""
+
+
+@transaction.atomic
+def correct_entry(
+    row: Entry,
+    *,
+    changes: Mapping[str, Change],
+    why: str,
+    by: Person | None,
+    organisation: Organisation | None,
+) -> Entry:
+    """Apply corrections to the row under a lock and write one line with every old and new value.
+
+    Where a `Change` says what its writer saw and the field holds something else by now, nothing
+    is changed: two corrections of one sheet are never merged silently.
+    """
+    if not why.strip():
+        raise CannotBeCorrected("Say why the entry is corrected.")
+    locked = type(row).objects.select_for_update().get(pk=row.pk)
+    if locked.is_void:
+        raise CannotBeCorrected("This entry is void; a void entry is not corrected.")
+    lines = _apply(locked, changes)
+    if not lines:
+        raise CannotBeCorrected("Nothing was changed.")
+    locked.full_clean(exclude=SET_BY_ACTIONS)
+    locked.save(update_fields=[*lines, "empties"])
+    write_line(locked, "corrected", by=by, organisation=organisation, why=why, changes=lines)
+    refresh_after(locked)
+    return locked
+
+
+def _apply(row: Entry, changes: Mapping[str, Change]) -> dict[str, list[str]]:
+    lines: dict[str, list[str]] = {}
+    for name, change in changes.items():
+        old = getattr(row, name)
+        if change.is_seen_known and old != change.seen:
+            raise CannotBeCorrected(
+                f"Somebody else changed “{_label(row, name)}” meanwhile: it is now "
+                f"{_text(old)}. Look at it again before you correct it."
+            )
+        if old == change.value:
+            continue
+        lines[name] = [row.written(name) or _text(old), change.text or _text(change.value)]
+        setattr(row, name, change.value)
+        row.empties.pop(name, None)
+    return lines
+
+
+def _label(row: Entry, name: str) -> str:
+    return str(row._meta.get_field(name).verbose_name)  # type: ignore[union-attr]
+
+
+def _text(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, date | datetime):
+        return value.isoformat()
+    if isinstance(value, models.Model):
+        return str(value)
+    return str(value)

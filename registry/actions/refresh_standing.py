@@ -1,0 +1,114 @@
+"""Work out the condition of pavements anew and keep it for lists."""
+
+import hashlib
+import json
+from collections.abc import Iterable
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+from django.utils import timezone
+
+from registry.actions.judge_tests import judge_tests
+from registry.gathering.condition import PavementCondition, condition_of
+from registry.gathering.due import months_after, next_test
+from registry.measuring.condition import USABLE_MONTHS
+from registry.models import Cleaning, InfiltrationTest, Panel, Pavement, PavementStanding, Spot
+from registry.models.entry import Entry
+
+VIEWPOINTS = ("holder", "town")
+REJUDGED = (InfiltrationTest, Cleaning, Spot, Panel, Pavement)
+"""Entries after whose change the tests of the pavement are judged anew."""
+
+
+def refresh_after(row: Entry) -> None:
+    """Bring everything derived from a row up to date, in the same transaction as its change."""
+    pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
+    if pavement_id is None:
+        return
+    if isinstance(row, REJUDGED):
+        judge_tests([pavement_id])
+    refresh_standings([pavement_id])
+
+
+@transaction.atomic
+def refresh_standings(pavement_ids: Iterable[int], *, today: date | None = None) -> int:
+    """Work out and store the condition of these pavements; return how many changed.
+
+    `today` defaults to the local date at each site.
+    """
+    now = timezone.now()
+    changed = 0
+    for pavement in Pavement.objects.filter(pk__in=pavement_ids).select_related("site"):
+        local = today or now.astimezone(ZoneInfo(pavement.site.time_zone)).date()
+        for viewpoint in VIEWPOINTS:
+            condition = condition_of(pavement, viewpoint=viewpoint, today=local)
+            changed += _store(pavement, viewpoint, condition)
+    return changed
+
+
+def refresh_stale_standings(*, now_on: date, at_most: int = 1000) -> int:
+    """Refresh conditions that the passing of time alone may have changed."""
+    stale = PavementStanding.objects.filter(changes_on__lte=now_on).values_list(
+        "pavement_id", flat=True
+    )
+    return refresh_standings(list(stale.distinct()[:at_most]))
+
+
+def _store(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> int:
+    word, lowest, due = condition.word, condition.lowest, next_test(condition)
+    fields = {
+        "changes_on": _changes_on(condition),
+        "word": word.word.value,
+        "reason": word.rule,
+        "next_step": word.next_step,
+        "lowest_mm_h": lowest.mm_h if lowest else None,
+        "lowest_sign": lowest.sign if lowest else "",
+        "lowest_spot": lowest.spot if lowest else "",
+        "lowest_on": lowest.on if lowest else None,
+        "action_rate_mm_h": condition.demand.action_mm_h,
+        "last_tested_on": condition.last_tested_on,
+        "next_test_due_on": due.on if condition.last_tested_on else _first_due(pavement),
+        "next_test_why": due.why,
+        "strata": [
+            {
+                "stratum": str(w.stratum),
+                "word": w.word.value,
+                "rule": w.rule,
+                "mm_h": w.mm_h,
+                "sign": w.sign,
+                "spot": w.spot,
+                "on": w.on.isoformat() if w.on else None,
+            }
+            for w in condition.strata
+        ],
+    }
+    digest = hashlib.sha256(json.dumps(fields, default=str, sort_keys=True).encode()).hexdigest()
+    stored = PavementStanding.objects.filter(pavement=pavement, viewpoint=viewpoint)
+    if stored.filter(input_digest=digest).update(as_of_on=condition.today):
+        return 0
+    PavementStanding.objects.update_or_create(
+        pavement=pavement,
+        viewpoint=viewpoint,
+        defaults={**fields, "as_of_on": condition.today, "input_digest": digest},
+    )
+    return 1
+
+
+def _first_due(pavement: Pavement) -> date | None:
+    """Return when a pavement that was never tested was to be tested: after 7 days of curing."""
+    return pavement.placed_on + timedelta(days=7) if pavement.placed_on else None
+
+
+def _changes_on(condition: PavementCondition) -> date | None:
+    """Return the first later day on which time alone could change the word."""
+    days = [
+        months_after(r.on, USABLE_MONTHS)
+        for s in condition.facts.strata
+        for r in s.results
+        if not r.superseded
+    ]
+    criteria = condition.demand.criteria
+    if criteria is not None and criteria.to_on is not None:
+        days.append(criteria.to_on)
+    return min((d for d in days if d > condition.today), default=None)

@@ -1,0 +1,143 @@
+"""Fields that turn what people write into SI and keep what was written."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from registry.faults import Ambiguous, DomainError
+from registry.units import (
+    Kind,
+    System,
+    Written,
+    read_date,
+    read_elapsed,
+    read_empty,
+    read_local_instant,
+    read_quantity,
+    unit_sign,
+)
+
+
+@dataclass(frozen=True)
+class MarkedEmpty:
+    """One of the three kinds of empty, as written: nk, nm or na."""
+
+    code: str
+
+
+@dataclass(frozen=True)
+class WrittenTime:
+    """An elapsed time in seconds, with its text."""
+
+    text: str
+    seconds: float
+
+
+def explain(fault: DomainError) -> str:
+    """Return a fault in the user's words, with the readings to choose from where there are two."""
+    if isinstance(fault, Ambiguous):
+        choices = "; or ".join(str(label) for label, _ in fault.choices)
+        return f"{fault} It can be read as {choices}. Write it so that only one is meant."
+    return str(fault)
+
+
+class QuantityField(forms.CharField):
+    """A number with an optional unit: "12.05", "12,05 in", "306 mm"; or nk, nm, na.
+
+    `system` is set by the form before cleaning. Cleans to Written, MarkedEmpty or None.
+    """
+
+    def __init__(self, kind: Kind, **options: Any) -> None:
+        options.setdefault("required", False)
+        options.setdefault("max_length", 40)
+        super().__init__(**options)
+        self.kind = kind
+        self.system: System = System.INCH_POUND
+        self.widget.attrs.update(inputmode="decimal", autocomplete="off", size="10")
+
+    @property
+    def unit(self) -> str:
+        """Return the unit that a bare number is read in."""
+        return unit_sign(self.kind, self.system)
+
+    def clean(self, value: Any) -> Written | MarkedEmpty | None:
+        """Read the text; blank is "not filled in"."""
+        text = super().clean(value)
+        if not text:
+            return None
+        if (code := read_empty(text)) is not None:
+            return MarkedEmpty(code)
+        try:
+            return read_quantity(text, self.kind, system=self.system)
+        except DomainError as fault:
+            raise ValidationError(explain(fault)) from fault
+
+
+class ElapsedField(forms.CharField):
+    """An elapsed time: "67.3", "3:42"; cleans to WrittenTime, MarkedEmpty or None.
+
+    `as_seconds` says that the writer has confirmed a text such as 3.42 to be seconds.
+    """
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("required", False)
+        super().__init__(max_length=20, **options)
+        self.widget.attrs.update(inputmode="decimal", autocomplete="off", size="10")
+
+    def clean(self, value: Any) -> WrittenTime | MarkedEmpty | None:
+        """Read the text; what can be read in two ways is asked, never guessed."""
+        text = super().clean(value)
+        if not text:
+            return None
+        if (code := read_empty(text)) is not None:
+            return MarkedEmpty(code)
+        try:
+            return WrittenTime(text, read_elapsed(text))
+        except DomainError as fault:
+            raise ValidationError(explain(fault)) from fault
+
+
+class DayField(forms.CharField):
+    """A date written 2026-05-19; anything that could be two days is asked."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=20, **options)
+        self.widget.attrs.update(inputmode="numeric", autocomplete="off", placeholder="yyyy-mm-dd")
+
+    def clean(self, value: Any) -> date | None:
+        """Read the date."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return read_date(text)
+        except DomainError as fault:
+            raise ValidationError(explain(fault)) from fault
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show a stored date the way it is written."""
+        return value.isoformat() if isinstance(value, date) else value
+
+
+class ClockField(forms.CharField):
+    """A clock time at the site, "14:05"; the form joins it to a day and the site's local time."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("required", False)
+        super().__init__(max_length=8, **options)
+        self.widget.attrs.update(inputmode="numeric", autocomplete="off", placeholder="hh:mm")
+
+
+def join_clock(day: date, clock: str, zone: str, fold: str = "") -> datetime:
+    """Return the instant of a clock time at a site. Raises ValidationError in the user's words.
+
+    An hour that comes twice in autumn is asked, by `fold` "first" or "second".
+    """
+    which = {"": None, "first": 0, "second": 1}[fold]
+    try:
+        return read_local_instant(f"{day.isoformat()} {clock}", zone, which)
+    except DomainError as fault:
+        raise ValidationError(explain(fault)) from fault

@@ -1,0 +1,127 @@
+"""Rows of a plan and its panels -> the layout that places are worked out on."""
+
+import math
+from collections.abc import Iterable
+
+from registry.models import Panel, Pavement, Plan, PlanKind
+from registry.plan.datum import Datum, Tie
+from registry.plan.features import Feature, FeatureKind
+from registry.plan.layout import Layout
+from registry.plan.panels import Panel as PlanPanel
+from registry.plan.panels import PanelKind, read_panel_name
+from registry.plan.squares import Squares
+from registry.plan.stations import Baseline, OffsetFrom
+from registry.units import System
+
+_PANEL_KIND = {
+    "full": PanelKind.FULL,
+    "closing": PanelKind.CLOSING_PIECE,
+    "around": PanelKind.AROUND_FIXTURE,
+}
+
+
+def current_plan(pavement: Pavement) -> Plan | None:
+    """Return the plan in force, or None where nobody has drawn one."""
+    return pavement.plans.standing().newest_first().first()
+
+
+def layout_of(pavement: Pavement, *, system: System | str | None = None) -> Layout | None:
+    """Return the layout of the plan in force, or None where there is none to place things on.
+
+    `system` is the one its places are written in; the pavement's own sheet system by default.
+    """
+    plan = current_plan(pavement)
+    if plan is None:
+        return None
+    panels = list(pavement.panels.standing().select_related("cut_from"))
+    return assemble_layout(plan, panels, pavement, system or pavement.sheet_system)
+
+
+def assemble_layout(
+    plan: Plan, panels: Iterable[Panel], pavement: Pavement, system: System | str
+) -> Layout | None:
+    """Return the layout of given rows; no query is made."""
+    plan_panels = tuple(plan_panel(p) for p in panels)
+    baseline = _baseline(plan) if plan.kind == PlanKind.STATIONS else None
+    squares = _squares(plan) if plan.kind == PlanKind.SQUARES else None
+    if not (plan_panels or baseline or squares):
+        return None
+    return Layout(
+        system=System(system),
+        datum=_datum(plan, pavement),
+        panels=plan_panels,
+        baseline=baseline,
+        squares=squares,
+        outline=_points(plan.outline),
+        features=tuple(_feature(f) for f in plan.features),
+        number=plan.number,
+        drawn_on=plan.drawn_on,
+    )
+
+
+def plan_panel(row: Panel) -> PlanPanel:
+    """Return a panel of the plan for a row."""
+    name = read_panel_name(row.name)
+    return PlanPanel(
+        letter=name.letter,
+        number=name.number,
+        suffix=name.suffix,
+        right_m=row.right_m,
+        up_m=row.up_m,
+        width_m=row.width_m,
+        length_m=row.length_m,
+        corners=_points(row.corners) or None,
+        exists_from=row.exists_from_on,
+        exists_to=row.exists_to_on,
+        placed_on=row.placed_on,
+        kind=_PANEL_KIND[row.kind],
+        cut_from=row.cut_from.name if row.cut_from else "",
+    )
+
+
+def _datum(plan: Plan, pavement: Pavement) -> Datum:
+    known = pavement.datum_lon is not None and pavement.datum_lat is not None
+    return Datum(
+        description=plan.datum,
+        ties=tuple(Tie(distance_m=t["distance_m"], to=t["to"]) for t in plan.ties),
+        second_mark=plan.second_mark,
+        check_length_m=plan.check_length_m,
+        lonlat=(pavement.datum_lon, pavement.datum_lat) if known else None,
+        bearing_of_up_deg=pavement.bearing_of_up_deg,
+        up_toward=plan.up,
+    )
+
+
+def _baseline(plan: Plan) -> Baseline | None:
+    if len(plan.baseline) < 2:
+        return None
+    return Baseline(
+        points=_points(plan.baseline),
+        offset_from=OffsetFrom(plan.offset_from or OffsetFrom.LEFT_EDGE),
+        width_m=plan.width_m,
+    )
+
+
+def _squares(plan: Plan) -> Squares | None:
+    if not plan.outline or not plan.square_m:
+        return None
+    right = max(p[0] for p in plan.outline)
+    up = max(p[1] for p in plan.outline)
+    return Squares(_count(right, plan.square_m), _count(up, plan.square_m), plan.square_m)
+
+
+def _count(reach_m: float, side_m: float) -> int:
+    return max(1, math.ceil(round(reach_m / side_m, 6)))
+
+
+def _points(pairs: list[list[float]]) -> tuple[tuple[float, float], ...]:
+    return tuple((float(x), float(y)) for x, y in pairs)
+
+
+def _feature(stored: dict[str, object]) -> Feature:
+    points = [(float(stored["right_m"]), float(stored["up_m"]))]  # type: ignore[arg-type]
+    if stored.get("to"):
+        points.append(tuple(float(v) for v in stored["to"]))  # type: ignore[union-attr, arg-type]
+    return Feature(
+        kind=FeatureKind(str(stored["kind"])), name=str(stored["name"]), points=tuple(points)
+    )

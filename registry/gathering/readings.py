@@ -1,0 +1,338 @@
+"""Rows of infiltration tests -> readings, what was so around them, doubts and use.
+
+Everything here depends on the rows alone and never on the order in which they were entered: all
+tests of a pavement are judged together, oldest first, so an older test typed in ten years late
+changes what is said of the younger ones. Gather, then decide; applying is the actions' part.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from math import hypot
+
+from registry.measuring.doubts import Doubt, find_doubts
+from registry.measuring.reading import Ended, Method, NoRate, Rate, RingReading, compute_rate
+from registry.measuring.surroundings import Earlier, Surroundings
+from registry.measuring.use import Use, UseKind, decide_use
+from registry.models import Cleaning, InfiltrationTest, Spot
+from registry.models.choices import Answer
+from registry.units import Kind, System, elapsed_seconds, to_si
+
+WASHES = frozenset({"wash_then_vacuum", "wash_and_vacuum"})
+STATES_ORDER = frozenset({"before_cleaning", "after_cleaning"})
+DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What the readings of one row give: result, doubts and use."""
+
+    result: Rate | NoRate
+    doubts: tuple[Doubt, ...]
+    use: Use
+
+
+@dataclass(frozen=True)
+class PavementReadings:
+    """All that judging one pavement's tests needs; rows as read, no query is made from here."""
+
+    placed_on: date | None
+    tests: tuple[InfiltrationTest, ...]
+    cleanings: tuple[Cleaning, ...]
+    spots: dict[int, Spot]
+    cleaned_panels: dict[int, frozenset[int]]
+    missed_panels: dict[int, frozenset[int]]
+
+    def covers(self, cleaning: Cleaning, spot: Spot) -> bool:
+        """Say whether a cleaning went over a spot; a missed panel keeps its last cleaning.
+
+        A partial cleaning whose panels are not listed, or a spot whose panel is not known, is
+        taken to have met: a cleaning that may have been there breaks a trend rather than not.
+        """
+        if spot.panel_id is not None and spot.panel_id in self.missed_panels[cleaning.pk]:
+            return False
+        listed = self.cleaned_panels[cleaning.pk]
+        if cleaning.covers_all or not listed or spot.panel_id is None:
+            return True
+        return spot.panel_id in listed
+
+
+def gather_readings(
+    placed_on: date | None, tests: Iterable[InfiltrationTest], cleanings: Iterable[Cleaning]
+) -> PavementReadings:
+    """Return what judging needs; `tests` fetched with `spot`, `cleanings` with `panels`."""
+    rows = sorted(tests, key=_in_time)
+    done = [c for c in cleanings if c.is_cleaning and not c.is_void]
+    cleaned: dict[int, frozenset[int]] = defaultdict(frozenset)
+    missed: dict[int, frozenset[int]] = defaultdict(frozenset)
+    for cleaning in done:
+        parts = list(cleaning.panels.all()) if cleaning.pk else []
+        cleaned[cleaning.pk] = frozenset(p.panel_id for p in parts if not p.is_missed)
+        missed[cleaning.pk] = frozenset(p.panel_id for p in parts if p.is_missed)
+    return PavementReadings(
+        placed_on=placed_on,
+        tests=tuple(rows),
+        cleanings=tuple(sorted(done, key=lambda c: (c.done_on, c.pk or 0))),
+        spots={t.spot_id: t.spot for t in rows},
+        cleaned_panels=cleaned,
+        missed_panels=missed,
+    )
+
+
+def _in_time(row: InfiltrationTest) -> tuple[date, bool, float, int, int]:
+    at = row.started_at
+    return (row.started_on, at is not None, at.timestamp() if at else 0.0, row.run, row.pk or 0)
+
+
+def reading_of(row: InfiltrationTest) -> RingReading:
+    """Return the readings of a row. Raises InvalidReading for numbers no test can have."""
+    return RingReading(
+        system=System(row.system),
+        method=Method(row.method),
+        ended=Ended(row.ended or Ended.SPOILED),
+        ring=row.ring,
+        water=row.water,
+        seconds=row.seconds,
+        water_left=row.water_left,
+        prewet_water=row.prewet_water,
+        prewet_seconds=row.prewet_seconds,
+        ring_assumed=row.ring_is_assumed,
+    )
+
+
+def judge_readings(readings: PavementReadings) -> Iterator[tuple[InfiltrationTest, Judged]]:
+    """Yield every test of a pavement with what is said of it, oldest first."""
+    earlier: dict[int, list[Earlier]] = defaultdict(list)
+    as_built: dict[int, float] = {}
+    past: dict[int, list[tuple[InfiltrationTest, float | None]]] = defaultdict(list)
+    for row in readings.tests:
+        if row.is_void or row.double_of_id is not None:
+            yield row, _void(row)
+            continue
+        if row.state != "done":
+            yield row, _not_done(row)
+            continue
+        reading = reading_of(row)
+        around = _surroundings(
+            row,
+            reading,
+            readings,
+            earlier[row.spot_id],
+            past[row.spot_id],
+            as_built.get(row.spot_id),
+        )
+        judged = _judge(row, reading, around)
+        yield row, judged
+        usable = _usable_number(judged)
+        earlier[row.spot_id].append(
+            Earlier(row.started_on, usable, reading.method, _sign(judged), row.started_at)
+        )
+        past[row.spot_id].append((row, usable))
+        if row.reason == "acceptance" and usable is not None:
+            as_built.setdefault(row.spot_id, usable)
+
+
+def _judge(row: InfiltrationTest, reading: RingReading, around: Surroundings) -> Judged:
+    result = compute_rate(reading)
+    doubts = find_doubts(reading, around)
+    open_doubts = [d for d in doubts if not row.answers.get(d.code, {}).get("lifts")]
+    use = decide_use(reading, result, open_doubts)
+    if row.use_is_decided_by_person:
+        use = Use(UseKind(row.use), row.use_code, row.use_reason)
+    return Judged(result, doubts, use)
+
+
+def _void(row: InfiltrationTest) -> Judged:
+    why = row.void_why or f"Double of {row.double_of_id}."
+    return Judged(NoRate("void", why), (), Use(UseKind.VOID, "void", why))
+
+
+def _not_done(row: InfiltrationTest) -> Judged:
+    why = f"Not done: {row.not_done_why}" if row.state == "not_done" else "Planned."
+    return Judged(NoRate("not_done", why), (), Use(UseKind.NOT_COMPUTED, "not_done", why))
+
+
+def _usable_number(judged: Judged) -> float | None:
+    if isinstance(judged.result, NoRate) or judged.use.kind is not UseKind.TREND:
+        return None
+    return judged.result.mm_h
+
+
+def _sign(judged: Judged) -> str:
+    return judged.result.sign if isinstance(judged.result, Rate) else ""
+
+
+def _surroundings(
+    row: InfiltrationTest,
+    reading: RingReading,
+    readings: PavementReadings,
+    earlier: Sequence[Earlier],
+    past: Sequence[tuple[InfiltrationTest, float | None]],
+    as_built_mm_h: float | None,
+) -> Surroundings:
+    covering = [c for c in readings.cleanings if readings.covers(c, row.spot)]
+    same_day = [p for p, _ in past if p.started_on == row.started_on]
+    run = max(row.run, len(same_day) + 1)
+    return Surroundings(
+        on=row.started_on,
+        at=row.started_at,
+        run=run,
+        seconds_after_last_run=_seconds_after(same_day, row),
+        prewet_again=row.prewet_seconds is not None if run == 2 else None,
+        pavement_age_days=_age_days(row, readings.placed_on),
+        rain_within_24h=rain_within_24_h(row),
+        standing_water=_answer(row.standing_water),
+        frost=_answer(row.frost),
+        crack_in_ring=_answer(row.crack_in_ring),
+        seal_leaking=_answer(row.seal_leaking),
+        water_temperature_c=row.water_c,
+        hours_since_wash=_hours_since_wash(row, covering),
+        nearest_spot_m=_nearest_spot_m(row, readings),
+        same_day_cleaning=_same_day_cleaning(row, covering),
+        cleaning_since_last=_cleaned_since_last(row, past, covering),
+        as_built_mm_h=as_built_mm_h,
+        earlier=tuple(e for e in earlier if e.on < row.started_on),
+        stated_mm_h=_stated_mm_h(row),
+        marked_bucket=row.water_known_by == "bucket",
+        wait_seconds=row.wait_seconds,
+    )
+
+
+def _answer(word: str) -> bool | None:
+    return {Answer.YES: True, Answer.NO: False}.get(word)  # type: ignore[call-overload, no-any-return]
+
+
+def rain_within_24_h(row: InfiltrationTest) -> bool | None:
+    """Return whether rain ended in the 24 h before; the clock of its end wins over a tick."""
+    if row.rain_ended_at is not None and row.started_at is not None:
+        return elapsed_seconds(row.rain_ended_at, row.started_at) < DAY.total_seconds()
+    return _answer(row.rain_within_24_h)
+
+
+def _age_days(row: InfiltrationTest, placed_on: date | None) -> float | None:
+    placed = row.spot.concrete_placed_on or placed_on
+    return None if placed is None else float((row.started_on - placed).days)
+
+
+def _seconds_after(same_day: Sequence[InfiltrationTest], row: InfiltrationTest) -> float | None:
+    if not same_day or row.started_at is None:
+        return None
+    last = same_day[-1]
+    if last.started_at is None or last.seconds is None:
+        return None
+    return elapsed_seconds(last.started_at, row.started_at) - last.seconds
+
+
+def _hours_since_wash(row: InfiltrationTest, cleanings: Sequence[Cleaning]) -> float | None:
+    """Hours since the last wash; none for a test that says it is the one after the cleaning."""
+    washes = [c for c in cleanings if c.method in WASHES and c.done_on <= row.started_on]
+    if not washes or row.reason in STATES_ORDER:
+        return None
+    last = washes[-1]
+    ended = last.ended_at or last.started_at
+    if ended is not None and row.started_at is not None:
+        hours = elapsed_seconds(ended, row.started_at) / 3600
+        return hours if hours >= 0 else None
+    days = (row.started_on - last.done_on).days
+    return None if days == 0 else 24.0 * days
+
+
+def _same_day_cleaning(row: InfiltrationTest, cleanings: Sequence[Cleaning]) -> str:
+    same = [c for c in cleanings if c.done_on == row.started_on]
+    if not same:
+        return "none"
+    known = row.reason in STATES_ORDER or all(_has_order(row, c) for c in same)
+    return "ordered" if known else "order unknown"
+
+
+def _has_order(row: InfiltrationTest, cleaning: Cleaning) -> bool:
+    return row.started_at is not None and cleaning.started_at is not None
+
+
+def _cleaned_since_last(
+    row: InfiltrationTest,
+    past: Sequence[tuple[InfiltrationTest, float | None]],
+    cleanings: Sequence[Cleaning],
+) -> bool | None:
+    numbers = [p.started_on for p, rate in past if rate is not None]
+    if not numbers:
+        return None
+    return any(numbers[-1] <= c.done_on <= row.started_on for c in cleanings)
+
+
+def _nearest_spot_m(row: InfiltrationTest, readings: PavementReadings) -> float | None:
+    here = row.spot
+    if here.right_m is None or here.up_m is None:
+        return None
+    near = [
+        hypot(there.right_m - here.right_m, there.up_m - here.up_m)
+        for other in readings.tests
+        if (there := readings.spots[other.spot_id]).pk != here.pk
+        and there.right_m is not None
+        and there.up_m is not None
+        and _within_24_h(other, row)
+    ]
+    return min(near, default=None)
+
+
+def _within_24_h(other: InfiltrationTest, row: InfiltrationTest) -> bool:
+    """Say whether another test took place in the 24 h up to this one; unknown clocks: same day."""
+    if other.state != "done" or other.is_void or _in_time(other) > _in_time(row):
+        return False
+    if other.started_at is not None and row.started_at is not None:
+        return 0 <= elapsed_seconds(other.started_at, row.started_at) < DAY.total_seconds()
+    return other.started_on == row.started_on
+
+
+def _stated_mm_h(row: InfiltrationTest) -> float | None:
+    if row.stated_value is None:
+        return None
+    system = {"in/h": System.INCH_POUND, "mm/h": System.SI}.get(row.stated_unit)
+    return None if system is None else to_si(row.stated_value, Kind.RATE, system)
+
+
+def apply_judged(row: InfiltrationTest, judged: Judged, at: datetime) -> bool:
+    """Write what was judged into the row (unsaved); say whether anything differs from before."""
+    before = [getattr(row, name) for name in JUDGED_FIELDS]
+    result, use = judged.result, judged.use
+    rate = result if isinstance(result, Rate) else None
+    row.result_value = rate.value if rate else None
+    row.result_sign = rate.sign if rate else ""
+    row.result_constant = rate.constant if rate else None
+    row.result_rate_mm_h = rate.mm_h if rate else None
+    row.result_estimate = rate.estimate if rate else None
+    row.no_result_code = "" if isinstance(result, Rate) else result.code
+    row.no_result_reason = "" if isinstance(result, Rate) else result.reason[:300]
+    row.use = use.kind.value
+    row.use_code = use.code
+    row.use_reason = use.reason[:300]
+    row.doubts = [
+        {
+            "code": d.code,
+            "message": d.message,
+            "mend": d.mend,
+            "blocks_trend": d.blocks_trend,
+            "blocks_acceptance": d.blocks_acceptance,
+        }
+        for d in judged.doubts
+    ]
+    changed = before != [getattr(row, name) for name in JUDGED_FIELDS]
+    if changed or row.computed_at is None:
+        row.computed_at = at
+    return changed
+
+
+JUDGED_FIELDS = (
+    "result_value",
+    "result_sign",
+    "result_constant",
+    "result_rate_mm_h",
+    "result_estimate",
+    "no_result_code",
+    "no_result_reason",
+    "use",
+    "use_code",
+    "use_reason",
+    "doubts",
+)
