@@ -6,6 +6,7 @@ a copy of its own period and writes nothing. A contractor's, tester's, sweeper's
 seat shows less than an owner's, and says so here alone.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -23,6 +24,7 @@ from registry.models import (
     Membership,
     Organisation,
     Pavement,
+    PavementStanding,
     Person,
     Plan,
     PrintedSheet,
@@ -31,6 +33,7 @@ from registry.models import (
     Site,
 )
 from registry.models.choices import Role
+from registry.models.seat import SeatQuerySet
 
 READERS_OF_ALL = frozenset({Role.OWNER, Role.MANAGER, Role.BUYER, Role.EVALUATOR})
 """Roles that read every test and cleaning of the pavement."""
@@ -110,7 +113,7 @@ def _may_invite(person: Person, organisation: Organisation) -> bool:
     return current.filter(person=person, organisation=organisation, may_invite=True).exists()
 
 
-def seats_of(person: Person, at: datetime | None = None) -> QuerySet[Seat]:
+def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
     """Return the seats of a person's organisations, past ones included."""
     at = at or timezone.now()
     return Seat.objects.of_organisations(organisations_of(person, at)).begun_by(at)
@@ -122,6 +125,34 @@ def visible_pavements(person: Person, at: datetime | None = None) -> QuerySet[Pa
     return Pavement.objects.filter(Exists(seats.filter(pavement=OuterRef("pk")))).filter(
         void_at__isnull=True
     )
+
+
+def open_roles(person: Person) -> frozenset[str]:
+    """Return the roles that a person's organisations hold now, at whatever pavement."""
+    held = seats_of(person).held_at(timezone.now())
+    return frozenset(held.values_list("role", flat=True).distinct())
+
+
+def pavements_held_as(person: Person, roles: Collection[str]) -> QuerySet[Pavement]:
+    """Return pavements at which the person's organisations hold one of the roles now."""
+    held = seats_of(person).held_at(timezone.now()).filter(role__in=roles)
+    return Pavement.objects.filter(pk__in=held.values("pavement"), void_at__isnull=True)
+
+
+def seen_standings(person: Person, roles: Collection[str]) -> QuerySet[PavementStanding]:
+    """Return stored conditions, one a pavement: the holder's where all is read, else the town's.
+
+    `roles` is what `open_roles` gives; where it leaves one viewpoint out, it is not asked for.
+    """
+    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
+    as_holder = Q(viewpoint="holder", pavement__in=readers)
+    if Role.MUNICIPALITY not in roles:
+        return PavementStanding.objects.filter(as_holder)
+    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
+    as_town = Q(viewpoint="town", pavement__in=reviewed)
+    if not READERS_OF_ALL & set(roles):
+        return PavementStanding.objects.filter(as_town)
+    return PavementStanding.objects.filter(as_holder | (as_town & ~Q(pavement__in=readers)))
 
 
 def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) -> Rights:
