@@ -32,7 +32,14 @@ class ImportBatch(models.Model):
     state = models.CharField(max_length=10, choices=BatchState, default=BatchState.WAITING)
     rows_read = models.PositiveIntegerField(default=0)
     rows_total = models.PositiveIntegerField(null=True, blank=True)
+    time_zone = models.CharField("local time of new sites", max_length=60, blank=True)
+    store_asked = models.BooleanField(default=False)
+    worked_at = models.DateTimeField("last sign of work on it", null=True, blank=True)
     counts = models.JSONField("rows stored, by kind", default=dict, blank=True)
+    known = models.JSONField("rows the record held already, by kind", default=dict, blank=True)
+    notes = models.JSONField("what else was done with it, in words", default=list, blank=True)
+    fault_count = models.PositiveIntegerField(default=0)
+    doubt_count = models.PositiveIntegerField(default=0)
     faults = models.JSONField(
         "what stands in the way: [{file, row, column, message, mend}]", default=list, blank=True
     )

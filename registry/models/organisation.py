@@ -20,6 +20,7 @@ class Organisation(models.Model):
         choices=ReadingSystem,
         default=ReadingSystem.INCH_POUND,
     )
+    time_zone = models.CharField("local time", max_length=60, default="UTC")
     people: models.ManyToManyField = models.ManyToManyField(
         settings.AUTH_USER_MODEL,
         through="registry.Membership",
