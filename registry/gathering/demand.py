@@ -73,8 +73,9 @@ class DemandRows:
     def spans(self, first: date, last: date) -> tuple[DemandOnDay, ...]:
         """Return the demand at `first` and on each day up to `last` on which a row changes."""
         days = {first}
-        for row in (*self.criteria, *self.run_on):
-            days |= {d for d in (row.from_on, row.to_on) if d and first < d <= last}
+        changes = [d for row in self.criteria for d in (row.from_on, row.to_on)]
+        changes += [d for row in self.run_on for d in (row.from_on, row.to_on)]
+        days |= {d for d in changes if d and first < d <= last}
         return tuple(self.on(day) for day in sorted(days))
 
 

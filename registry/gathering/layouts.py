@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from typing import Any
 
 from registry.models import Panel, Pavement, Plan, PlanKind
 from registry.plan.datum import Datum, Tie
@@ -80,13 +81,13 @@ def plan_panel(row: Panel) -> PlanPanel:
 
 
 def _datum(plan: Plan, pavement: Pavement) -> Datum:
-    known = pavement.datum_lon is not None and pavement.datum_lat is not None
+    lon, lat = pavement.datum_lon, pavement.datum_lat
     return Datum(
         description=plan.datum,
         ties=tuple(Tie(distance_m=t["distance_m"], to=t["to"]) for t in plan.ties),
         second_mark=plan.second_mark,
         check_length_m=plan.check_length_m,
-        lonlat=(pavement.datum_lon, pavement.datum_lat) if known else None,
+        lonlat=None if lon is None or lat is None else (lon, lat),
         bearing_of_up_deg=pavement.bearing_of_up_deg,
         up_toward=plan.up,
     )
@@ -118,10 +119,11 @@ def _points(pairs: list[list[float]]) -> tuple[tuple[float, float], ...]:
     return tuple((float(x), float(y)) for x, y in pairs)
 
 
-def _feature(stored: dict[str, object]) -> Feature:
-    points = [(float(stored["right_m"]), float(stored["up_m"]))]  # type: ignore[arg-type]
+def _feature(stored: dict[str, Any]) -> Feature:
+    points = [(float(stored["right_m"]), float(stored["up_m"]))]
     if stored.get("to"):
-        points.append(tuple(float(v) for v in stored["to"]))  # type: ignore[union-attr, arg-type]
+        right_m, up_m = stored["to"]
+        points.append((float(right_m), float(up_m)))
     return Feature(
         kind=FeatureKind(str(stored["kind"])), name=str(stored["name"]), points=tuple(points)
     )
