@@ -317,6 +317,7 @@ def apply_judged(row: InfiltrationTest, judged: Judged, at: datetime) -> bool:
         }
         for d in judged.doubts
     ]
+    row.has_open_doubts = any(d.code not in row.answers for d in judged.doubts)
     changed = before != [getattr(row, name) for name in JUDGED_FIELDS]
     if changed or row.computed_at is None:
         row.computed_at = at
@@ -335,4 +336,5 @@ JUDGED_FIELDS = (
     "use_code",
     "use_reason",
     "doubts",
+    "has_open_doubts",
 )

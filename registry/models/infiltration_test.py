@@ -63,6 +63,10 @@ class InfiltrationTestQuerySet(EntryQuerySet):
         """Return tests that may decide something: a value or a bound."""
         return self.done().filter(use__in=(UseOfTest.TREND, UseOfTest.BOUND))
 
+    def with_open_doubts(self) -> "InfiltrationTestQuerySet":
+        """Return tests with a doubt that nobody has answered."""
+        return self.filter(has_open_doubts=True)
+
     def near_in_time(self, day: date, days: int) -> "InfiltrationTestQuerySet":
         """Return tests within so many days of a day, either side."""
         span = timedelta(days=days)
@@ -160,6 +164,9 @@ class InfiltrationTest(Entry):
     use_reason = models.CharField(max_length=300, blank=True, editable=False)
     use_is_decided_by_person = models.BooleanField(default=False, editable=False)
     doubts = models.JSONField(default=list, blank=True, editable=False)
+    has_open_doubts = models.BooleanField(
+        "a doubt waits for an answer", default=False, editable=False
+    )
     answers = models.JSONField("answers to doubts, by code", default=dict, blank=True)
 
     objects = InfiltrationTestQuerySet.as_manager()
@@ -169,6 +176,9 @@ class InfiltrationTest(Entry):
         indexes = (
             models.Index(fields=("pavement", "started_on")),
             models.Index(fields=("spot", "started_on")),
+            models.Index(
+                fields=("pavement",), condition=Q(has_open_doubts=True), name="test_open_doubts"
+            ),
         )
         constraints = (
             void_has_reason("infiltration_test"),

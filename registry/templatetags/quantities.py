@@ -1,0 +1,73 @@
+"""Quantities, days and condition words as the viewer reads them.
+
+Everything stored is SI; what is shown is in the system the viewer chose, with sign and unit.
+"""
+
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import template
+
+from registry.models.choices import Word
+from registry.models.pavement import ASKING
+from registry.units import Kind, System, show, unit_sign
+
+register = template.Library()
+
+
+def system_of(context: template.Context) -> System:
+    """Return the system to show: the one the page names, else the viewer's own.
+
+    The page names one as `system` where it is drawn for paper.
+    """
+    named = context.get("system")
+    if named:
+        return System(named)
+    request = getattr(context, "request", None)
+    return System(getattr(getattr(request, "user", None), "shown_system", System.INCH_POUND))
+
+
+@register.simple_tag(takes_context=True)
+def rate(context: template.Context, value_mm_h: float | None, sign: str = "") -> str:
+    """Show a rate in mm/h with its sign: "< 3.9 in/h"; nothing where there is no number."""
+    return quantity(context, value_mm_h, "rate", sign)
+
+
+@register.simple_tag(takes_context=True)
+def quantity(context: template.Context, value_si: float | None, kind: str, sign: str = "") -> str:
+    """Show a quantity in SI; `kind` is a name of `registry.units.Kind` in small letters."""
+    if value_si is None:
+        return ""
+    return show(value_si, Kind[kind.upper()], system_of(context), sign=sign)
+
+
+@register.simple_tag(takes_context=True)
+def unit(context: template.Context, kind: str) -> str:
+    """Show the unit that quantities of a kind are shown in."""
+    return unit_sign(Kind[kind.upper()], system_of(context))
+
+
+@register.inclusion_tag("parts/_condition.html")
+def condition(word: str | None) -> dict[str, Any]:
+    """Show a condition word: mark first, then the word."""
+    known = Word(word) if word else None
+    return {"word": known, "asks": known in ASKING}
+
+
+@register.filter
+def day(value: date | None) -> str:
+    """Show a day as the sheets write it: 2026-05-19."""
+    return "" if value is None else f"{value:%Y-%m-%d}"
+
+
+@register.filter
+def at_site(value: datetime | None, zone: str) -> str:
+    """Show an instant by the clock of a site: 2026-05-19 14:05."""
+    return "" if value is None else f"{value.astimezone(ZoneInfo(zone)):%Y-%m-%d %H:%M}"
+
+
+@register.filter
+def empty_word(row: Any, field: str) -> str:
+    """Say which kind of empty a field of an entry is, or nothing where it is filled."""
+    return str(row.kind_of_empty(field))

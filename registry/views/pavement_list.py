@@ -1,0 +1,99 @@
+"""Pavements in a list and on a map, narrowed and sorted."""
+
+from dataclasses import dataclass
+
+from django.core.paginator import Page, Paginator
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from registry import access
+from registry.forms.filters import PavementFilters
+from registry.models import Pavement, PavementStanding, Person
+
+A_PAGE = 50
+
+
+@dataclass(frozen=True)
+class PavementRow:
+    """A line of the list. `standing` is None where the person's seat reads no tests."""
+
+    pavement: Pavement
+    standing: PavementStanding | None
+    is_hidden: bool
+    is_overdue: bool
+    is_stale: bool
+
+
+def pavement_list(request: HttpRequest) -> HttpResponse:
+    """Show the pavements the person may see."""
+    return render(request, "pavement/list.html", _listed(request))
+
+
+def pavement_map(request: HttpRequest) -> HttpResponse:
+    """Show the same pavements on a map, and in a list beside it."""
+    return render(request, "pavement/map.html", _listed(request))
+
+
+def pavement_points(request: HttpRequest) -> JsonResponse:
+    """Answer rows [id, lon, lat, word, name] of the pavements that have a position."""
+    filters = _filters(request)
+    words = dict(filters.standings.values_list("pavement", "word"))
+    points = filters.qs.at_points().values_list("pk", "map_lon", "map_lat", "name")
+    rows = [[pk, lon, lat, words.get(pk, ""), name] for pk, lon, lat, name in points]
+    return JsonResponse({"rows": rows})
+
+
+def _filters(request: HttpRequest) -> PavementFilters:
+    return PavementFilters(
+        request.GET,
+        access.visible_pavements(request.user),
+        standings=access.seen_standings(request.user, access.open_roles(request.user)),
+        person=request.user,
+        at=timezone.now(),
+    )
+
+
+def _listed(request: HttpRequest) -> dict[str, object]:
+    filters = _filters(request)
+    page = Paginator(filters.qs.values_list("pk", flat=True), A_PAGE).get_page(
+        request.GET.get("page")
+    )
+    query = request.GET.copy()
+    query.pop("page", None)
+    count = page.paginator.count
+    return {
+        "form": filters.form,
+        "is_narrowed": filters.is_narrowed,
+        "rows": _rows(request.user, page, filters),
+        "page": page,
+        "query": f"{query.urlencode()}&" if query else "",
+        "cells": [
+            ("found" if filters.is_narrowed else "in all", f"{count} pavement{'s'[: count != 1]}"),
+            ("as of", f"{timezone.localdate():%Y-%m-%d}"),
+        ],
+    }
+
+
+def _rows(person: Person, page: Page, filters: PavementFilters) -> list[PavementRow]:
+    """Return the lines of one page; everything is asked for these few pavements alone."""
+    ids = list(page.object_list)
+    shown = access.with_condition_hidden_where_due(
+        person, access.visible_pavements(person).filter(pk__in=ids)
+    )
+    pavements = {p.pk: p for p in shown.with_owner(filters.at).for_list()}
+    standings = {s.pavement_id: s for s in filters.standings.filter(pavement__in=ids)}
+    return [_row(pavements[pk], standings.get(pk)) for pk in ids if pk in pavements]
+
+
+def _row(pavement: Pavement, standing: PavementStanding | None) -> PavementRow:
+    today = timezone.localdate()
+    due = standing.next_test_due_on if standing else None
+    changes = standing.changes_on if standing else None
+    return PavementRow(
+        pavement=pavement,
+        standing=standing,
+        is_hidden=not pavement.may_see_condition,
+        is_overdue=due is not None and due < today,
+        is_stale=changes is not None and changes <= today,
+    )
