@@ -116,6 +116,18 @@ ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_ADAPTER = "registry.sign_in.Adapter"
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
+ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_FORMS = {"login": "registry.forms.person.SignInForm"}
+# Wrong passwords and codes are counted below, for all workers together; this stops one address
+# from going through many names.
+ACCOUNT_RATE_LIMITS = {"login_failed": "30/m/ip"}
+ALLAUTH_TRUSTED_PROXY_COUNT = 1 if HTTPS else 0
+MFA_FORMS = {
+    "authenticate": "registry.forms.person.CodeForm",
+    "reauthenticate": "registry.forms.person.CodeAgainForm",
+}
+MFA_ALLOW_UNVERIFIED_EMAIL = True  # addresses come from invitations, nobody signs up
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 MFA_TOTP_ISSUER = "Pavement registry"
 LOGIN_URL = "account_login"
@@ -126,6 +138,10 @@ AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_USERNAME_FORM_FIELD = "login"
+AXES_USERNAME_CALLABLE = "registry.sign_in.name_typed"
+AXES_CLIENT_IP_CALLABLE = "registry.sign_in.address_of"
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_LOCKOUT_TEMPLATE = "account/locked.html"
 AXES_RESET_ON_SUCCESS = True
 AXES_VERBOSE = False
 
