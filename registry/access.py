@@ -9,6 +9,7 @@ seat shows less than an owner's, and says so here alone.
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied
@@ -26,13 +27,15 @@ from registry.models import (
     Pavement,
     PavementStanding,
     Person,
-    Plan,
     PrintedSheet,
+    Ring,
     Seat,
     Section,
     Site,
 )
 from registry.models.choices import Role
+from registry.models.cleaning import CleaningQuerySet
+from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.seat import SeatQuerySet
 
 READERS_OF_ALL = frozenset({Role.OWNER, Role.MANAGER, Role.BUYER, Role.EVALUATOR})
@@ -196,11 +199,6 @@ def acting_organisation(person: Person, pavement: Pavement, what: str) -> Organi
     return organisation
 
 
-def may_see_condition(person: Person, pavement: Pavement) -> bool:
-    """Say whether the condition word may be shown: it is made of tests one may have to see."""
-    return viewpoint_of(person, pavement) is not None
-
-
 def viewpoint_of(person: Person, pavement: Pavement) -> str | None:
     """Return "holder", "town" or None: from which readings a condition may be shown."""
     roles = rights_at(person, pavement).roles
@@ -229,7 +227,7 @@ def with_condition_hidden_where_due(
     )
 
 
-def visible_tests(person: Person, pavement: Pavement) -> QuerySet[InfiltrationTest]:
+def visible_tests(person: Person, pavement: Pavement) -> InfiltrationTestQuerySet:
     """Return the infiltration tests of a pavement that a person may see."""
     rights = rights_at(person, pavement)
     rows = InfiltrationTest.objects.filter(pavement=pavement)
@@ -238,7 +236,7 @@ def visible_tests(person: Person, pavement: Pavement) -> QuerySet[InfiltrationTe
     return rows.filter(_shown_by_seats(rights, pavement, "started_on"))
 
 
-def visible_cleanings(person: Person, pavement: Pavement) -> QuerySet[Cleaning]:
+def visible_cleanings(person: Person, pavement: Pavement) -> CleaningQuerySet:
     """Return the cleanings of a pavement that a person may see."""
     rights = rights_at(person, pavement)
     rows = Cleaning.objects.filter(pavement=pavement)
@@ -277,39 +275,61 @@ def _shown_to_contractor(seat: Seat, today: date) -> Q:
 def get_test(person: Person, pk: int, *, to: str = "read") -> InfiltrationTest:
     """Return an infiltration test; `to="correct"` asks that the person's side wrote it."""
     row = InfiltrationTest.objects.select_related("pavement__site", "spot").filter(pk=pk).first()
-    if row is None or not visible_pavements(person).filter(pk=row.pavement_id).exists():
+    if row is None or not visible_tests(person, row.pavement).filter(pk=pk).exists():
         raise Http404("No such infiltration test.")
-    if not visible_tests(person, row.pavement).filter(pk=pk).exists():
-        raise Http404("No such infiltration test.")
-    if to == "correct":
-        _refuse_unless_author(person, row)
-    return row
+    return _readable(person, row, to)
 
 
 def get_cleaning(person: Person, pk: int, *, to: str = "read") -> Cleaning:
     """Return a cleaning; `to="correct"` asks that the person's side wrote it."""
     row = Cleaning.objects.select_related("pavement__site").filter(pk=pk).first()
-    if row is None or not visible_pavements(person).filter(pk=row.pavement_id).exists():
+    if row is None or not visible_cleanings(person, row.pavement).filter(pk=pk).exists():
         raise Http404("No such cleaning.")
-    if not visible_cleanings(person, row.pavement).filter(pk=pk).exists():
-        raise Http404("No such cleaning.")
-    if to == "correct":
-        _refuse_unless_author(person, row)
-    return row
+    return _readable(person, row, to)
 
 
-def _refuse_unless_author(person: Person, row: InfiltrationTest | Cleaning) -> None:
-    """Only the side that wrote an entry may correct it, and only while it holds a seat."""
-    rights = rights_at(person, row.pavement)
-    own = {s.organisation_id for s in rights.open_seats}
-    if row.entered_for_id not in own:
+Record = TypeVar("Record", InfiltrationTest, Cleaning)
+
+
+def _readable(person: Person, row: Record, to: str) -> Record:
+    get_pavement(person, row.pavement_id)
+    if to == "correct" and not is_author(person, row):
         raise PermissionDenied("Only the side that wrote this entry may correct it.")
+    return row
 
 
 def is_author(person: Person, row: InfiltrationTest | Cleaning) -> bool:
     """Say whether a person's side wrote an entry and still holds a seat."""
     own = {s.organisation_id for s in rights_at(person, row.pavement).open_seats}
     return row.entered_for_id in own
+
+
+def get_pavement_to_test(person: Person, pk: int) -> tuple[Pavement, str]:
+    """Return a pavement at which the person may record a test, and by which right.
+
+    A contractor records acceptance tests alone.
+    """
+    pavement = get_pavement(person, pk)
+    for right in ("record_test", "record_acceptance"):
+        if may(person, pavement, right):
+            return pavement, right
+    raise PermissionDenied("Your seat at this pavement does not allow this.")
+
+
+def may_see_prices(person: Person, row: Cleaning) -> bool:
+    """Say whether prices may be shown: a price is its writer's own, a seller's not the buyer's."""
+    own = {s.organisation_id for s in rights_at(person, row.pavement).seats}
+    return row.entered_for_id in own
+
+
+def visible_rings(person: Person) -> QuerySet[Ring]:
+    """Return the rings of the person's organisations."""
+    return Ring.objects.standing().filter(organisation__in=organisations_of(person))
+
+
+def visible_lines_about(person: Person, row: InfiltrationTest | Cleaning) -> QuerySet[JournalLine]:
+    """Return the journal of a record the person may see; both sides see every correction."""
+    return JournalLine.objects.about(row).select_related("by", "by_organisation")
 
 
 def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]:
@@ -350,15 +370,6 @@ def get_site(person: Person, pk: int) -> Site:
     if site is None:
         raise Http404("No such site.")
     return site
-
-
-def get_plan(person: Person, pk: int) -> Plan:
-    """Return a plan of a pavement the person may see."""
-    plan = Plan.objects.select_related("pavement").filter(pk=pk).first()
-    if plan is None:
-        raise Http404("No such plan.")
-    get_pavement(person, plan.pavement_id)
-    return plan
 
 
 def visible_batches(person: Person) -> QuerySet[ImportBatch]:

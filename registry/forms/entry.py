@@ -25,8 +25,8 @@ class EntryForm(forms.ModelForm):
         instance = options.get("instance")
         self.is_correction = instance is not None and instance.pk is not None
         super().__init__(*args, **options)
-        chosen = self.data.get(self.add_prefix("system"), system) if self.is_bound else system
-        self.chosen_system = System(chosen) if chosen in System else System(system)
+        chosen = self.data.get(self.add_prefix("system"), "") if self.is_bound else ""
+        self.chosen_system = System(chosen) if chosen in list(System) else System(system)
         self.fields["system"].initial = self.chosen_system.value
         for name, field in list(self.fields.items()):
             if name in self.quantities:

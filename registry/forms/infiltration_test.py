@@ -119,6 +119,12 @@ class InfiltrationTestForm(forms.Form):
                 field.system = self.chosen_system
                 field.help_text = f"in {field.unit}, unless you write the unit"
 
+    def ask_acceptance_only(self) -> None:
+        """Leave acceptance as the one reason, for a seat that records nothing else."""
+        self.fields["reason"] = forms.ChoiceField(
+            label="reason", choices=[("acceptance", "acceptance")]
+        )
+
     def clean(self) -> dict[str, Any]:
         """Check what belongs together and turn it into the row's values."""
         cleaned = super().clean() or self.cleaned_data

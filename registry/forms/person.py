@@ -103,9 +103,3 @@ class NewPersonForm(forms.Form):
         except ValidationError as refusal:
             self.add_error("password", refusal)
         return cleaned
-
-
-class UnitsForm(forms.Form):
-    """Which units a person wants to see."""
-
-    system = forms.ChoiceField(choices=Person._meta.get_field("shown_system").choices)

@@ -9,6 +9,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TypeVar
 
 from django.db.models import Q, QuerySet
 
@@ -86,7 +87,10 @@ def condition_rows(pavement: Pavement, *, viewpoint: str = "holder") -> Conditio
     )
 
 
-def of_town(rows: QuerySet, pavement: Pavement) -> QuerySet:
+Rows = TypeVar("Rows", bound=QuerySet)
+
+
+def of_town(rows: Rows, pavement: Pavement) -> Rows:
     """Return what the municipality may judge by: what was submitted to it, or is its own."""
     towns = pavement.seats.filter(role=Role.MUNICIPALITY).values("organisation")
     return rows.filter(Q(submitted_on__isnull=False) | Q(entered_for__in=towns))

@@ -200,7 +200,7 @@ def _surroundings(
 
 
 def _answer(word: str) -> bool | None:
-    return {Answer.YES: True, Answer.NO: False}.get(word)  # type: ignore[call-overload, no-any-return]
+    return {Answer.YES: True, Answer.NO: False}.get(word)  # type: ignore[call-overload]
 
 
 def rain_within_24_h(row: InfiltrationTest) -> bool | None:

@@ -60,10 +60,14 @@ class Seat(models.Model):
                 name="seat_ends_after_it_begins",
             ),
             models.UniqueConstraint(
-                fields=("pavement", "section", "organisation", "role"),
-                condition=models.Q(to_at__isnull=True),
-                nulls_distinct=False,
+                fields=("pavement", "organisation", "role"),
+                condition=models.Q(to_at__isnull=True, section__isnull=True),
                 name="seat_open_once",
+            ),
+            models.UniqueConstraint(
+                fields=("section", "organisation", "role"),
+                condition=models.Q(to_at__isnull=True, section__isnull=False),
+                name="seat_at_a_section_open_once",
             ),
         )
 

@@ -1,0 +1,99 @@
+"""What a cleaning regained at each spot tested before and after it (N7)."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from registry.gathering.readings import rain_within_24_h
+from registry.gathering.spot_days import SpotDay, spot_days
+from registry.measuring.cleaning_gain import Gain, NoGain, Side, cleaning_gain
+from registry.models import Cleaning, InfiltrationTest, Spot
+
+
+@dataclass(frozen=True)
+class GainAtSpot:
+    """One spot's before, after and gain; `result` is NoGain with the reason where none is given."""
+
+    spot: Spot
+    before: SpotDay | None
+    after: SpotDay | None
+    result: Gain | NoGain
+
+
+def gains_of(cleaning: Cleaning, tests: Iterable[InfiltrationTest]) -> tuple[GainAtSpot, ...]:
+    """Return the gain at every spot with a usable test before or after a cleaning.
+
+    Tests named with the cleaning count first; else the last usable day before it and the first
+    from it on, up to the next and the last other cleaning of the pavement.
+    """
+    if not cleaning.is_cleaning:
+        return ()
+    rows = [t for t in tests if not t.is_void and t.double_of_id is None]
+    by_spot: dict[Spot, list[SpotDay]] = {}
+    for day in spot_days(rows):
+        by_spot.setdefault(day.spot, []).append(day)
+    named_before = {t.pk for t in cleaning.before_tests.all()}
+    named_after = {t.pk for t in cleaning.after_tests.all()}
+    found = []
+    for spot, days in by_spot.items():
+        before = _named(days, named_before) or _last_before(days, cleaning)
+        after = _named(days, named_after) or _first_after(days, cleaning)
+        if before is not None or after is not None:
+            result = _gain(cleaning, before, after, _as_built(days))
+            found.append(GainAtSpot(spot, before, after, result))
+    return tuple(found)
+
+
+def _gain(
+    cleaning: Cleaning, before: SpotDay | None, after: SpotDay | None, as_built: float | None
+) -> Gain | NoGain:
+    return cleaning_gain(
+        _side(before),
+        _side(after),
+        cleaning.done_on,
+        order_known=all(_order_known(d, cleaning) for d in (before, after) if d),
+        as_built_mm_h=as_built,
+    )
+
+
+def _side(day: SpotDay | None) -> Side | None:
+    if day is None:
+        return None
+    mm_h, sign = day.values[0]
+    answers = [rain_within_24_h(t) for t in day.tests]
+    dry = None if None in answers else not any(answers)
+    return Side(on=day.on, mm_h=mm_h, method=day.method, sign=sign, dry=dry)
+
+
+def _order_known(day: SpotDay, cleaning: Cleaning) -> bool:
+    if day.on != cleaning.done_on:
+        return True
+    stated = any(t.reason in ("before_cleaning", "after_cleaning") for t in day.tests)
+    return stated or (day.at is not None and cleaning.started_at is not None)
+
+
+def _named(days: Iterable[SpotDay], named: set[int]) -> SpotDay | None:
+    return next((d for d in days if any(t.pk in named for t in d.tests)), None)
+
+
+def _last_before(days: Iterable[SpotDay], cleaning: Cleaning) -> SpotDay | None:
+    earlier = [d for d in days if _lies_before(d, cleaning)]
+    return earlier[-1] if earlier else None
+
+
+def _lies_before(day: SpotDay, cleaning: Cleaning) -> bool:
+    if day.on != cleaning.done_on:
+        return day.on < cleaning.done_on
+    return any(t.reason == "before_cleaning" for t in day.tests)
+
+
+def _first_after(days: Iterable[SpotDay], cleaning: Cleaning) -> SpotDay | None:
+    later = [d for d in days if d.on >= cleaning.done_on and not _lies_before(d, cleaning)]
+    return later[0] if later else None
+
+
+def _as_built(days: Iterable[SpotDay]) -> float | None:
+    """Return the accepted rate of the spot, where one was tested at acceptance."""
+    for day in days:
+        if day.result.mm_h is not None and any(t.reason == "acceptance" for t in day.tests):
+            return day.result.mm_h
+    return None

@@ -1,0 +1,111 @@
+"""Cleanings: record, look at, correct, void."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from registry import access
+from registry.actions.correct_entry import correct_entry
+from registry.actions.record_cleaning import record_cleaning
+from registry.actions.void_entry import void_entry
+from registry.faults import DomainError
+from registry.forms.cleaning import CleaningForm
+from registry.forms.reason import ReasonForm
+from registry.gathering.gains import gains_of
+from registry.models import Cleaning, Pavement
+
+
+@require_http_methods(["GET", "POST"])
+def cleaning_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record a cleaning."""
+    pavement = access.get_pavement(request.user, pk, to="record_cleaning")
+    form = _form(request, pavement)
+    if request.method == "POST" and form.is_valid():
+        try:
+            row = record_cleaning(
+                form.entry(),
+                by=request.user,
+                organisation=access.acting_organisation(request.user, pavement, "record_cleaning"),
+                covered=form.cleaned_data.get("covered") or (),
+                missed=form.missed_panels(),
+                before_tests=form.cleaned_data["before_tests"],
+                after_tests=form.cleaned_data["after_tests"],
+            )
+        except (DomainError, ValidationError) as fault:
+            form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
+        else:
+            messages.success(request, "The cleaning is stored.")
+            return redirect("cleaning_page", row.pk)
+    return render(request, "cleaning/add.html", {"pavement": pavement, "form": form})
+
+
+@require_http_methods(["GET"])
+def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a cleaning with the panels it covered and what it regained."""
+    row = access.get_cleaning(request.user, pk)
+    tests = access.visible_tests(request.user, row.pavement)
+    context = {
+        "row": row,
+        "pavement": row.pavement,
+        "panels": row.panels.select_related("panel"),
+        "gains": gains_of(row, tests),
+        "may_see_price": access.may_see_prices(request.user, row),
+        "lines": access.visible_lines_about(request.user, row),
+        "is_author": access.is_author(request.user, row) and not row.is_void,
+        "void_form": ReasonForm(auto_id="void_%s"),
+    }
+    return render(request, "cleaning/page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def cleaning_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct a cleaning by a correction line."""
+    row = access.get_cleaning(request.user, pk, to="correct")
+    form = _form(request, row.pavement, stored=row)
+    reason = ReasonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid() and reason.is_valid():
+        why = reason.cleaned_data["why"]
+        given: dict[str, Any] = {"by": request.user, "organisation": row.entered_for, "why": why}
+        try:
+            correct_entry(row, changes=form.changes(), **given)
+        except (DomainError, ValidationError) as fault:
+            form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
+        else:
+            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            return redirect("cleaning_page", pk)
+    context = {"row": row, "pavement": row.pavement, "form": form, "reason": reason}
+    return render(request, "cleaning/correct.html", context)
+
+
+@require_POST
+def cleaning_void(request: HttpRequest, pk: int) -> HttpResponse:
+    """Void a cleaning, with a reason."""
+    row = access.get_cleaning(request.user, pk, to="correct")
+    form = ReasonForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Say why the cleaning is void.")
+        return redirect("cleaning_page", pk)
+    try:
+        why = form.cleaned_data["why"]
+        void_entry(row, why=why, by=request.user, organisation=row.entered_for)
+    except DomainError as fault:
+        messages.error(request, str(fault))
+    else:
+        messages.success(request, "The cleaning is void.")
+    return redirect("cleaning_page", pk)
+
+
+def _form(request: HttpRequest, pavement: Pavement, stored: Cleaning | None = None) -> CleaningForm:
+    tests = access.visible_tests(request.user, pavement).standing().select_related("spot")
+    return CleaningForm(
+        request.POST or None,
+        pavement=pavement,
+        panels=pavement.panels.standing().filter(exists_to_on__isnull=True),
+        tests=tests,
+        system=request.user.shown_system,
+        stored=stored,
+    )

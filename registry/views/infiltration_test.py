@@ -1,0 +1,184 @@
+"""Infiltration tests: record, look at, correct, answer, void."""
+
+import hashlib
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from registry import access
+from registry.actions.answer_doubt import (
+    answer_doubt,
+    is_lifted_by_answer,
+    keep_out,
+    let_rule_decide,
+)
+from registry.actions.correct_entry import correct_entry
+from registry.actions.record_infiltration_test import record_infiltration_test
+from registry.actions.void_entry import void_entry
+from registry.faults import DomainError
+from registry.forms.infiltration_test import InfiltrationTestForm
+from registry.forms.reason import AnswerForm, ReasonForm, UseForm
+from registry.gathering.preview import preview_test
+from registry.gathering.readings import Judged
+from registry.models import InfiltrationTest, Pavement
+
+
+@require_http_methods(["GET", "POST"])
+def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record a run; what is doubtful about it is shown once before it is stored."""
+    pavement, right = access.get_pavement_to_test(request.user, pk)
+    form = _form(request, pavement)
+    if right == "record_acceptance":
+        form.ask_acceptance_only()
+    judged = None
+    if request.method == "POST" and form.is_valid():
+        row = form.entry()
+        judged = preview_test(row)
+        if _was_shown(request, judged):
+            organisation = access.acting_organisation(request.user, pavement, right)
+            stored = _try(form, record_infiltration_test, row, request, organisation)
+            if stored is not None:
+                messages.success(request, "The run is stored.")
+                return redirect("infiltration_test_page", stored.pk)
+    context = {"pavement": pavement, "form": form, "judged": judged, "shown": _digest(judged)}
+    return render(request, "infiltration_test/add.html", context)
+
+
+@require_http_methods(["GET"])
+def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a run with its readings, formula, result, doubts and corrections."""
+    row = access.get_test(request.user, pk)
+    is_author = access.is_author(request.user, row)
+    doubts = [
+        {
+            **d,
+            "answer": row.answers.get(d["code"]),
+            "form": AnswerForm(initial={"code": d["code"]}),
+            "can_lift": is_lifted_by_answer(d["code"]),
+        }
+        for d in row.doubts
+    ]
+    context = {
+        "row": row,
+        "pavement": row.pavement,
+        "doubts": doubts,
+        "lines": access.visible_lines_about(request.user, row),
+        "is_author": is_author and not row.is_void,
+        "void_form": ReasonForm(auto_id="void_%s"),
+        "use_form": UseForm(auto_id="use_%s"),
+    }
+    return render(request, "infiltration_test/page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct a run by a correction line."""
+    row = access.get_test(request.user, pk, to="correct")
+    form = _form(request, row.pavement, stored=row)
+    reason = ReasonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid() and reason.is_valid():
+        try:
+            correct_entry(
+                row,
+                changes=form.changes(),
+                why=reason.cleaned_data["why"],
+                by=request.user,
+                organisation=row.entered_for,
+            )
+        except (DomainError, ValidationError) as fault:
+            form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
+        else:
+            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            return redirect("infiltration_test_page", pk)
+    context = {"row": row, "pavement": row.pavement, "form": form, "reason": reason}
+    return render(request, "infiltration_test/correct.html", context)
+
+
+@require_POST
+def infiltration_test_void(request: HttpRequest, pk: int) -> HttpResponse:
+    """Void a run, with a reason."""
+    row = access.get_test(request.user, pk, to="correct")
+    form = ReasonForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Say why the run is void.")
+        return redirect("infiltration_test_page", pk)
+    return _answer(request, row, void_entry, why=form.cleaned_data["why"], done="The run is void.")
+
+
+@require_POST
+def infiltration_test_answer(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep the answer to a doubt."""
+    row = access.get_test(request.user, pk, to="correct")
+    form = AnswerForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Say who answered the doubt, and what.")
+        return redirect("infiltration_test_page", pk)
+    return _answer(request, row, answer_doubt, done="The answer is kept.", **form.cleaned_data)
+
+
+@require_POST
+def infiltration_test_use(request: HttpRequest, pk: int) -> HttpResponse:
+    """Decide by hand that a run is only looked at, or let the rules decide again."""
+    row = access.get_test(request.user, pk, to="correct")
+    form = UseForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Say what the run may be used for, and why.")
+        return redirect("infiltration_test_page", pk)
+    act = keep_out if form.cleaned_data["use"] == "looked_at" else let_rule_decide
+    return _answer(request, row, act, why=form.cleaned_data["why"], done="The use is changed.")
+
+
+def _answer(
+    request: HttpRequest, row: InfiltrationTest, act: object, *, done: str, **given: object
+) -> HttpResponse:
+    try:
+        act(row, by=request.user, organisation=row.entered_for, **given)  # type: ignore[operator]
+    except DomainError as fault:
+        messages.error(request, str(fault))
+    else:
+        messages.success(request, done)
+    return redirect("infiltration_test_page", row.pk)
+
+
+def _form(
+    request: HttpRequest, pavement: Pavement, stored: InfiltrationTest | None = None
+) -> InfiltrationTestForm:
+    return InfiltrationTestForm(
+        request.POST or None,
+        pavement=pavement,
+        spots=pavement.spots.standing(),
+        rings=access.visible_rings(request.user),
+        system=pavement.sheet_system,
+        stored=stored,
+        initial=None if stored else {"spot": request.GET.get("spot", "")},
+    )
+
+
+def _try(
+    form: InfiltrationTestForm,
+    act: object,
+    row: InfiltrationTest,
+    request: HttpRequest,
+    organisation: object,
+) -> InfiltrationTest | None:
+    try:
+        return act(row, by=request.user, organisation=organisation)  # type: ignore[operator]
+    except (DomainError, ValidationError) as fault:
+        form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
+        return None
+
+
+def _digest(judged: Judged | None) -> str:
+    """Return what stands for having been shown these doubts and this result."""
+    if judged is None:
+        return ""
+    told = [str(judged.result), *(d.code + d.message for d in judged.doubts)]
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:16]
+
+
+def _was_shown(request: HttpRequest, judged: Judged) -> bool:
+    """Say whether the writer has seen just these doubts; without doubts nothing has to be seen."""
+    return not judged.doubts or request.POST.get("shown") == _digest(judged)
