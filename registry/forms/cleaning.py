@@ -142,7 +142,7 @@ class CleaningForm(forms.Form):
         chosen = args[0].get("system", "") if args and args[0] else ""
         self.chosen_system = System(chosen) if chosen in list(System) else System(system)
         if stored is not None:
-            options.setdefault("initial", self._initial(stored))
+            options["initial"] = self._initial(stored)
         super().__init__(*args, **options)
         self.fields["system"].initial = self.chosen_system.value
         self.fields["covered"].queryset = self.fields["missed"].queryset = panels

@@ -126,7 +126,7 @@ class PavementFilters(django_filters.FilterSet):
         _tick("test overdue"), lambda value, today: Q(next_test_due_on__lt=today)
     )
     sort = django_filters.ChoiceFilter(
-        label="in order of", choices=SORTS.items(), empty_label=None, method="put_in_order"
+        label="in order of", choices=tuple(SORTS.items()), empty_label=None, method="put_in_order"
     )
 
     def __init__(

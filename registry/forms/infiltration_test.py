@@ -105,7 +105,7 @@ class InfiltrationTestForm(forms.Form):
         self.pavement = pavement
         self.stored = stored
         if stored is not None:
-            options.setdefault("initial", _initial(stored, pavement.site.time_zone))
+            options["initial"] = _initial(stored, pavement.site.time_zone)
         super().__init__(*args, **options)
         self.fields["spot"].queryset = spots
         self.fields["ring_listed"].queryset = rings

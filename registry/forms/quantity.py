@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from registry.faults import Ambiguous, DomainError
+from registry.faults import DomainError
 from registry.units import (
     Kind,
     System,
@@ -34,14 +34,6 @@ class WrittenTime:
 
     text: str
     seconds: float
-
-
-def explain(fault: DomainError) -> str:
-    """Return a fault in the user's words, with the readings to choose from where there are two."""
-    if isinstance(fault, Ambiguous):
-        choices = "; or ".join(str(label) for label, _ in fault.choices)
-        return f"{fault} It can be read as {choices}. Write it so that only one is meant."
-    return str(fault)
 
 
 class QuantityField(forms.CharField):
@@ -73,7 +65,7 @@ class QuantityField(forms.CharField):
         try:
             return read_quantity(text, self.kind, system=self.system)
         except DomainError as fault:
-            raise ValidationError(explain(fault)) from fault
+            raise ValidationError(str(fault)) from fault
 
 
 class ElapsedField(forms.CharField):
@@ -97,7 +89,7 @@ class ElapsedField(forms.CharField):
         try:
             return WrittenTime(text, read_elapsed(text))
         except DomainError as fault:
-            raise ValidationError(explain(fault)) from fault
+            raise ValidationError(str(fault)) from fault
 
 
 class DayField(forms.CharField):
@@ -115,7 +107,7 @@ class DayField(forms.CharField):
         try:
             return read_date(text)
         except DomainError as fault:
-            raise ValidationError(explain(fault)) from fault
+            raise ValidationError(str(fault)) from fault
 
     def prepare_value(self, value: Any) -> Any:
         """Show a stored date the way it is written."""
@@ -140,4 +132,4 @@ def join_clock(day: date, clock: str, zone: str, fold: str = "") -> datetime:
     try:
         return read_local_instant(f"{day.isoformat()} {clock}", zone, which)
     except DomainError as fault:
-        raise ValidationError(explain(fault)) from fault
+        raise ValidationError(str(fault)) from fault
