@@ -6,21 +6,22 @@ a copy of its own period and writes nothing. A contractor's, tester's, sweeper's
 seat shows less than an owner's, and says so here alone.
 """
 
-from collections.abc import Collection
-from dataclasses import dataclass
-from datetime import date, datetime
+from collections.abc import Collection, Iterable
+from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import Http404
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from registry.models import (
     Cleaning,
     ImportBatch,
     InfiltrationTest,
+    Invitation,
     JournalLine,
     Membership,
     Organisation,
@@ -32,67 +33,15 @@ from registry.models import (
     Seat,
     Section,
     Site,
+    digest_of,
 )
 from registry.models.choices import Role
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
+from registry.models.pavement import PavementState
+from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights, may_end
 from registry.models.seat import SeatQuerySet
-
-READERS_OF_ALL = frozenset({Role.OWNER, Role.MANAGER, Role.BUYER, Role.EVALUATOR})
-"""Roles that read every test and cleaning of the pavement."""
-
-MAY: dict[str, frozenset[str]] = {
-    "read": frozenset(Role.values) - {Role.PRODUCER},
-    "edit": frozenset({Role.OWNER, Role.MANAGER}),
-    "record_test": frozenset({Role.MANAGER, Role.TESTER, Role.MUNICIPALITY, Role.OWNER}),
-    "record_cleaning": frozenset({Role.MANAGER, Role.SWEEPER, Role.OWNER}),
-    "record_acceptance": frozenset({Role.CONTRACTOR}),
-    "set_criteria": frozenset({Role.MUNICIPALITY}),
-    "set_condition": frozenset({Role.OWNER, Role.MANAGER, Role.MUNICIPALITY}),
-    "submit": frozenset({Role.OWNER, Role.MANAGER}),
-    "sell": frozenset({Role.OWNER, Role.MUNICIPALITY}),
-    "appoint": frozenset({Role.OWNER, Role.MANAGER}),
-    "print": frozenset({Role.OWNER, Role.MANAGER, Role.TESTER, Role.MUNICIPALITY, Role.CONTRACTOR}),
-}
-"""Who may do what at a pavement, by role of an open seat. A criteria set of a pavement that no
-municipality reviews is its owner's or manager's to write (see `may`)."""
-
-
-@dataclass(frozen=True)
-class Rights:
-    """What a person may do at one pavement: the seats they hold now and held before."""
-
-    seats: tuple[Seat, ...]
-    at: datetime
-
-    @property
-    def open_seats(self) -> tuple[Seat, ...]:
-        """Return the seats held now."""
-        return tuple(s for s in self.seats if s.is_held_at(self.at))
-
-    @property
-    def roles(self) -> frozenset[str]:
-        """Return the roles held now."""
-        return frozenset(s.role for s in self.open_seats)
-
-    @property
-    def past_until(self) -> datetime | None:
-        """Return the end of the latest seat as owner or manager where none is open."""
-        if self.roles & READERS_OF_ALL:
-            return None
-        ends = [s.to_at for s in self.seats if s.to_at and s.role in READERS_OF_ALL]
-        return max(ends, default=None)
-
-    def may(self, what: str) -> bool:
-        """Say whether an open seat allows it."""
-        return bool(self.roles & MAY[what])
-
-    def organisation_for(self, what: str) -> Organisation | None:
-        """Return the organisation through whose seat it is allowed."""
-        for seat in self.open_seats:
-            if seat.role in MAY[what]:
-                return seat.organisation
-        return None
+from registry.models.sight import cleanings_shown, shows_price, tests_shown
 
 
 def organisations_of(person: Person, at: datetime | None = None) -> QuerySet[Organisation]:
@@ -103,17 +52,63 @@ def organisations_of(person: Person, at: datetime | None = None) -> QuerySet[Org
 
 def get_organisation(person: Person, pk: int, *, to: str = "read") -> Organisation:
     """Return an organisation the person belongs to; `to="invite"` asks for that right too."""
-    organisation = organisations_of(person).filter(pk=pk).first()
-    if organisation is None:
-        raise Http404("No such organisation.")
-    if to == "invite" and not _may_invite(person, organisation):
+    organisation = get_object_or_404(organisations_of(person), pk=pk)
+    if to == "invite" and not may_invite(person, organisation):
         raise PermissionDenied("You may not invite people into this organisation.")
     return organisation
 
 
-def _may_invite(person: Person, organisation: Organisation) -> bool:
-    current = Membership.objects.current(at=timezone.now())
-    return current.filter(person=person, organisation=organisation, may_invite=True).exists()
+def may_invite(person: Person, organisation: Organisation) -> bool:
+    """Say whether a person may let others into an organisation, and end their work there."""
+    return members_of(organisation).filter(person=person, may_invite=True).exists()
+
+
+def members_of(organisation: Organisation) -> QuerySet[Membership]:
+    """Return who works for an organisation now; ask `get_organisation` first."""
+    current = Membership.objects.current(at=timezone.now()).filter(organisation=organisation)
+    return current.select_related("person").order_by("person__name", "pk")
+
+
+def memberships_of(person: Person) -> QuerySet[Membership]:
+    """Return for whom a person works now."""
+    current = Membership.objects.current(at=timezone.now()).filter(person=person)
+    return current.select_related("organisation").order_by("organisation__name")
+
+
+def get_membership(person: Person, pk: int) -> Membership:
+    """Return a membership the person may end: their own, or one where they may invite."""
+    own = Membership.objects.filter(organisation__in=organisations_of(person))
+    row = get_object_or_404(own.select_related("organisation", "person"), pk=pk)
+    if row.person_id != person.pk:
+        get_organisation(person, row.organisation_id, to="invite")
+    return row
+
+
+def open_invitations(person: Person, organisation: Organisation) -> QuerySet[Invitation]:
+    """Return the invitations that can still be taken up, to those who may invite."""
+    if not may_invite(person, organisation):
+        return Invitation.objects.none()
+    rows = Invitation.objects.open(at=timezone.now()).filter(organisation=organisation)
+    return rows.select_related("invited_by").order_by("pk")
+
+
+def get_invitation(person: Person, pk: int) -> Invitation:
+    """Return an invitation that the person may withdraw."""
+    own = Invitation.objects.filter(organisation__in=organisations_of(person))
+    row = get_object_or_404(own, pk=pk)
+    get_organisation(person, row.organisation_id, to="invite")
+    return row
+
+
+def find_invitation(token: str) -> Invitation | None:
+    """Return the open invitation of a link, to whoever holds the link."""
+    rows = Invitation.objects.open(at=timezone.now()).select_related("organisation", "invited_by")
+    return rows.filter(token_digest=digest_of(token)).first()
+
+
+def is_known(email: str) -> bool:
+    """Say whether somebody signs in with an address. Ask only for the holder of an invitation."""
+    return Person.objects.filter(email__iexact=email).exists()
 
 
 def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
@@ -125,9 +120,8 @@ def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
 def visible_pavements(person: Person, at: datetime | None = None) -> QuerySet[Pavement]:
     """Return pavements at which the person's organisations hold or held a seat that reads."""
     seats = seats_of(person, at).filter(role__in=MAY["read"])
-    return Pavement.objects.filter(Exists(seats.filter(pavement=OuterRef("pk")))).filter(
-        void_at__isnull=True
-    )
+    seen = Exists(seats.filter(pavement=OuterRef("pk")))
+    return Pavement.objects.filter(seen, void_at__isnull=True)
 
 
 def open_roles(person: Person) -> frozenset[str]:
@@ -162,7 +156,8 @@ def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) ->
     """Return what a person may do at a pavement."""
     at = at or timezone.now()
     seats = seats_of(person, at).filter(pavement=pavement).select_related("organisation")
-    return Rights(seats=tuple(seats.order_by("pk")), at=at)
+    is_split = pavement.state == PavementState.SPLIT
+    return Rights(seats=tuple(seats.order_by("pk")), at=at, is_split=is_split)
 
 
 def get_pavement(person: Person, pk: int, *, to: str = "read") -> Pavement:
@@ -207,24 +202,13 @@ def viewpoint_of(person: Person, pavement: Pavement) -> str | None:
     return "town" if Role.MUNICIPALITY in roles else None
 
 
-def list_viewpoint_of(person: Person) -> str:
-    """Return the viewpoint of a person's lists: a municipality's own, else the holders'."""
-    seats = seats_of(person).held_at(timezone.now())
-    if seats.filter(role__in=READERS_OF_ALL).exists():
-        return "holder"
-    return "town"
-
-
 def with_condition_hidden_where_due(
     person: Person, pavements: QuerySet[Pavement]
 ) -> QuerySet[Pavement]:
     """Add `may_see_condition` to each row: false where the seat reads no tests."""
     held = seats_of(person).held_at(timezone.now())
     readers = held.filter(role__in=READERS_OF_ALL | {Role.MUNICIPALITY})
-    return pavements.annotate(
-        may_see_condition=Exists(readers.filter(pavement=OuterRef("pk"))),
-        reads_all=Exists(held.filter(pavement=OuterRef("pk"), role__in=READERS_OF_ALL)),
-    )
+    return pavements.annotate(may_see_condition=Exists(readers.filter(pavement=OuterRef("pk"))))
 
 
 def visible_tests(person: Person, pavement: Pavement) -> InfiltrationTestQuerySet:
@@ -233,7 +217,7 @@ def visible_tests(person: Person, pavement: Pavement) -> InfiltrationTestQuerySe
     rows = InfiltrationTest.objects.filter(pavement=pavement)
     if rights.roles & READERS_OF_ALL:
         return rows
-    return rows.filter(_shown_by_seats(rights, pavement, "started_on"))
+    return rows.filter(tests_shown(rights, ZoneInfo(pavement.site.time_zone)))
 
 
 def visible_cleanings(person: Person, pavement: Pavement) -> CleaningQuerySet:
@@ -242,34 +226,7 @@ def visible_cleanings(person: Person, pavement: Pavement) -> CleaningQuerySet:
     rows = Cleaning.objects.filter(pavement=pavement)
     if rights.roles & READERS_OF_ALL:
         return rows
-    return rows.filter(_shown_by_seats(rights, pavement, "done_on"))
-
-
-def _shown_by_seats(rights: Rights, pavement: Pavement, day_field: str) -> Q:
-    """Return the condition under which seats that do not read all show a dated record."""
-    own = {seat.organisation_id for seat in rights.seats}
-    shown = Q(entered_for__in=own)
-    zone = ZoneInfo(pavement.site.time_zone)
-    if rights.past_until is not None:
-        shown |= Q(**{f"{day_field}__lte": rights.past_until.astimezone(zone).date()})
-    if Role.MUNICIPALITY in rights.roles:
-        shown |= Q(submitted_on__isnull=False)
-    if day_field == "started_on":
-        for seat in rights.open_seats:
-            shown |= _shown_to_contractor(seat, rights.at.astimezone(zone).date())
-    return shown
-
-
-def _shown_to_contractor(seat: Seat, today: date) -> Q:
-    """Acceptance tests for ever; later tests of its sections only while its warranty runs."""
-    nothing = Q(pk__in=())
-    if seat.role != Role.CONTRACTOR:
-        return nothing
-    sections = Q(spot__panel__section=seat.section) if seat.section_id else Q()
-    shown = Q(reason="acceptance") & sections
-    if seat.warranty_last_on is not None and today <= seat.warranty_last_on:
-        shown |= sections if sections else Q(pk__gt=0)
-    return shown
+    return rows.filter(cleanings_shown(rights, ZoneInfo(pavement.site.time_zone)))
 
 
 def get_test(person: Person, pk: int, *, to: str = "read") -> InfiltrationTest:
@@ -317,9 +274,10 @@ def get_pavement_to_test(person: Person, pk: int) -> tuple[Pavement, str]:
 
 
 def may_see_prices(person: Person, row: Cleaning) -> bool:
-    """Say whether prices may be shown: a price is its writer's own, a seller's not the buyer's."""
-    own = {s.organisation_id for s in rights_at(person, row.pavement).seats}
-    return row.entered_for_id in own
+    """Say whether prices may be shown: the writer's, the payer's, never a seller's to a buyer."""
+    owners = Seat.objects.filter(pavement=row.pavement, role=Role.OWNER)
+    zone = ZoneInfo(row.pavement.site.time_zone)
+    return shows_price(rights_at(person, row.pavement), owners, row, zone)
 
 
 def visible_rings(person: Person) -> QuerySet[Ring]:
@@ -327,25 +285,78 @@ def visible_rings(person: Person) -> QuerySet[Ring]:
     return Ring.objects.standing().filter(organisation__in=organisations_of(person))
 
 
-def visible_lines_about(person: Person, row: InfiltrationTest | Cleaning) -> QuerySet[JournalLine]:
+def visible_lines_about(person: Person, row: InfiltrationTest | Cleaning) -> list[JournalLine]:
     """Return the journal of a record the person may see; both sides see every correction."""
-    return JournalLine.objects.about(row).select_related("by", "by_organisation")
+    lines = JournalLine.objects.about(row).select_related("by", "by_organisation")
+    return with_prices_hidden(person, lines)
+
+
+def with_prices_hidden(person: Person, lines: Iterable[JournalLine]) -> list[JournalLine]:
+    """Return journal lines with the old and new price of a cleaning taken out where due.
+
+    `visible_journal` gives rows that can be counted and cut into pages: show them through here.
+    """
+    shown = list(lines)
+    priced = [x for x in shown if x.subject_kind == "cleaning" and "cost" in x.changes]
+    rows = Cleaning.objects.select_related("pavement__site")
+    cleanings = rows.in_bulk([line.subject_id for line in priced])
+    for line in priced:
+        if not may_see_prices(person, cleanings[line.subject_id]):
+            line.changes = {**line.changes, "cost": ["not shown", "not shown"]}
+    return shown
 
 
 def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]:
-    """Return journal lines of a pavement: all to those who read all, else one's own side's."""
+    """Return journal lines of a pavement: all to those who read all, else one's own side's.
+
+    Prices in them: see `with_prices_hidden`.
+    """
     lines = JournalLine.objects.filter(pavement=pavement).select_related("by", "by_organisation")
     rights = rights_at(person, pavement)
     if rights.roles & READERS_OF_ALL:
         return lines
-    own = {s.organisation_id for s in rights.seats}
-    return lines.filter(by_organisation__in=own)
+    return lines.filter(by_organisation__in=rights.organisations)
+
+
+def may_see_criteria(person: Person, pavement: Pavement) -> bool:
+    """Say whether design criteria may be shown; a tester or sweeper sees the plan alone."""
+    rights = rights_at(person, pavement)
+    return not rights.roles or bool(rights.roles - {Role.TESTER, Role.SWEEPER, Role.PRODUCER})
 
 
 def visible_seats(person: Person, pavement: Pavement) -> QuerySet[Seat]:
-    """Return the seats at a pavement; everybody who sees the pavement sees who sits there."""
+    """Return the seats at a pavement that the person may know of.
+
+    Owner and manager see all. Others do not see a buyer in view nor what is to begin; who holds
+    no seat any more does not see what began after its end.
+    """
     get_pavement(person, pavement.pk)
-    return Seat.objects.filter(pavement=pavement).select_related("organisation", "section")
+    rows = Seat.objects.filter(pavement=pavement).select_related("organisation", "section")
+    rights = rights_at(person, pavement)
+    if rights.roles & KEEPERS:
+        return rows
+    known = ~Q(role=Role.BUYER) & Q(from_at__lt=rights.last_end or rights.at)
+    return rows.filter(known | Q(organisation__in=rights.organisations))
+
+
+def get_seat(person: Person, pk: int, *, to: str = "read") -> Seat:
+    """Return a seat the person may know of; `to="end"` asks that they may end it.
+
+    A seat is ended by who may give it, or given up by its holder. An owner's ends by a sale,
+    a municipality's by its permit.
+    """
+    seat = Seat.objects.select_related("pavement__site", "organisation").filter(pk=pk).first()
+    if seat is None or not visible_seats(person, seat.pavement).filter(pk=pk).exists():
+        raise Http404("No such seat.")
+    if to == "end" and not may_end(rights_at(person, seat.pavement), seat):
+        raise PermissionDenied("Your seat at this pavement does not allow this.")
+    return seat
+
+
+def known_organisations(person: Person) -> QuerySet[Organisation]:
+    """Return the organisations that hold seats where the person manages, and their own."""
+    there = Q(seats__pavement__in=pavements_held_as(person, KEEPERS))
+    return Organisation.objects.filter(there | Q(pk__in=organisations_of(person))).distinct()
 
 
 def visible_sections(person: Person, pavement: Pavement) -> QuerySet[Section]:
@@ -366,10 +377,7 @@ def visible_sites(person: Person) -> QuerySet[Site]:
 
 def get_site(person: Person, pk: int) -> Site:
     """Return a site the person may see."""
-    site = visible_sites(person).filter(pk=pk).first()
-    if site is None:
-        raise Http404("No such site.")
-    return site
+    return get_object_or_404(visible_sites(person), pk=pk)
 
 
 def visible_batches(person: Person) -> QuerySet[ImportBatch]:
@@ -379,17 +387,13 @@ def visible_batches(person: Person) -> QuerySet[ImportBatch]:
 
 def get_batch(person: Person, pk: int) -> ImportBatch:
     """Return a batch of one of the person's organisations."""
-    batch = visible_batches(person).select_related("organisation").filter(pk=pk).first()
-    if batch is None:
-        raise Http404("No such spreadsheet.")
-    return batch
+    return get_object_or_404(visible_batches(person).select_related("organisation"), pk=pk)
 
 
 def get_sheet(person: Person, number: str) -> PrintedSheet:
     """Return a printed sheet by its number: its pavement must be visible, or it one's own."""
-    sheet = PrintedSheet.objects.select_related("pavement__site").filter(number=number).first()
-    if sheet is None:
-        raise Http404("No such sheet.")
+    rows = PrintedSheet.objects.select_related("pavement__site")
+    sheet = get_object_or_404(rows, number=number)
     if sheet.pavement_id is not None:
         get_pavement(person, sheet.pavement_id)
     elif sheet.printed_by_id != person.pk:

@@ -43,6 +43,7 @@ class PavementState(models.TextChoices):
     CLOSED_IN_PART = "closed_in_part", "closed in part"
     CLOSED = "closed", "closed"
     REMOVED = "removed", "removed"
+    SPLIT = "split", "split into parts"
 
 
 class PavementQuerySet(EntryQuerySet):

@@ -17,8 +17,12 @@ class SeatQuerySet(models.QuerySet["Seat"]):
         return self.filter(models.Q(to_at__isnull=True) | models.Q(to_at__gt=at), from_at__lte=at)
 
     def begun_by(self, at: datetime) -> "SeatQuerySet":
-        """Return seats held at an instant or earlier (a former owner keeps a copy)."""
-        return self.filter(from_at__lte=at)
+        """Return seats held at an instant or earlier (a former owner keeps a copy).
+
+        A seat that ended in the moment it began never was: a sale that came in late undoes what
+        the seller gave out after the hour.
+        """
+        return self.filter(from_at__lte=at).exclude(to_at=models.F("from_at"))
 
     def of_organisations(self, organisations: object) -> "SeatQuerySet":
         """Return the seats of these organisations."""

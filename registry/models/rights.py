@@ -1,0 +1,108 @@
+"""What each role may do at a pavement, and the rights that a set of seats adds up to.
+
+Kept beside the seats, since actions need it to refuse what a page should never have offered;
+who holds which seat, and so which rows a person gets, is for `registry.access` alone.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from registry.models.choices import Role
+from registry.models.organisation import Organisation
+from registry.models.seat import Seat
+
+READERS_OF_ALL = frozenset({Role.OWNER, Role.MANAGER, Role.BUYER, Role.EVALUATOR})
+"""Roles that read every test and cleaning of the pavement."""
+
+KEEPERS = frozenset({Role.OWNER, Role.MANAGER})
+"""Roles that keep a copy of their own period after their seat has ended."""
+
+MAY: dict[str, frozenset[str]] = {
+    "read": frozenset(Role.values) - {Role.PRODUCER},
+    "edit": KEEPERS,
+    "record_test": frozenset({Role.MANAGER, Role.TESTER, Role.MUNICIPALITY, Role.OWNER}),
+    "record_cleaning": frozenset({Role.MANAGER, Role.SWEEPER, Role.OWNER}),
+    "record_acceptance": frozenset({Role.CONTRACTOR}),
+    "set_criteria": frozenset({Role.MUNICIPALITY}),
+    "set_condition": frozenset({Role.OWNER, Role.MANAGER, Role.MUNICIPALITY}),
+    "submit": KEEPERS,
+    "sell": frozenset({Role.OWNER, Role.MUNICIPALITY}),
+    "split": frozenset({Role.OWNER, Role.MUNICIPALITY}),
+    "appoint": KEEPERS,
+    "print": frozenset({Role.OWNER, Role.MANAGER, Role.TESTER, Role.MUNICIPALITY, Role.CONTRACTOR}),
+}
+"""Who may do what at a pavement, by role of an open seat. A criteria set of a pavement that no
+municipality reviews is its owner's or manager's to write (see `access.may`)."""
+
+WHEN_SPLIT = frozenset({"read", "print"})
+"""What may still be done at a pavement that was split: its parts carry the record on."""
+
+_BELOW = frozenset({Role.TESTER, Role.SWEEPER, Role.CONTRACTOR, Role.EVALUATOR, Role.BUYER})
+APPOINTS: dict[str, frozenset[str]] = {Role.OWNER: _BELOW | {Role.MANAGER}, Role.MANAGER: _BELOW}
+"""Whom a role appoints. An owner comes by deed, a municipality by permit: nobody appoints them.
+A manager appoints no second manager: that is the owner's choice."""
+
+
+@dataclass(frozen=True)
+class Rights:
+    """What a person may do at one pavement: the seats they hold now and held before."""
+
+    seats: tuple[Seat, ...]
+    at: datetime
+    is_split: bool = False
+
+    @property
+    def open_seats(self) -> tuple[Seat, ...]:
+        """Return the seats held now."""
+        return tuple(s for s in self.seats if s.is_held_at(self.at))
+
+    @property
+    def roles(self) -> frozenset[str]:
+        """Return the roles held now."""
+        return frozenset(s.role for s in self.open_seats)
+
+    @property
+    def organisations(self) -> frozenset[int]:
+        """Return the ids of the organisations through which a seat is or was held."""
+        return frozenset(s.organisation_id for s in self.seats)
+
+    @property
+    def past_until(self) -> datetime | None:
+        """Return the end of the latest seat as owner or manager where nothing open reads all."""
+        if self.roles & READERS_OF_ALL:
+            return None
+        ends = [s.to_at for s in self.seats if s.to_at and s.role in KEEPERS]
+        return max(ends, default=None)
+
+    @property
+    def last_end(self) -> datetime | None:
+        """Return the end of the last seat where none is open."""
+        if self.open_seats:
+            return None
+        return max((s.to_at for s in self.seats if s.to_at), default=None)
+
+    @property
+    def appoints(self) -> frozenset[str]:
+        """Return the roles that may be given to others."""
+        if self.is_split:
+            return frozenset()
+        return frozenset().union(*(APPOINTS.get(role, frozenset()) for role in self.roles))
+
+    def may(self, what: str) -> bool:
+        """Say whether an open seat allows it."""
+        if self.is_split and what not in WHEN_SPLIT:
+            return False
+        return bool(self.roles & MAY[what])
+
+    def organisation_for(self, what: str) -> Organisation | None:
+        """Return the organisation through whose seat it is allowed."""
+        if not self.may(what):
+            return None
+        return next(s.organisation for s in self.open_seats if s.role in MAY[what])
+
+
+def may_end(rights: Rights, seat: Seat) -> bool:
+    """Say whether these rights end a seat: its giver may, and its holder may give it up."""
+    if seat.role in (Role.OWNER, Role.MUNICIPALITY) or seat.to_at is not None:
+        return False
+    return seat.role in rights.appoints or seat.pk in {s.pk for s in rights.open_seats}

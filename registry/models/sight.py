@@ -1,0 +1,103 @@
+"""Which dated records, and which prices, a set of seats shows that does not read everything."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
+
+from django.db.models import Q
+
+from registry.models.choices import Role
+from registry.models.cleaning import Cleaning
+from registry.models.rights import Rights
+from registry.models.seat import Seat
+
+NOTHING = Q(pk__in=())
+
+
+def tests_shown(rights: Rights, zone: ZoneInfo) -> Q:
+    """Return the condition under which seats show an infiltration test."""
+    shown = _shown(rights, zone, "started_on")
+    today = rights.at.astimezone(zone).date()
+    for seat in rights.seats:
+        if seat.role == Role.CONTRACTOR:
+            shown |= _shown_to_contractor(seat, rights.at, today, zone)
+    return shown
+
+
+def cleanings_shown(rights: Rights, zone: ZoneInfo) -> Q:
+    """Return the condition under which seats show a cleaning."""
+    return _shown(rights, zone, "done_on")
+
+
+def _shown(rights: Rights, zone: ZoneInfo, day_field: str) -> Q:
+    """One's own for ever; a former holder's period; to a municipality what was submitted."""
+    shown = Q(entered_for__in=rights.organisations)
+    if rights.past_until is not None:
+        shown |= before(rights.past_until, zone, day_field)
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(submitted_on__isnull=False)
+    return shown
+
+
+def before(end: datetime, zone: ZoneInfo, day_field: str) -> Q:
+    """Return the condition of what took place before an instant.
+
+    On the day itself the clock decides; where no clock was written, what had come in by then
+    counts, since a later entry may be the next holder's.
+    """
+    day = end.astimezone(zone).date()
+    on_the_day = Q(started_at__lt=end) | Q(started_at__isnull=True, entered_at__lt=end)
+    return Q(**{f"{day_field}__lt": day}) | (Q(**{day_field: day}) & on_the_day)
+
+
+def _shown_to_contractor(seat: Seat, at: datetime, today: date, zone: ZoneInfo) -> Q:
+    """Acceptance tests of its work for ever; later tests of it while its warranty runs.
+
+    An acceptance test after the warranty is of somebody else's work.
+    """
+    sections = Q(spot__panel__section=seat.section_id) if seat.section_id else Q()
+    shown = Q(reason="acceptance") & sections
+    if seat.warranty_last_on is not None:
+        shown &= Q(started_on__lte=seat.warranty_last_on)
+    if not seat.is_held_at(at):
+        return shown & before(seat.to_at, zone, "started_on") if seat.to_at else NOTHING
+    if seat.warranty_last_on is not None and today <= seat.warranty_last_on:
+        shown |= sections or ~NOTHING
+    return shown
+
+
+def shows_price(rights: Rights, owners: Iterable[Seat], row: Cleaning, zone: ZoneInfo) -> bool:
+    """Say whether a cleaning's price may be shown: its writer's, its payer's, no buyer's.
+
+    `owners` are all seats as owner at the pavement. An owner sees the prices of its own period,
+    a manager those of the owners it works or worked for.
+    """
+    if row.entered_for_id in rights.organisations:
+        return True
+    return any(_covers(span, row, zone) for span in _periods(rights.seats, tuple(owners)))
+
+
+Span = tuple[datetime, datetime | None]
+
+
+def _periods(seats: Iterable[Seat], owners: tuple[Seat, ...]) -> Iterable[Span]:
+    for seat in seats:
+        if seat.role == Role.OWNER:
+            yield seat.from_at, seat.to_at
+        if seat.role == Role.MANAGER:
+            for owner in owners:
+                if _overlap(seat, owner):
+                    ends = [s.to_at for s in (seat, owner) if s.to_at is not None]
+                    yield owner.from_at, min(ends, default=None)
+
+
+def _overlap(one: Seat, other: Seat) -> bool:
+    begins = max(one.from_at, other.from_at)
+    return all(s.to_at is None or begins < s.to_at for s in (one, other))
+
+
+def _covers(span: Span, row: Cleaning, zone: ZoneInfo) -> bool:
+    """Where no clock was written the day's first minute stands for it."""
+    at = row.started_at or datetime.combine(row.done_on, time.min, zone)
+    begins, ends = span
+    return begins <= at and (ends is None or at < ends)
