@@ -17,24 +17,43 @@ def spot_marks(
     system: System,
     href: Callable[[Spot], str] | None = None,
 ) -> tuple[SpotMark, ...]:
-    """Return a mark for each spot whose place is known, with its newest result beside it."""
+    """Return a mark for each living spot, with its newest result beside it.
+
+    A spot of which only the panel is known stands in the middle of it, and its title says so.
+    """
     newest = {day.spot.pk: day for day in days}
     marks = []
     for spot in spots:
-        if spot.right_m is None or spot.up_m is None or spot.ended_on is not None:
+        at = _place(spot)
+        if at is None or spot.ended_on is not None:
             continue
         day = newest.get(spot.pk)
         value = _value(day, system)
         marks.append(
             SpotMark(
                 spot.name,
-                (spot.right_m, spot.up_m),
+                at,
                 value,
                 href(spot) if href else "",
-                f"Spot {spot.name}: {value}, {day.on:%Y-%m-%d}" if day else f"Spot {spot.name}",
+                _title(spot, day, value),
             )
         )
     return tuple(marks)
+
+
+def _place(spot: Spot) -> tuple[float, float] | None:
+    if spot.right_m is not None and spot.up_m is not None:
+        return spot.right_m, spot.up_m
+    if spot.panel is None:
+        return None
+    panel = spot.panel
+    return panel.right_m + panel.width_m / 2, panel.up_m + panel.length_m / 2
+
+
+def _title(spot: Spot, day: SpotDay | None, value: str) -> str:
+    known = "" if spot.right_m is not None else f", somewhere in panel {spot.panel}"
+    read = f": {value}, {day.on:%Y-%m-%d}" if day else ", not tested yet"
+    return f"Spot {spot.name}{known}{read}"
 
 
 def _value(day: SpotDay | None, system: System) -> str:

@@ -9,7 +9,9 @@ from zoneinfo import ZoneInfo
 
 from django import template
 
-from registry.models.choices import Word
+from registry.measuring.spot_decline import Decline
+from registry.models import Spot
+from registry.models.choices import StratumKind, Word
 from registry.models.pavement import ASKING
 from registry.units import Kind, System, show, unit_sign
 
@@ -53,6 +55,28 @@ def condition(word: str | None) -> dict[str, Any]:
     """Show a condition word: mark first, then the word."""
     known = Word(word) if word else None
     return {"word": known, "asks": known in ASKING}
+
+
+@register.simple_tag
+def latest_decline(declines: dict[Spot, tuple[Decline, ...]], spot: Spot) -> dict[str, str]:
+    """Show what a spot lost since its last restorative cleaning: `loss` and `reaches`, in words."""
+    stretches = declines.get(spot, ())
+    if not stretches:
+        return {"loss": "", "reaches": ""}
+    newest = stretches[-1]
+    if newest.loss_per_year is None:
+        why = newest.withheld.reason if newest.withheld else ""
+        return {"loss": "not given", "reaches": why}
+    sign = f"{newest.sign} " if newest.sign else ""
+    why_not = newest.no_date.reason if newest.no_date else ""
+    reaches = f"{newest.reaches_on:%Y-%m}" if newest.reaches_on else why_not
+    return {"loss": f"{sign}{100 * newest.loss_per_year:.0f} %", "reaches": reaches}
+
+
+@register.filter
+def stratum(value: str) -> str:
+    """Show a stratum in words."""
+    return str(StratumKind(value).label)
 
 
 @register.filter

@@ -23,8 +23,7 @@ def home(request: HttpRequest) -> HttpResponse:
         {
             "needs": needs,
             "may_add": not roles or bool(roles & KEEPERS),
-            "has_pavements": not needs.is_empty
-            or access.visible_pavements(request.user).exists(),
+            "has_pavements": not needs.is_empty or access.visible_pavements(request.user).exists(),
             "cells": [
                 ("for", ", ".join(o.name for o in organisations) or "no organisation yet"),
                 ("as of", f"{timezone.localdate():%Y-%m-%d}"),

@@ -1,0 +1,183 @@
+"""Everything that happened to a pavement, in order of dates."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat
+from registry.units import Kind, System, show
+
+KINDS = {
+    "placed": "placing and opening",
+    "test": "infiltration tests",
+    "cleaning": "cleanings",
+    "criteria": "design criteria",
+    "panel": "panels",
+    "seat": "seats",
+    "correction": "corrections",
+}
+FIRST_ENTRIES = ("added", "recorded", "brought in")
+"""Verbs of the journal that only say that an entry came in; the entry itself is on the line."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """One line. `page` and `row_id` say what it opens; `is_set_aside` where it no longer counts."""
+
+    on: date
+    kind: str
+    what: str
+    detail: str = ""
+    page: str = ""
+    row_id: int = 0
+    is_set_aside: bool = False
+
+    @property
+    def kind_words(self) -> str:
+        """Return the kind in words."""
+        return KINDS[self.kind]
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a person may be told of one pavement: rows that access let through."""
+
+    pavement: Pavement
+    tests: Iterable[InfiltrationTest]
+    cleanings: Iterable[Cleaning]
+    seats: Iterable[Seat]
+    journal: Iterable[JournalLine]
+    with_criteria: bool = True
+
+
+def timeline_of(told: Told, *, kinds: Iterable[str], system: System) -> list[Event]:
+    """Return the events of some kinds, the oldest first. Rows of other kinds are not fetched."""
+    zone = ZoneInfo(told.pavement.site.time_zone)
+    makers = {
+        "placed": lambda: _placed(told.pavement),
+        "test": lambda: map(_test(system), told.tests),
+        "cleaning": lambda: map(_cleaning(system), told.cleanings),
+        "criteria": lambda: _criteria(told.pavement, system) if told.with_criteria else (),
+        "panel": lambda: _panels(told.pavement.panels.filter(void_at__isnull=True)),
+        "seat": lambda: _seats(told.seats, zone),
+        "correction": lambda: _corrections(told.journal, zone),
+    }
+    events = [event for kind in KINDS if kind in set(kinds) for event in makers[kind]()]
+    return sorted(events, key=lambda e: (e.on, list(KINDS).index(e.kind), e.row_id, e.what))
+
+
+def _placed(pavement: Pavement) -> Iterator[Event]:
+    for name in (
+        "placed_on",
+        "placed_until_on",
+        "opened_to_feet_on",
+        "opened_to_wheels_on",
+        "substantial_completion_on",
+        "accepted_on",
+    ):
+        on = getattr(pavement, name)
+        if on is not None:
+            by = (
+                f"by {pavement.accepted_by}"
+                if name == "accepted_on" and pavement.accepted_by
+                else ""
+            )
+            yield Event(on, "placed", str(pavement._meta.get_field(name).verbose_name), by)
+
+
+def _test(system: System):
+    def tell(row: InfiltrationTest) -> Event:
+        rate = row.no_result_reason or "no number"
+        if row.result_rate_mm_h is not None:
+            rate = show(row.result_rate_mm_h, Kind.RATE, system, sign=row.result_sign)
+        reason = f"{row.get_reason_display()}. " if row.reason else ""
+        void = f"Void: {row.void_why}" if row.is_void else ""
+        use = f"{row.get_use_display()}{f', {row.use_reason}' if row.use_reason else ''}"
+        return Event(
+            row.started_on,
+            "test",
+            f"{row.spot}: {rate}",
+            void or f"{reason}{use}",
+            "infiltration_test_page",
+            row.pk,
+            row.is_void,
+        )
+
+    return tell
+
+
+def _cleaning(system: System):
+    def tell(row: Cleaning) -> Event:
+        parts = [
+            "whole pavement" if row.covers_all else row.rows_text or "in part",
+            f"missed: {row.missed_why}" if row.missed_why else "",
+            show(row.debris_m3, Kind.VOLUME, system) + " of debris" if row.debris_m3 else "",
+            row.why_not,
+            f"void: {row.void_why}" if row.is_void else "",
+        ]
+        state = "" if row.state == "done" else f", {row.get_state_display()}"
+        return Event(
+            row.done_on,
+            "cleaning",
+            f"{row.get_method_display()}{state}",
+            "; ".join(p for p in parts if p),
+            "cleaning_page",
+            row.pk,
+            row.is_void or not row.is_cleaning,
+        )
+
+    return tell
+
+
+def _criteria(pavement: Pavement, system: System) -> Iterator[Event]:
+    for row in pavement.criteria.standing():
+        level = "action level worked out from run-on"
+        if row.action_rate_mm_h is not None:
+            level = f"action level {show(row.action_rate_mm_h, Kind.RATE, system, digits=1)}"
+        if row.from_on is not None:
+            yield Event(row.from_on, "criteria", f"Begins: {row.source_document}", level)
+        if row.to_on is not None:
+            yield Event(row.to_on, "criteria", f"Ends: {row.source_document}", level)
+
+
+def _panels(rows: Iterable[Panel]) -> Iterator[Event]:
+    """Yield panels that came after the first placing, and panels that ended."""
+    for row in rows:
+        if row.exists_from_on is not None and (row.replaces_id or row.cut_from_id):
+            yield Event(row.exists_from_on, "panel", f"Panel {row.name} begins", row_id=row.pk)
+        if row.exists_to_on is not None:
+            how = row.get_ended_as_display() or "ended"
+            yield Event(row.exists_to_on, "panel", f"Panel {row.name}: {how}", row_id=row.pk)
+
+
+def _seats(rows: Iterable[Seat], zone: ZoneInfo) -> Iterator[Event]:
+    for row in rows:
+        what = f"{row.organisation}, {row.get_role_display()}"
+        begin = row.from_at.astimezone(zone)
+        yield Event(
+            begin.date(), "seat", f"{what}: from {begin:%H:%M}", row.source_document, row_id=row.pk
+        )
+        if row.to_at is not None:
+            end = row.to_at.astimezone(zone)
+            yield Event(end.date(), "seat", f"{what}: until {end:%H:%M}", row_id=row.pk)
+
+
+def _corrections(rows: Iterable[JournalLine], zone: ZoneInfo) -> Iterator[Event]:
+    for row in rows:
+        if row.verb in FIRST_ENTRIES:
+            continue
+        changes = "; ".join(
+            f"{name}: {old or 'empty'} → {new or 'empty'}"
+            for name, (old, new) in row.changes.items()
+        )
+        by = f"by {row.by}" if row.by else ""
+        who = f"{by}, {row.by_organisation}" if by and row.by_organisation else by
+        detail = ". ".join(part for part in (changes, row.why, who) if part)
+        yield Event(
+            row.at.astimezone(zone).date(),
+            "correction",
+            f"{row.subject_name} {row.verb}",
+            detail,
+            row_id=row.pk,
+        )

@@ -1,0 +1,192 @@
+"""One pavement: how it stands, its plan and chart, what was read, and what is not known."""
+
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+
+from registry import access
+from registry.drawing.plan_picture import plan_picture
+from registry.drawing.primitives import Drawing, DrawingError
+from registry.drawing.svg import to_svg
+from registry.gathering.chart import ChartRows, draw_rates
+from registry.gathering.condition import PavementCondition, condition_of
+from registry.gathering.demand import demand_rows
+from registry.gathering.facts import (
+    Fact,
+    criteria_facts,
+    pavement_facts,
+    run_on_facts,
+    structure_facts,
+    what_is_not_known,
+)
+from registry.gathering.layouts import layout_of
+from registry.gathering.made_of import Pairs, made_of_test
+from registry.gathering.plan_marks import spot_marks, state_areas
+from registry.models import InfiltrationTest, Pavement, Person, Spot
+from registry.units import System
+from registry.views.title import title_block_of
+
+SHOWN = 60
+"""Rows of tests and cleanings on the page; the timeline has them all."""
+
+PICTURE_MM = (120.0, 110.0)
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Who reads a pavement's page, and how: viewpoint None shows no condition."""
+
+    person: Person
+    viewpoint: str | None
+    system: System
+    today: date
+
+
+@dataclass(frozen=True)
+class TestRow:
+    """A row of the table of tests."""
+
+    __test__ = False
+
+    test: InfiltrationTest
+    made_of: Pairs
+
+
+def local_today(pavement: Pavement) -> date:
+    """Return the date at the site, by which everything about it is dated."""
+    return timezone.now().astimezone(ZoneInfo(pavement.site.time_zone)).date()
+
+
+def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a pavement to a person as their seat lets them see it."""
+    pavement = access.get_pavement(request.user, pk)
+    reader = _reader(request, pavement)
+    condition = None
+    if reader.viewpoint is not None:
+        condition = condition_of(
+            pavement, viewpoint=reader.viewpoint, today=reader.today, system=reader.system
+        )
+    return render(
+        request,
+        "pavement/page.html",
+        {
+            "pavement": pavement,
+            "block": title_block_of(request.user, pavement, as_of=reader.today),
+            "condition": condition,
+            **_pictures(pavement, condition, reader),
+            **_records(request, pavement, reader),
+            **_known(request, pavement, condition, reader),
+        },
+    )
+
+
+def _reader(request: HttpRequest, pavement: Pavement) -> Reader:
+    person = request.user
+    return Reader(
+        person=person,
+        viewpoint=access.viewpoint_of(person, pavement),
+        system=System(person.shown_system),
+        today=local_today(pavement),
+    )
+
+
+def _pictures(
+    pavement: Pavement, condition: PavementCondition | None, reader: Reader
+) -> dict[str, object]:
+    spots = list(pavement.spots.standing().select_related("panel"))
+    days = condition.days if condition else ()
+    return {
+        "plan": _plan_svg(pavement, condition, reader, spots),
+        "chart": _chart_svg(pavement, reader) if condition else "",
+        "spots": [(spot, _newest(spot, days)) for spot in spots] if condition else [],
+    }
+
+
+def _newest(spot: Spot, days: object) -> object:
+    mine = [day for day in days if day.spot.pk == spot.pk]
+    return mine[-1] if mine else None
+
+
+def _plan_svg(
+    pavement: Pavement,
+    condition: PavementCondition | None,
+    reader: Reader,
+    spots: list[Spot],
+) -> SafeString:
+    strata = pavement.strata.standing() if condition else ()
+    try:
+        drawing = plan_picture(
+            layout_of(pavement, system=reader.system),
+            on=reader.today,
+            size_mm=PICTURE_MM,
+            system=reader.system,
+            spots=spot_marks(spots, condition.days if condition else (), system=reader.system),
+            states=state_areas(strata, condition) if condition else (),
+        )
+    except DrawingError as fault:
+        return escape(fault.message)
+    return _svg(drawing, "plan")
+
+
+def _chart_svg(pavement: Pavement, reader: Reader) -> SafeString:
+    tests = access.visible_tests(reader.person, pavement).filter(double_of__isnull=True)
+    rows = ChartRows(
+        tests=tests.filter(state="done").select_related("spot"),
+        cleanings=access.visible_cleanings(reader.person, pavement).done(),
+        demand=demand_rows(pavement),
+    )
+    try:
+        drawing = draw_rates(rows, today=reader.today, system=reader.system, size_mm=PICTURE_MM)
+    except DrawingError as fault:
+        return escape(fault.message)
+    return _svg(drawing, "rates")
+
+
+def _svg(drawing: Drawing, prefix: str) -> SafeString:
+    # to_svg escapes every word that people wrote; only its own markup is left.
+    return mark_safe(to_svg(drawing, id_prefix=prefix))
+
+
+def _records(request: HttpRequest, pavement: Pavement, reader: Reader) -> dict[str, object]:
+    tests = access.visible_tests(request.user, pavement).filter(double_of__isnull=True)
+    cleanings = access.visible_cleanings(request.user, pavement).filter(double_of__isnull=True)
+    rows = list(tests.select_related("spot")[: SHOWN + 1])
+    done = list(cleanings[: SHOWN + 1])
+    rights = access.rights_at(request.user, pavement)
+    return {
+        "tests": [TestRow(t, made_of_test(t, reader.system)) for t in rows[:SHOWN]],
+        "cleanings": done[:SHOWN],
+        "more_records": len(rows) > SHOWN or len(done) > SHOWN,
+        "seats": access.visible_seats(request.user, pavement).order_by("to_at", "from_at"),
+        "may": {what: rights.may(what) for what in access.MAY},
+    }
+
+
+def _known(
+    request: HttpRequest,
+    pavement: Pavement,
+    condition: PavementCondition | None,
+    reader: Reader,
+) -> dict[str, object]:
+    demand = condition.demand if condition else demand_rows(pavement).on(reader.today)
+    facts = pavement_facts(pavement, reader.system)
+    structures = pavement.structures.standing().on(reader.today).prefetch_related("layers")
+    below: tuple[Fact, ...] = ()
+    for structure in structures:
+        below += structure_facts(structure, reader.system)
+    seen = access.may_see_criteria(request.user, pavement)
+    criteria = criteria_facts(demand, reader.system) if seen else ()
+    return {
+        "facts": [f for f in facts if f.text],
+        "criteria": [f for f in criteria if f.text],
+        "run_on": run_on_facts(demand.run_on if seen else (), reader.system),
+        "below": [f for f in below if f.text],
+        "dirt_sources": pavement.dirt_sources.open(),
+        "not_known": what_is_not_known((*facts, *criteria, *below)),
+    }

@@ -1,0 +1,51 @@
+"""The title block of a pavement: the same on every page about it, and on its sheets."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from registry import access
+from registry.gathering.layouts import current_plan
+from registry.models import Pavement, Person
+
+
+@dataclass(frozen=True)
+class TitleBlock:
+    """What stands at the head of a pavement's pages; `cells` are pairs of label and text."""
+
+    title: str
+    under: str
+    cells: tuple[tuple[str, str], ...]
+
+
+def title_block_of(person: Person, pavement: Pavement, *, as_of: date) -> TitleBlock:
+    """Return the title block (three queries): numbers, the person's organisations, the plan."""
+    own = {o.pk for o in access.organisations_of(person)}
+    numbers = [n for n in pavement.numbers.select_related("organisation") if not n.is_taken_back]
+    mine = [n.number for n in numbers if n.organisation_id in own]
+    others = [f"{n.number} ({n.organisation})" for n in numbers if n.organisation_id not in own]
+    plan = current_plan(pavement)
+    return TitleBlock(
+        title=pavement.name,
+        under=", ".join(part for part in (pavement.site.name, pavement.site.address) if part),
+        cells=(
+            ("own number", ", ".join(mine) or "none"),
+            ("others' numbers", ", ".join(others) or "none"),
+            ("placed on", _placed(pavement)),
+            ("plan", _plan_words(plan)),
+            ("as of", as_of.isoformat()),
+        ),
+    )
+
+
+def _placed(pavement: Pavement) -> str:
+    if pavement.placed_on is None:
+        return pavement.kind_of_empty("placed_on")
+    until = pavement.placed_until_on
+    return f"{pavement.placed_on:%Y-%m-%d}{f' to {until:%Y-%m-%d}' if until else ''}"
+
+
+def _plan_words(plan: object) -> str:
+    if plan is None:
+        return "none drawn yet"
+    drawn = getattr(plan, "drawn_on", None)
+    return f"{plan}{f', {drawn:%Y-%m-%d}' if drawn else ''}"
