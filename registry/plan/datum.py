@@ -34,6 +34,7 @@ class Datum:
 
     lonlat: WGS 84 longitude and latitude of the datum in degrees, or None when not known.
     bearing_of_up_deg: true bearing of "up", degrees clockwise from north, or None.
+    check_length_between: the joints or marks it is taped between, "A1-A11".
     up_toward: the landmark in the reminder "UP, toward the canal".
     """
 
@@ -44,6 +45,7 @@ class Datum:
     lonlat: tuple[float, float] | None = None
     bearing_of_up_deg: float | None = None
     up_toward: str = ""
+    check_length_between: str = ""
 
     def __post_init__(self) -> None:
         if self.check_length_m is not None and not self.check_length_m > 0:

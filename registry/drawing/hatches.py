@@ -1,0 +1,154 @@
+"""Hatches as lines, the same on a page and on paper: state is never colour alone.
+
+States use the backward slant and grow denser as they grow worse; kinds of defect have the
+patterns of the printed drawing key, so `/////` always means raveling.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+
+import shapely
+from shapely import LineString, Polygon
+
+from registry.drawing.primitives import Point, Role, Strokes, Weight
+
+
+class Hatch(StrEnum):
+    WATCH = "watch"
+    CLEAN = "clean"
+    RESTORE = "restore"
+    NOT_WORKING = "not_working"
+    NOT_DECIDED = "not_decided"
+    NOT_SEEN = "not_seen"
+    RAVELING = "raveling"
+    SEALED = "sealed"
+    CLOGGED = "clogged"
+    STAIN = "stain"
+    PONDING = "ponding"
+    BAND = "band"
+
+
+HATCH_OF_STATE: dict[str, Hatch | None] = {
+    "working": None,
+    "watch": Hatch.WATCH,
+    "clean": Hatch.CLEAN,
+    "restore": Hatch.RESTORE,
+    "not_working": Hatch.NOT_WORKING,
+    "not_decided": Hatch.NOT_DECIDED,
+}
+
+
+@dataclass(frozen=True)
+class _Family:
+    """Parallel lines: direction in degrees clockwise from the right, spacing and dash in mm."""
+
+    turn_deg: float
+    spacing_mm: float
+    dash_mm: float = 0.0
+    gap_mm: float = 0.0
+
+
+_FAMILIES: dict[Hatch, tuple[_Family, ...]] = {
+    Hatch.WATCH: (_Family(45, 3.6),),
+    Hatch.CLEAN: (_Family(45, 1.8),),
+    Hatch.RESTORE: (_Family(45, 2.8), _Family(-45, 2.8)),
+    Hatch.NOT_WORKING: (_Family(45, 1.4), _Family(-45, 1.4)),
+    Hatch.NOT_DECIDED: (_Family(0, 2.4, 0.3, 2.1),),
+    Hatch.NOT_SEEN: (_Family(90, 1.8),),
+    Hatch.RAVELING: (_Family(-60, 1.5),),
+    Hatch.SEALED: (_Family(0, 1.5), _Family(90, 1.5)),
+    Hatch.PONDING: (_Family(0, 1.4, 2.4, 1.2),),
+    Hatch.BAND: (_Family(0, 1.2, 0.25, 0.95),),
+}
+_RINGS = {Hatch.CLOGGED: 0.55, Hatch.STAIN: 0.0}
+_RING_STEP_MM = 2.2
+
+
+def hatched(
+    points: tuple[Point, ...], hatch: Hatch, role: Role = Role.INK, weight: Weight = Weight.HAIR
+) -> Strokes:
+    """The hatch of a polygon, clipped to it; lines of neighbours meet."""
+    polygon = Polygon(points)
+    if not polygon.is_valid:
+        polygon = polygon.buffer(0)
+    if hatch in _RINGS:
+        lines = _dotted(polygon, hatch)
+    else:
+        lines = tuple(line for family in _FAMILIES[hatch] for line in _clipped(polygon, family))
+    return Strokes(lines, role, weight)
+
+
+def _clipped(polygon: Polygon, family: _Family) -> Iterator[tuple[Point, ...]]:
+    """Lines of one family inside a polygon. Spacing counts from the sheet's corner."""
+    turn = math.radians(family.turn_deg)
+    along, across = (math.cos(turn), math.sin(turn)), (-math.sin(turn), math.cos(turn))
+    corners = shapely.get_coordinates(polygon)
+    if not len(corners):
+        return
+    reach = [x * along[0] + y * along[1] for x, y in corners]
+    depth = [x * across[0] + y * across[1] for x, y in corners]
+    first, last = (
+        math.ceil(min(depth) / family.spacing_mm),
+        math.floor(max(depth) / family.spacing_mm),
+    )
+    for index in range(first, last + 1):
+        offset = index * family.spacing_mm
+        shift = (family.dash_mm + family.gap_mm) / 2 if index % 2 else 0.0
+        for start, stop in _dashes(min(reach) - 1, max(reach) + 1, family, shift):
+            ends = [
+                (at * along[0] + offset * across[0], at * along[1] + offset * across[1])
+                for at in (start, stop)
+            ]
+            yield from _inside(polygon, LineString(ends))
+
+
+def _dashes(
+    start: float, stop: float, family: _Family, shift: float
+) -> Iterator[tuple[float, float]]:
+    if not family.dash_mm:
+        yield (start, stop)
+        return
+    step = family.dash_mm + family.gap_mm
+    for index in range(math.floor(start / step), math.ceil(stop / step) + 1):
+        yield (index * step + shift, index * step + shift + family.dash_mm)
+
+
+def _inside(polygon: Polygon, line: LineString) -> Iterator[tuple[Point, ...]]:
+    cut = polygon.intersection(line)
+    for part in getattr(cut, "geoms", [cut]):
+        if isinstance(part, LineString) and not part.is_empty:
+            yield tuple((float(x), float(y)) for x, y in part.coords)
+
+
+def _dotted(polygon: Polygon, hatch: Hatch) -> tuple[tuple[Point, ...], ...]:
+    """Rings (clogged) or small stars (stain) on an offset grid, those wholly inside."""
+    left, top, right, bottom = polygon.bounds
+    lines: list[tuple[Point, ...]] = []
+    for row in range(math.floor(top / _RING_STEP_MM), math.ceil(bottom / _RING_STEP_MM) + 1):
+        shift = _RING_STEP_MM / 2 if row % 2 else 0.0
+        for column in range(math.floor(left / _RING_STEP_MM), math.ceil(right / _RING_STEP_MM) + 1):
+            middle = (column * _RING_STEP_MM + shift, row * _RING_STEP_MM)
+            if not polygon.contains(shapely.Point(middle).buffer(0.6)):
+                continue
+            for line in _figure(hatch):
+                lines.append(tuple((middle[0] + x, middle[1] + y) for x, y in line))
+    return tuple(lines)
+
+
+@lru_cache(maxsize=4)
+def _figure(hatch: Hatch) -> tuple[tuple[Point, ...], ...]:
+    if hatch == Hatch.CLOGGED:
+        radius = _RINGS[hatch]
+        turns = [math.radians(45 * step) for step in range(9)]
+        return (tuple((radius * math.cos(turn), radius * math.sin(turn)) for turn in turns),)
+    turns = [math.radians(90 + 60 * step) for step in range(3)]
+    return tuple(
+        (
+            (-0.7 * math.cos(turn), -0.7 * math.sin(turn)),
+            (0.7 * math.cos(turn), 0.7 * math.sin(turn)),
+        )
+        for turn in turns
+    )
