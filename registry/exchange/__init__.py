@@ -1,0 +1,1 @@
+"""Record files in and out: CSV, one XLSX workbook, GeoJSON."""

@@ -1,0 +1,242 @@
+"""The cells of one row -> values, with what was written, the kinds of empty, faults and doubts.
+
+A fault stops the whole spreadsheet; a doubt asks and lets the row in. No cell is ever guessed.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from registry.exchange.columns import advise, stem
+from registry.exchange.guarded_text import unguard
+from registry.exchange.problems import Problem, Problems
+from registry.exchange.sources import SourceTable
+from registry.faults import Ambiguous, DomainError
+from registry.units import (
+    Kind,
+    System,
+    Written,
+    read_empty,
+    read_quantity,
+    unit_sign,
+)
+
+SYSTEM_OF = {
+    "mm_h": System.SI,
+    "m2": System.SI,
+    "m3": System.SI,
+    "mm": System.SI,
+    "kg": System.SI,
+    "in_h": System.INCH_POUND,
+    "ft2": System.INCH_POUND,
+    "yd3": System.INCH_POUND,
+    "in": System.INCH_POUND,
+    "lb": System.INCH_POUND,
+}
+EMPTY_WORDS = "Write it as it was read, or nk, nm or na."
+REMEMBERED = 20_000
+
+
+@dataclass
+class Cells:
+    """The reader of one table; `start` moves it to a row, and each method reads one cell of it.
+
+    written  field -> text as written, with the unit of the header
+    empties  field -> nk, nm or na
+    """
+
+    source: SourceTable
+    faults: Problems
+    doubts: Problems
+    row: int = 0
+    is_sound: bool = True
+    written: dict[str, str] = field(default_factory=dict)
+    empties: dict[str, str] = field(default_factory=dict)
+    _cells: Sequence[str] = ()
+    _place: dict[str, int] = field(default_factory=dict)
+    _seen: dict[tuple[str, str], Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._place = {name: i for i, name in enumerate(self.source.header) if name}
+
+    def start(self, row: int, cells: Sequence[str]) -> None:
+        """Move to a row. Cells beyond the header are a fault; missing ones at its end are blank."""
+        self.row, self._cells = row, cells
+        self.is_sound, self.written, self.empties = True, {}, {}
+        width = len(self.source.header)
+        if len(cells) > width and any(cell.strip() for cell in cells[width:]):
+            self.fault(
+                "",
+                f"The row has {len(cells)} cells and the header {width}.",
+                "A comma inside a text or a decimal comma may have split a cell: put it into "
+                "quotation marks, and write decimal points.",
+            )
+        if any(c.strip() and not n for c, n in zip(cells, self.source.header, strict=False)):
+            self.fault("", "There is a cell in a column without a name.", "Name the column.")
+
+    def fault(self, column: str, message: str, mend: str) -> None:
+        """Note what keeps the spreadsheet out."""
+        self.is_sound = False
+        self.faults.add(Problem(self.source.file, self.row, column, message, mend))
+
+    def doubt(self, column: str, message: str, mend: str) -> None:
+        """Note what is asked."""
+        self.doubts.add(Problem(self.source.file, self.row, column, message, mend))
+
+    def raw(self, column: str) -> str:
+        """Return the text of a cell without outer blanks; "" where the column is not there."""
+        place = self._place.get(column)
+        return "" if place is None or place >= len(self._cells) else self._cells[place].strip()
+
+    def text(self, column: str, longest: int, *, required: bool = False) -> str:
+        """Return a text; it is stored as it stands."""
+        text = unguard(self.raw(column))
+        if self._is_empty(column, column, text, required=required):
+            return ""
+        if len(text) > longest:
+            self.fault(column, f"It is longer than {longest} characters.", "Say it in fewer words.")
+        self.written[column] = text
+        return text
+
+    def choice(
+        self, column: str, words: Sequence[str], *, name: str = "", required: bool = False
+    ) -> str:
+        """Return one of the words of a column, or ""."""
+        name = name or column
+        text = self.raw(column)
+        word = text.lower()
+        if word in words:
+            self.written[name] = text
+            return word
+        if self._is_empty(column, name, text, required=required):
+            return ""
+        self.fault(column, f"“{text}” is none of its words.", f"Write one of: {', '.join(words)}.")
+        return ""
+
+    def _is_empty(self, column: str, name: str, text: str, *, required: bool) -> bool:
+        if not text:
+            if required:
+                self.fault(column, "It is not filled in.", "Fill it in; a row cannot do without.")
+            return True
+        kind = read_empty(text)
+        if kind is None:
+            return False
+        if required:
+            self.fault(column, f"“{text}” will not do here.", "Fill it in.")
+            return True
+        self.written[name], self.empties[name] = text, kind
+        return True
+
+    def read(self, column: str, text: str, reader: Callable[[str], Any]) -> Any:
+        """Return what a reader makes of a text, or the DomainError it raises; each text once.
+
+        A reader that depends on more than the text gets a `column` that says so ("at|Europe/Oslo").
+        """
+        key = (column, text)
+        if key not in self._seen:
+            if len(self._seen) >= REMEMBERED:
+                self._seen.clear()
+            try:
+                self._seen[key] = reader(text)
+            except DomainError as fault:
+                self._seen[key] = fault
+        return self._seen[key]
+
+    def value(
+        self,
+        column: str,
+        reader: Callable[[str], Any],
+        *,
+        name: str = "",
+        required: bool = False,
+        must_be_filled: bool = False,
+        may_be_doubtful: bool = False,
+        depends_on: str = "",
+    ) -> Any:
+        """Return what a reader makes of a cell, or None.
+
+        required         neither blank nor a kind of empty will do
+        must_be_filled   blank will not do, a kind of empty will
+        may_be_doubtful  more readings than one give the Ambiguous itself, and are no fault
+        depends_on       what the reader's answer depends on beside the text
+        """
+        name = name or column
+        text = self.raw(column)
+        if must_be_filled and not text:
+            self.fault(column, "It is not filled in.", "Fill it in, or write nk, nm or na.")
+            return None
+        if self._is_empty(column, name, text, required=required):
+            return None
+        self.written[name] = text
+        value = self.read(f"{column}|{depends_on}", text, reader)
+        if isinstance(value, Ambiguous) and may_be_doubtful:
+            return value
+        if isinstance(value, DomainError):
+            self.fault(column, value.message, "" if isinstance(value, Ambiguous) else EMPTY_WORDS)
+            return None
+        return value
+
+    def quantity(
+        self, columns: tuple[str, str], kind: Kind, name: str, *, must_be_filled: bool = False
+    ) -> tuple[Written | None, System | None]:
+        """Return a quantity out of its two columns, and the system in which the row has it."""
+        filled = [column for column in columns if self.raw(column)]
+        if len(filled) > 1:
+            self.fault(
+                filled[1], f"{filled[0]} is filled in as well.", "Fill in one of the two, as read."
+            )
+            return None, None
+        if not filled:
+            if must_be_filled:
+                there = [c for c in columns if c in self._place]
+                self.fault(
+                    " or ".join(there), "It is not filled in.", "Fill it in, or write nk, nm or na."
+                )
+            return None, None
+        column = filled[0]
+        system = SYSTEM_OF[column[len(stem(column)) + 1 :]]
+        written = self.value(
+            column, lambda text: _read_quantity(text, kind, system, column), name=name
+        )
+        if written is None:
+            return None, system
+        self.written[name] = self._with_unit(written, kind, system)
+        if "," in written.text:
+            self.doubt(
+                column,
+                f"“{written.text}” was read as {written.value:.10g} {written.unit}.",
+                "Write decimal points, and no commas between thousands.",
+            )
+        return written, system
+
+    def _with_unit(self, written: Written, kind: Kind, system: System) -> str:
+        """What is kept as written: a bare number gets the unit of its header."""
+        bare = not any(c.isalpha() or c in "\"'²³″′" for c in written.text)
+        return f"{written.text} {unit_sign(kind, system)}" if bare else written.text
+
+
+def _read_quantity(text: str, kind: Kind, system: System, column: str) -> Written:
+    written = read_quantity(text, kind, system=system)
+    if written.system is not system:
+        raise DomainError(
+            f"“{text}” is in {written.unit}, but the column is {column}: "
+            "put it into the column of its unit."
+        )
+    return written
+
+
+def check_header(source: SourceTable, faults: Problems) -> bool:
+    """Note every fault of a header; say whether rows can be read at all."""
+    before = faults.count
+
+    def fault(column: str, message: str, mend: str) -> None:
+        faults.add(Problem(source.file, source.header_row, column, message, mend))
+
+    for name in sorted({n for n in source.header if n and source.header.count(n) > 1}):
+        fault(name, "The column is there twice.", "Keep one of the two.")
+    for name in source.header:
+        if name and name not in source.table.columns:
+            fault(name, "This column is not known.", advise(name, source.table))
+    for name in source.table.missing(frozenset(source.header)):
+        fault(name, "The column is missing.", "Add it; what is not known is written nk.")
+    return faults.count == before

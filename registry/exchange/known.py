@@ -1,0 +1,129 @@
+"""What the record holds already of what a spreadsheet speaks of: gathered before deciding."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import islice
+from typing import Any, TypeVar
+
+from django.db.models import Max
+
+from registry.models import (
+    Cleaning,
+    InfiltrationTest,
+    JournalLine,
+    Organisation,
+    Pavement,
+    PavementNumber,
+    Seat,
+)
+
+AT_ONCE = 500
+Item = TypeVar("Item")
+
+
+@dataclass(frozen=True, slots=True)
+class KnownRef:
+    """A pavement that the organisation numbers already."""
+
+    pavement_id: int
+    zone: str
+    site_id: int
+    site_name: str
+    lon: float | None
+    lat: float | None
+
+
+def chunks(items: Iterable[Item], size: int = AT_ONCE) -> Iterator[list[Item]]:
+    """Yield lists of at most `size`."""
+    left = iter(items)
+    while chunk := list(islice(left, size)):
+        yield chunk
+
+
+def known_refs(organisation: Organisation) -> dict[str, KnownRef]:
+    """Return the pavements an organisation numbers, by its number."""
+    rows = PavementNumber.objects.filter(
+        organisation=organisation,
+        is_taken_back=False,
+        to_on__isnull=True,
+        pavement__void_at__isnull=True,
+    ).values_list(
+        "number",
+        "pavement_id",
+        "pavement__site__time_zone",
+        "pavement__site_id",
+        "pavement__site__name",
+        "pavement__lon",
+        "pavement__lat",
+    )
+    return {number: KnownRef(*rest) for number, *rest in rows.iterator(chunk_size=2000)}
+
+
+def pavements_by_id(ids: Sequence[int]) -> Iterator[Pavement]:
+    """Yield pavements with what a row of the file of pavements is compared with."""
+    for chunk in chunks(ids):
+        rows = Pavement.objects.filter(pk__in=chunk).select_related("site")
+        yield from rows.prefetch_related("criteria", "run_on_areas")
+
+
+def roles_of(organisation: Organisation, ids: Iterable[int], at: datetime) -> dict[int, set[str]]:
+    """Return the roles an organisation holds at each of these pavements."""
+    roles: dict[int, set[str]] = defaultdict(set)
+    for chunk in chunks(ids):
+        held = Seat.objects.held_at(at).filter(organisation=organisation, pavement__in=chunk)
+        for pavement_id, role in held.values_list("pavement_id", "role"):
+            roles[pavement_id].add(role)
+    return roles
+
+
+TestKey = tuple[int, str, date, datetime | None]
+COMPARED = (
+    "method",
+    "system",
+    "ring",
+    "water",
+    "seconds",
+    "ended",
+    "prewet_water",
+    "prewet_seconds",
+    "stratum",
+    "rain_within_24_h",
+    "note",
+)
+"""Fields by which a run of the file is told from the same run in the record."""
+
+
+def known_tests(ids: Iterable[int]) -> dict[TestKey, list[tuple[Any, ...]]]:
+    """Return the runs of these pavements as (run, *COMPARED), by pavement, point, day, instant."""
+    found: dict[TestKey, list[tuple[Any, ...]]] = defaultdict(list)
+    for chunk in chunks(ids):
+        rows = InfiltrationTest.objects.standing().filter(pavement__in=chunk, state="done")
+        for row in rows.values_list(
+            "pavement_id", "spot__name", "started_on", "started_at", "run", *COMPARED
+        ).iterator(chunk_size=2000):
+            found[row[:4]].append(row[4:])
+    return found
+
+
+CleaningKey = tuple[int, date, datetime | None]
+
+
+def known_cleanings(ids: Iterable[int]) -> dict[CleaningKey, list[Cleaning]]:
+    """Return the cleanings of these pavements by pavement, day and instant."""
+    found: dict[CleaningKey, list[Cleaning]] = defaultdict(list)
+    for chunk in chunks(ids):
+        for row in Cleaning.objects.filter(pavement__in=chunk).done():
+            found[row.pavement_id, row.done_on, row.started_at].append(row)
+    return found
+
+
+def mark_of(organisation: Organisation, ids: Sequence[int]) -> tuple[int, ...]:
+    """Return what grows with every change that could matter: taken before deciding, and after."""
+    numbers = PavementNumber.objects.filter(organisation=organisation)
+    marks = [numbers.aggregate(last=Max("pk"))["last"] or 0, numbers.filter(is_taken_back=True).count()]
+    for chunk in chunks(ids):
+        lines = JournalLine.objects.filter(pavement__in=chunk)
+        marks.append(lines.aggregate(last=Max("pk"))["last"] or 0)
+    return tuple(marks)

@@ -1,0 +1,219 @@
+"""Rows against the record: known already, new, or different (a fault that names what differs)."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from math import isclose
+from typing import Any
+
+from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.known import (
+    COMPARED,
+    KnownRef,
+    known_cleanings,
+    known_tests,
+    pavements_by_id,
+)
+from registry.exchange.pavement_rows import PavementRow
+from registry.exchange.problems import Problem
+from registry.exchange.records import Records
+from registry.exchange.sweep_rows import SweepRow
+from registry.exchange.test_rows import TestRow
+from registry.measuring import area_slip
+from registry.models import CLASS_OF, Cleaning, Pavement
+
+MEND = "Correct it in the record, or in the file; a spreadsheet corrects nothing by itself."
+Difference = tuple[str, Any, Any]
+"""Column, in the file, in the record."""
+
+
+@dataclass
+class Matched:
+    """What of a spreadsheet is new, and how many rows of each table the record holds already."""
+
+    pavements: list[PavementRow] = field(default_factory=list)
+    tests: list[TestRow] = field(default_factory=list)
+    sweeps: list[SweepRow] = field(default_factory=list)
+    known: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+
+
+def match(records: Records, known: Mapping[str, KnownRef]) -> Matched:
+    """Return what is new. Rows that differ from the record are added to the faults."""
+    matched = Matched()
+    _match_pavements(records, known, matched)
+    ids = {ref: known[ref].pavement_id for ref in _refs(records) if ref in known}
+    _match_tests(records, ids, matched)
+    _match_sweeps(records, ids, matched)
+    return matched
+
+
+def _refs(records: Records) -> set[str]:
+    return {row.ref for row in records.tests} | {row.ref for row in records.sweeps}
+
+
+def _differ(records: Records, table: str, row: int, found: Iterable[Difference]) -> bool:
+    """Note each difference; say whether there was any."""
+    any_found = False
+    for column, in_file, in_record in found:
+        any_found = True
+        message = f"The record has {_said(in_record)} here, the file {_said(in_file)}."
+        if column.startswith("area") and in_record and in_file:
+            slip = area_slip(float(in_file), float(in_record))
+            message += " They differ 10.76 times, as m² and ft² do." if slip else ""
+        records.faults.add(Problem(records.file(table), row, column, message, MEND))
+    return any_found
+
+
+def _said(value: object) -> str:
+    if value in (None, ""):
+        return "nothing"
+    return f"{value:.10g}" if isinstance(value, float) else f"“{value}”"
+
+
+def _match_pavements(records: Records, known: Mapping[str, KnownRef], matched: Matched) -> None:
+    rows = {known[r.ref].pavement_id: r for r in records.pavements if r.ref in known}
+    matched.pavements = [r for r in records.pavements if r.ref not in known]
+    for pavement in pavements_by_id(list(rows)):
+        row = rows[pavement.pk]
+        if not _differ(records, PAVEMENTS, row.row, pavement_differences(row, pavement)):
+            matched.known[PAVEMENTS] += 1
+
+
+PLAIN_COLUMNS = (
+    "name", "surface", "placed_on", "lon", "lat", "use", "heavy_trees", "winter_sand",
+    "bare_soil_run_on",
+)  # fmt: skip
+
+
+def pavement_differences(row: PavementRow, pavement: Pavement) -> Iterator[Difference]:
+    """Yield where a filled cell says another thing than the record. A blank one says nothing."""
+    for column in PLAIN_COLUMNS:
+        if _is_other(getattr(row, column), stored := getattr(pavement, column)):
+            yield column, getattr(row, column), stored
+    if row.site not in (pavement.site.name, *map(str, pavement.site.other_names)):
+        yield "site", row.site, pavement.site.name
+    if row.area is not None and _is_other(row.area.si, pavement.area_m2):
+        yield "area_m2 or area_ft2", row.area.si, pavement.area_m2
+    if row.action_rate is not None:
+        levels = [c.action_rate_mm_h for c in pavement.criteria.all() if not c.is_void]
+        if all(_is_other(row.action_rate.si, level) for level in levels):
+            yield "action_rate_mm_h", row.action_rate.si, levels[-1] if levels else None
+    if row.run_on_m2:
+        areas = [a.area_m2 for a in pavement.run_on_areas.all() if not a.is_void and a.area_m2]
+        if all(_is_other(row.run_on_m2, area) for area in (*areas, sum(areas))):
+            yield "run_on_m2", row.run_on_m2, sum(areas) or None
+
+
+def _is_other(in_file: Any, in_record: Any) -> bool:
+    if in_file in (None, ""):
+        return False
+    if isinstance(in_file, float) and isinstance(in_record, float | int):
+        return not isclose(in_file, in_record, rel_tol=1e-9)
+    return bool(in_file != in_record)
+
+
+def _match_tests(records: Records, ids: Mapping[str, int], matched: Matched) -> None:
+    known = known_tests(sorted(ids.values()))
+    seen: dict[tuple[str, str, date, datetime | None], list[TestRow]] = defaultdict(list)
+    for row in records.tests:
+        twins = seen[row.ref, row.point, row.started_on, row.started_at]
+        if twin := next((t for t in twins if _may_be_one(t.run, row.run)), None):
+            _fault_double(records, TESTS, row.row, twin.row, "pavement, point, start and run")
+            continue
+        twins.append(row)
+        pavement_id = ids.get(row.ref)
+        same = known.get((pavement_id, row.point, row.started_on, row.started_at), [])  # type: ignore[arg-type]
+        if not _is_known_test(records, row, same, matched):
+            matched.tests.append(row)
+    _number_runs(matched.tests, known, ids)
+
+
+def _may_be_one(run: int | None, other: int | None) -> bool:
+    return run is None or other is None or run == other
+
+
+def _fault_double(records: Records, table: str, row: int, first: int, what: str) -> None:
+    records.faults.add(
+        Problem(
+            records.file(table),
+            row,
+            "",
+            f"It has the same {what} as row {first}.",
+            "Delete the row that is there twice; number the runs of one start in the column run."
+            if table == TESTS
+            else "Delete the row that is there twice.",
+        )
+    )
+
+
+def _is_known_test(
+    records: Records, row: TestRow, same: Sequence[tuple[Any, ...]], matched: Matched
+) -> bool:
+    """Say whether the row needs no storing: it is there already, or differs and was noted."""
+    same = [there for there in same if _may_be_one(row.run, there[0])]
+    if not same:
+        return False
+    differences = [list(_test_differences(row, there[1:])) for there in same]
+    fewest = min(differences, key=len)
+    if not _differ(records, TESTS, row.row, fewest):
+        matched.known[TESTS] += 1
+    return True
+
+
+def _test_differences(row: TestRow, there: tuple[Any, ...]) -> Iterator[Difference]:
+    for name, in_record in zip(COMPARED, there, strict=True):
+        in_file = getattr(row, name)
+        if name == "system" and row.ring is None and row.water is None:
+            continue
+        if _is_other(in_file, in_record):
+            yield name, in_file, in_record
+
+
+def _number_runs(
+    rows: Sequence[TestRow], known: Mapping[Any, Sequence[Any]], ids: Mapping[str, int]
+) -> None:
+    """Number the runs that give none: the first, second ... at its spot on its day by the clock."""
+    days: dict[tuple[Any, str, date], list[datetime | None]] = defaultdict(list)
+    for (pavement_id, point, day, at), there in known.items():
+        days[pavement_id, point, day] += [at] * len(there)
+    for row in rows:
+        days[ids.get(row.ref, row.ref), row.point, row.started_on].append(row.started_at)
+    for row in rows:
+        if row.run is None:
+            starts = days[ids.get(row.ref, row.ref), row.point, row.started_on]
+            row.run = 1 + sum(_is_before(at, row.started_at) for at in starts)
+
+
+def _is_before(at: datetime | None, other: datetime | None) -> bool:
+    return other is not None and (at is None or at < other)
+
+
+def _match_sweeps(records: Records, ids: Mapping[str, int], matched: Matched) -> None:
+    known = known_cleanings(sorted(ids.values()))
+    seen: dict[tuple[Any, ...], int] = {}
+    for row in records.sweeps:
+        key = (row.ref, row.done_on, row.started_at, row.method)
+        if key in seen:
+            _fault_double(records, SWEEPS, row.row, seen[key], "pavement, time and method")
+            continue
+        seen[key] = row.row
+        pavement_id = ids.get(row.ref)
+        same = known.get((pavement_id, row.done_on, row.started_at), [])  # type: ignore[arg-type]
+        same = [there for there in same if there.method_class == row.method]
+        if not same:
+            matched.sweeps.append(row)
+        elif not _differ(records, SWEEPS, row.row, _sweep_differences(row, same[0])):
+            matched.known[SWEEPS] += 1
+
+
+def _sweep_differences(row: SweepRow, there: Cleaning) -> Iterator[Difference]:
+    for column, in_file, in_record in (
+        ("method", row.method, CLASS_OF[there.method]),
+        ("panels", row.panels, there.rows_text),
+        ("passes", row.passes, there.passes),
+        ("debris_m3", row.debris_m3, there.debris_m3),
+        ("note", row.note, there.note),
+    ):
+        if _is_other(in_file, in_record):
+            yield column, in_file, in_record

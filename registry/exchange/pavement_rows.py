@@ -1,0 +1,120 @@
+"""Rows of the file of pavements."""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from registry.exchange.cells import Cells
+from registry.exchange.columns import ANSWERS, SURFACES, USES
+from registry.faults import Ambiguous, DomainError
+from registry.numerals import number_readings, tidy
+from registry.units import Kind, System, Written, read_date
+
+REF_LENGTH = 40
+
+
+@dataclass(frozen=True, slots=True)
+class PavementRow:
+    """One pavement as its row has it; None and "" stand for not filled in."""
+
+    row: int
+    ref: str
+    name: str
+    site: str
+    surface: str
+    placed_on: date | None
+    area: Written | None
+    action_rate: Written | None
+    lon: float | None
+    lat: float | None
+    use: str
+    run_on_m2: float | None
+    heavy_trees: str
+    winter_sand: str
+    bare_soil_run_on: str
+    written: dict[str, str]
+    empties: dict[str, str]
+    system: System | None
+
+
+def read_pavement(cells: Cells, today: date) -> PavementRow | None:
+    """Return the row that `cells` stands on, or None where it has a fault."""
+    area, area_system = cells.quantity(
+        ("area_m2", "area_ft2"), Kind.AREA, "area_m2", must_be_filled=True
+    )
+    action_rate, rate_system = cells.quantity(
+        ("action_rate_mm_h", "action_rate_in_h"), Kind.RATE, "action_rate_mm_h"
+    )
+    _above_zero(cells, area, "The area")
+    _above_zero(cells, action_rate, "The action rate")
+    lon, lat = _position(cells)
+    row = PavementRow(
+        row=cells.row,
+        ref=cells.text("ref", REF_LENGTH, required=True),
+        name=cells.text("name", 160, required=True),
+        site=cells.text("site", 160, required=True),
+        surface=cells.choice("surface", SURFACES, required=True),
+        placed_on=_placed_on(cells, today),
+        area=area,
+        action_rate=action_rate,
+        lon=lon,
+        lat=lat,
+        use=cells.choice("use", USES),
+        run_on_m2=_run_on(cells),
+        heavy_trees=_answer(cells, "heavy_trees"),
+        winter_sand=_answer(cells, "winter_sand"),
+        bare_soil_run_on=_answer(cells, "bare_soil_run_on"),
+        written=cells.written,
+        empties=cells.empties,
+        system=area_system or rate_system,
+    )
+    cells.text("other_ref", REF_LENGTH)
+    return row if cells.is_sound else None
+
+
+def _placed_on(cells: Cells, today: date) -> date | None:
+    day = cells.value("placed_on", read_date, must_be_filled=True)
+    if day is not None and day > today:
+        cells.fault("placed_on", f"{day} lies in the future.", "Write the day it was placed.")
+    return day  # type: ignore[no-any-return]
+
+
+def _answer(cells: Cells, column: str) -> str:
+    return cells.choice(column, ANSWERS)
+
+
+def _above_zero(cells: Cells, quantity: Written | None, what: str) -> None:
+    if quantity is not None and quantity.value <= 0:
+        cells.fault("", f"{what} must be above zero.", "Write nk if it is not known.")
+
+
+def _run_on(cells: Cells) -> float | None:
+    written, _ = cells.quantity(("run_on_m2", "run_on_ft2"), Kind.AREA, "run_on_m2")
+    return None if written is None else written.si
+
+
+_DEGREES = re.compile(r"([+-]?)([\d.,]+)")
+
+
+def _degrees(text: str) -> float:
+    parts = _DEGREES.fullmatch(tidy(text))
+    if parts is None:
+        raise DomainError(f"“{text}” is not a number of degrees; write -92.9187.")
+    # One reading, or a decimal point: degrees have no thousands.
+    readings = number_readings(parts[2], text)
+    if len(readings) > 1 and readings[0][0] != "decimal point":
+        choices = tuple((f"{value:.10g} ({how})", value) for how, value in readings)
+        raise Ambiguous(f"“{text}” can be read two ways. Write a decimal point.", choices)
+    return -readings[0][1] if parts[1] == "-" else readings[0][1]
+
+
+def _position(cells: Cells) -> tuple[float | None, float | None]:
+    lon, lat = cells.value("lon", _degrees), cells.value("lat", _degrees)
+    if (lon is None) != (lat is None) and cells.is_sound:
+        lacking = "lon" if lon is None else "lat"
+        cells.fault(lacking, "Of a position one half is missing.", "Fill in both, or neither.")
+    if lon is not None and not -180 <= lon <= 180:
+        cells.fault("lon", f"{lon:g} is no longitude.", "It lies between -180 and 180 degrees.")
+    if lat is not None and not -90 <= lat <= 90:
+        cells.fault("lat", f"{lat:g} is no latitude.", "It lies between -90 and 90 degrees.")
+    return lon, lat

@@ -1,0 +1,98 @@
+"""All of a spreadsheet read, matched and judged: what would be stored, and what stands against it.
+
+Nothing is written here, so it can take its time; storing is then short.
+"""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from registry.exchange.building import NewPavement, build_pavements, check_rights
+from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.judging import Judge, Ready
+from registry.exchange.known import KnownRef, known_refs, mark_of
+from registry.exchange.matching import match
+from registry.exchange.records import Progress, Reader, Records
+from registry.exchange.sites import SiteChoice
+from registry.exchange.sources import Source, read_tables
+from registry.models import ImportBatch
+
+
+@dataclass
+class Prepared:
+    """What a spreadsheet comes to.
+
+    counts, known  rows to be stored and rows the record holds, by table
+    mark           of the record as it was read; a later one means: prepare again
+    """
+
+    records: Records
+    notes: list[str]
+    counts: dict[str, int] = field(default_factory=dict)
+    known: dict[str, int] = field(default_factory=dict)
+    pavements: list[NewPavement] = field(default_factory=list)
+    touched: list[int] = field(default_factory=list)
+    mark: tuple[int, ...] = ()
+    judge: Judge | None = None
+    ready: Ready = field(default_factory=Ready)
+
+    @property
+    def is_sound(self) -> bool:
+        """Say whether it can be stored."""
+        return not self.records.faults
+
+
+def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Progress) -> Prepared:
+    """Read a source for the organisation of a batch (which need not be saved).
+
+    Raises SpreadsheetRefused where a file cannot be read at all. `progress` is told the rows done
+    and may raise to stop.
+    """
+    organisation = batch.organisation
+    zone = batch.time_zone or organisation.time_zone
+    known = known_refs(organisation)
+    reader = Reader(known, zone, now, progress)
+    records = reader.read(read_tables(source))
+    touched = sorted({known[ref].pavement_id for ref in _refs(records) if ref in known})
+    mark = mark_of(organisation, touched)
+    matched = match(records, known)
+    check_rights(records, matched, known, organisation, now)
+    prepared = Prepared(records, [*source.notes, *_zone_notes(records, batch, zone)])
+    prepared.known = dict(matched.known)
+    prepared.touched, prepared.mark = touched, mark
+    prepared.counts = {
+        PAVEMENTS: len(matched.pavements),
+        TESTS: len(matched.tests),
+        SWEEPS: len(matched.sweeps),
+    }
+    if prepared.is_sound:
+        prepared.pavements = build_pavements(matched.pavements, records.sites, batch, now)
+        prepared.judge = Judge(records, known, batch, now, progress)
+        prepared.ready = prepared.judge.judge(matched)
+    return prepared
+
+
+def is_unchanged(prepared: Prepared, batch: ImportBatch) -> bool:
+    """Say whether the record still is what it was when it was read."""
+    return mark_of(batch.organisation, prepared.touched) == prepared.mark
+
+
+def _refs(records: Records) -> set[str]:
+    return {
+        row.ref for rows in (records.pavements, records.tests, records.sweeps) for row in rows
+    }
+
+
+def _zone_notes(records: Records, batch: ImportBatch, zone: str) -> list[str]:
+    """Say in which local time the clocks of new sites were read, so that it is never silent."""
+    new = [c for c in records.sites.values() if _is_new(c)]
+    if not new:
+        return []
+    whose = "as asked for" if batch.time_zone else f"the local time of {batch.organisation}"
+    return [f"Times at new sites were read as {zone}, {whose}."]
+
+
+def _is_new(choice: SiteChoice) -> bool:
+    return choice.site_id is None
+
+
+__all__ = ["KnownRef", "Prepared", "is_unchanged", "prepare"]

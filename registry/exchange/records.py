@@ -1,0 +1,156 @@
+"""Tables of text -> typed rows, each checked by itself and against the others of the file."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from registry.exchange.cells import Cells, check_header
+from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.csv_in import Row
+from registry.exchange.known import KnownRef
+from registry.exchange.pavement_rows import PavementRow, read_pavement
+from registry.exchange.problems import Problem, Problems
+from registry.exchange.sites import SiteChoice, choose_sites
+from registry.exchange.sources import SourceTable
+from registry.exchange.sweep_rows import SweepRow, read_sweep
+from registry.exchange.test_rows import TestRow, read_test
+
+EVERY = 1000
+"""Rows between two reports of progress."""
+
+Progress = Callable[[int], None]
+
+
+@dataclass
+class Records:
+    """All rows of a spreadsheet, with the name of the file each table came from."""
+
+    pavements: list[PavementRow] = field(default_factory=list)
+    tests: list[TestRow] = field(default_factory=list)
+    sweeps: list[SweepRow] = field(default_factory=list)
+    sites: dict[str, SiteChoice] = field(default_factory=dict)
+    files: dict[str, str] = field(default_factory=dict)
+    faults: Problems = field(default_factory=Problems)
+    doubts: Problems = field(default_factory=Problems)
+    rows: int = 0
+
+    def file(self, table: str) -> str:
+        """Return the name of the file that holds a table."""
+        return self.files.get(table, table)
+
+
+@dataclass
+class Reader:
+    """Reads tables in order; knows the local time of every pavement it has met."""
+
+    known: dict[str, KnownRef]
+    default_zone: str
+    now: datetime
+    progress: Progress
+    records: Records = field(default_factory=Records)
+    _zones: dict[str, str] = field(default_factory=dict)
+    _todays: dict[str, date] = field(default_factory=dict)
+
+    def read(self, tables: list[SourceTable]) -> Records:
+        """Return the rows of all tables; faults and doubts are in them."""
+        self._zones = {ref: known.zone for ref, known in self.known.items()}
+        readers = {
+            PAVEMENTS: self._pavements,
+            TESTS: self._tests,
+            SWEEPS: self._sweeps,
+            DEFECTS: self._defects,
+        }
+        for table in tables:
+            self.records.files[table.table.name] = table.file
+            if check_header(table, self.records.faults):
+                readers[table.table.name](table)
+        if not self.records.rows and not self.records.faults:
+            self.records.faults.add(
+                Problem(tables[0].file, None, "", "There is no row below the header.", "")
+            )
+        return self.records
+
+    def _rows(self, table: SourceTable) -> Iterator[Row]:
+        for row in table.rows:
+            self.records.rows += 1
+            if self.records.rows % EVERY == 0:
+                self.progress(self.records.rows)
+            yield row
+
+    def _cells(self, table: SourceTable) -> Cells:
+        return Cells(table, self.records.faults, self.records.doubts)
+
+    def _today(self, zone: str) -> date:
+        if zone not in self._todays:
+            self._todays[zone] = self.now.astimezone(ZoneInfo(zone)).date()
+        return self._todays[zone]
+
+    def _pavements(self, table: SourceTable) -> None:
+        cells, first = self._cells(table), {}
+        for number, row in self._rows(table):
+            cells.start(number, row)
+            pavement = read_pavement(cells, self._today(self.default_zone))
+            if pavement is None:
+                self._zones.setdefault(cells.raw("ref"), self.default_zone)
+            elif pavement.ref in first:
+                cells.fault(
+                    "ref",
+                    f"{pavement.ref} is the ref of row {first[pavement.ref]} too.",
+                    "Give each pavement a ref of its own, or delete the row that is there twice.",
+                )
+            else:
+                first[pavement.ref] = number
+                self.records.pavements.append(pavement)
+        self.records.sites = choose_sites(
+            self.records.pavements,
+            self.known,
+            self.default_zone,
+            table.file,
+            self.records.doubts,
+        )
+        for pavement in self.records.pavements:
+            if pavement.ref not in self.known:
+                self._zones[pavement.ref] = self.records.sites[pavement.site].zone
+
+    def _tests(self, table: SourceTable) -> None:
+        cells = self._cells(table)
+        for number, row in self._rows(table):
+            cells.start(number, row)
+            if (zone := self._zone(cells)) is not None:
+                test = read_test(cells, zone, self._today(zone))
+                if test is not None:
+                    self.records.tests.append(test)
+
+    def _sweeps(self, table: SourceTable) -> None:
+        cells = self._cells(table)
+        for number, row in self._rows(table):
+            cells.start(number, row)
+            if (zone := self._zone(cells)) is not None:
+                sweep = read_sweep(cells, zone, self._today(zone))
+                if sweep is not None:
+                    self.records.sweeps.append(sweep)
+
+    def _zone(self, cells: Cells) -> str | None:
+        ref = cells.text("pavement_ref", 40, required=True)
+        zone = self._zones.get(ref)
+        if zone is None and ref:
+            cells.fault(
+                "pavement_ref",
+                f"There is no pavement {ref}, neither in the record nor in the file of pavements.",
+                "Check the ref, or add the pavement.",
+            )
+        return zone
+
+    def _defects(self, table: SourceTable) -> None:
+        for number, _ in self._rows(table):
+            self.records.faults.add(
+                Problem(
+                    table.file,
+                    number,
+                    "",
+                    "Defects are taken in from the inspection pages, not from spreadsheets yet.",
+                    "Take this file out, or leave its header alone.",
+                )
+            )
+            return

@@ -1,0 +1,119 @@
+"""A path as tables of text: a folder of CSV files, one CSV file, or one workbook."""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from registry.exchange.columns import IN_ORDER, TABLES, Table, table_of
+from registry.exchange.csv_in import Row, check_bytes, read_csv
+from registry.exchange.problems import refuse
+from registry.exchange.workbook_in import read_workbook
+
+BLOCK = 2**20
+NAMES = ", ".join(f"{name}.csv" for name in IN_ORDER)
+
+
+@dataclass
+class SourceTable:
+    """One table of a source; `rows` can be read once and come without the header."""
+
+    table: Table
+    file: str
+    header: list[str]
+    header_row: int
+    rows: Iterator[Row]
+
+
+@dataclass(frozen=True)
+class Source:
+    """Files found at a path: `name` as shown, SHA-256 over names and bytes, what was passed by."""
+
+    name: str
+    files: tuple[Path, ...]
+    digest: str
+    notes: tuple[str, ...] = ()
+
+
+def find_source(path: Path) -> Source:
+    """Return what there is to be read at a path. Raises SpreadsheetRefused if there is nothing."""
+    if not path.exists():
+        refuse(path.name or str(path), "There is no such file or folder.", "Check the path.")
+    if not path.is_dir():
+        return Source(path.name, (path,), digest_of((path,)))
+    files, notes = [], []
+    for entry in sorted(path.iterdir()):
+        if entry.is_symlink():
+            refuse(entry.name, "This is a link to another place.", "Put the file itself here.")
+        if entry.is_file() and entry.suffix.lower() in (".csv", ".xlsx"):
+            files.append(entry)
+        else:
+            notes.append(f"{entry.name} was not read: it is no record file.")
+    if not files:
+        refuse(path.name, "The folder holds no record file.", f"Its files are: {NAMES}.")
+    return Source(path.name, tuple(files), digest_of(files), tuple(notes))
+
+
+def digest_of(files: tuple[Path, ...] | list[Path]) -> str:
+    """Return the SHA-256 over all bytes. Names do not matter: the same bytes say the same."""
+    sums = []
+    for path in files:
+        digest = hashlib.sha256()
+        with path.open("rb") as stream:
+            while block := stream.read(BLOCK):
+                digest.update(block)
+        sums.append(digest.digest())
+    return hashlib.sha256(b"".join(sorted(sums))).hexdigest()
+
+
+def read_tables(source: Source) -> list[SourceTable]:
+    """Return the tables of a source, pavements first. Rows are read when they are asked for."""
+    found: list[SourceTable] = []
+    for path in source.files:
+        found += _tables_of(path)
+    seen: dict[str, str] = {}
+    for table in found:
+        if table.table.name in seen:
+            refuse(
+                table.file,
+                f"It holds {table.table.name}, and so does {seen[table.table.name]}.",
+                "Put the rows of both into one.",
+            )
+        seen[table.table.name] = table.file
+    if not found:
+        refuse(source.name, "The workbook is empty.", f"Its sheets are: {', '.join(IN_ORDER)}.")
+    return sorted(found, key=lambda t: IN_ORDER.index(t.table.name))
+
+
+def _tables_of(path: Path) -> Iterator[SourceTable]:
+    suffix = path.suffix.lower()
+    if suffix == ".csv":
+        check_bytes(path, path.name)
+        yield _open_table(path.name, path.stem, read_csv(path, path.name))
+    elif suffix in (".xlsx", ".xlsm", ".xls"):
+        for name, rows in read_workbook(path, path.name):
+            yield _open_table(f"{path.name}, sheet {name}", name, rows)
+    else:
+        refuse(
+            path.name,
+            f"Files that end in “{suffix or 'nothing'}” are not read.",
+            f"Give a folder with {NAMES}, one of these files, or one .xlsx workbook.",
+        )
+
+
+def _open_table(file: str, name: str, rows: Iterator[Row]) -> SourceTable:
+    number, cells = next(rows, (0, []))
+    if not cells:
+        refuse(file, "There is nothing in it, not even a header.", "The first row is the header.")
+    header = [cell.strip().lower() for cell in cells]
+    while header and not header[-1]:
+        header.pop()
+    table = table_of(name.strip().lower(), frozenset(header))
+    if table is None:
+        refuse(
+            file,
+            "Neither its name nor its header says which record file this is.",
+            f"Name it {', '.join(TABLES)}, or give it the columns of one of them.",
+            row=number,
+        )
+    return SourceTable(table, file, header, number, rows)

@@ -1,0 +1,58 @@
+"""Rows of the file of sweeps."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from registry.exchange.cells import Cells
+from registry.exchange.columns import ANSWERS, CLEANED_BY
+from registry.exchange.pavement_rows import REF_LENGTH
+from registry.exchange.test_rows import read_moment
+from registry.faults import DomainError
+from registry.units import Kind
+
+MOST_PASSES = 100
+
+
+@dataclass(slots=True)
+class SweepRow:
+    """One cleaning as its row has it; None and "" stand for not filled in."""
+
+    row: int
+    ref: str
+    done_on: date
+    started_at: datetime | None
+    method: str
+    panels: str
+    surface_wet: str
+    passes: int | None
+    debris_m3: float | None
+    note: str
+    written: dict[str, str]
+    empties: dict[str, str]
+
+
+def read_sweep(cells: Cells, zone: str, today: date) -> SweepRow | None:
+    """Return the row that `cells` stands on, or None where it has a fault; see `read_test`."""
+    day, instant = read_moment(cells, "done_at", zone, today)
+    debris, _ = cells.quantity(("debris_m3", "debris_yd3"), Kind.VOLUME, "debris_m3")
+    row = SweepRow(
+        row=cells.row,
+        ref=cells.text("pavement_ref", REF_LENGTH, required=True),
+        done_on=day or today,
+        started_at=instant,
+        method=cells.choice("method", CLEANED_BY, required=True),
+        panels=cells.text("panels", 240),
+        surface_wet=cells.choice("surface_wet", ANSWERS),
+        passes=cells.value("passes", _passes),
+        debris_m3=debris.si if debris else None,
+        note=cells.text("note", 10_000),
+        written=cells.written,
+        empties=cells.empties,
+    )
+    return row if cells.is_sound else None
+
+
+def _passes(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_PASSES:
+        raise DomainError(f"“{text}” is no number of passes.")
+    return int(text)

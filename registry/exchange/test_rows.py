@@ -1,0 +1,207 @@
+"""Rows of the file of infiltration tests."""
+
+import re
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from registry.exchange.cells import Cells
+from registry.exchange.columns import ANSWERS, ENDED, METHODS, STRATA
+from registry.exchange.pavement_rows import REF_LENGTH
+from registry.faults import Ambiguous, DomainError
+from registry.measuring.reading import Ended, Method, Rate, RingReading, compute_rate
+from registry.numerals import tidy
+from registry.units import Kind, System, read_date, read_elapsed, read_local_instant, show
+
+__test__ = False
+RING, WATER, PREWET = ("ring_mm", "ring_in"), ("water_kg", "water_lb"), ("prewet_kg", "prewet_lb")
+MOST_RUNS = 20
+
+
+@dataclass(slots=True)
+class TestRow:
+    """One run as its row has it, in the units of `system`; None and "" stand for not filled in."""
+
+    __test__ = False
+
+    row: int
+    ref: str
+    point: str
+    started_on: date
+    started_at: datetime | None
+    method: str
+    system: System
+    ring: float | None
+    water: float | None
+    seconds: float | None
+    ended: str
+    stratum: str
+    panel: str
+    right: float | None
+    up: float | None
+    prewet_water: float | None
+    prewet_seconds: float | None
+    rain_within_24_h: str
+    run: int | None
+    note: str
+    written: dict[str, str]
+    empties: dict[str, str]
+
+
+def read_test(cells: Cells, zone: str, today: date) -> TestRow | None:
+    """Return the row that `cells` stands on, or None where it has a fault.
+
+    zone   the IANA name of the site's local time
+    today  the day at the site
+    """
+    ring, ring_in = cells.quantity(RING, Kind.RING, "ring", must_be_filled=True)
+    water, water_in = cells.quantity(WATER, Kind.MASS, "water", must_be_filled=True)
+    prewet, prewet_in = cells.quantity(PREWET, Kind.MASS, "prewet_water")
+    system = _one_system(cells, ring_in, water_in, prewet_in)
+    day, instant = read_moment(cells, "started_at", zone, today)
+    row = TestRow(
+        row=cells.row,
+        ref=cells.text("pavement_ref", REF_LENGTH, required=True),
+        point=cells.text("point", 40, required=True),
+        started_on=day or today,
+        started_at=instant,
+        method=cells.choice("method", METHODS, required=True),
+        system=system,
+        ring=_above_zero(cells, "ring", ring and ring.standard),
+        water=_above_zero(cells, "water", water and water.standard),
+        seconds=_seconds(
+            cells, "seconds", (ring and ring.standard, water and water.standard, system)
+        ),
+        ended=cells.choice("ended", ENDED, required=True),
+        stratum=cells.choice("stratum", STRATA),
+        panel=cells.text("panel", 12),
+        right=_measure(cells, "right"),
+        up=_measure(cells, "up"),
+        prewet_water=_above_zero(cells, "prewet", prewet and prewet.standard),
+        prewet_seconds=_seconds(cells, "prewet_seconds"),
+        rain_within_24_h=cells.choice("rain_within_24_h", ANSWERS),
+        run=cells.value("run", _run),
+        note=cells.text("note", 10_000),
+        written=cells.written,
+        empties=cells.empties,
+    )
+    return row if cells.is_sound else None
+
+
+def _one_system(cells: Cells, *systems: System | None) -> System:
+    given = {system for system in systems if system is not None}
+    if len(given) > 1:
+        cells.fault(
+            "",
+            "Inch-pound and SI columns are mixed in one row.",
+            "Write ring, water and prewet in the system in which the test was read.",
+        )
+    return next(iter(given), System.SI)
+
+
+def _above_zero(cells: Cells, what: str, value: float | None) -> float | None:
+    if value is not None and value <= 0:
+        cells.fault(what, f"{value:g} is not above zero.", "Write what was read, or nm.")
+    return value
+
+
+Poured = tuple[float | None, float | None, System]
+"""Ring, water, and the system of both."""
+
+
+def _seconds(cells: Cells, column: str, poured: Poured | None = None) -> float | None:
+    """Elapsed seconds; where a text can be read in more ways than one, a doubt and None.
+
+    `poured`, of the test's own time, lets the doubt say which rate each reading gives.
+    """
+    seconds = cells.value(
+        column, _elapsed, must_be_filled=poured is not None, may_be_doubtful=True
+    )
+    if isinstance(seconds, Ambiguous):
+        given = "" if poured is None else _rates(seconds, *poured)
+        cells.doubt(
+            column, seconds.message + given, "Until somebody says, no result is worked out of it."
+        )
+        return None
+    return _above_zero(cells, column, seconds)
+
+
+def _rates(seconds: Ambiguous, ring: float | None, water: float | None, system: System) -> str:
+    if not ring or not water:
+        return ""
+    given = []
+    for label, value in seconds.choices:
+        reading = RingReading(system, Method.C1701, Ended.DRAINED, ring, water, value)
+        rate = compute_rate(reading)
+        if isinstance(rate, Rate):
+            given.append(f"{label} gives {show(rate.mm_h, Kind.RATE, system)}")
+    return f" {'; '.join(given)}."
+
+
+_TIME_OF_DAY = re.compile(r"(\d{2}):(\d{2}):(\d{2})")
+
+
+def _elapsed(text: str) -> float:
+    """Seconds. A workbook's time of day may be hours and minutes, or minutes and seconds."""
+    if (parts := _TIME_OF_DAY.fullmatch(text)) and parts[1] != "00" and parts[3] == "00":
+        hours, minutes = int(parts[1]), int(parts[2])
+        choices = (
+            (f"{hours} min {minutes} s", 60.0 * hours + minutes),
+            (f"{hours} h {minutes} min", 3600.0 * hours + 60 * minutes),
+        )
+        raise Ambiguous(
+            f"“{text}” can be read as {choices[0][0]} or as {choices[1][0]}. Which is it?", choices
+        )
+    return read_elapsed(text)
+
+
+def _measure(cells: Cells, column: str) -> float | None:
+    """A length on the plan, in ft or m as the row's other readings are in feet or metres."""
+    return cells.value(column, _length)  # type: ignore[no-any-return]
+
+
+def _length(text: str) -> float:
+    if not re.fullmatch(r"\d+([.,]\d+)?", text):
+        raise DomainError(f"“{text}” is not a length; write ft or m without the unit: 3.2.")
+    return float(text.replace(",", "."))
+
+
+def _run(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_RUNS:
+        raise DomainError(f"“{text}” is no number of a run; runs of a day count 1, 2.")
+    return int(text)
+
+
+_DAY_ALONE = re.compile(r"[\d/.\-]{6,10}")
+
+
+def read_moment(
+    cells: Cells, column: str, zone: str, today: date
+) -> tuple[date | None, datetime | None]:
+    """Return the local day and the instant (UTC) of a cell; a day alone has no instant.
+
+    An hour that came twice that night is a doubt: the day is kept and the clock is asked for.
+    """
+    moment = cells.value(
+        column, lambda text: _moment(text, zone), required=True, depends_on=zone
+    )
+    if moment is None:
+        return None, None
+    day, instant, doubt = moment
+    if doubt:
+        cells.doubt(column, doubt, "Until somebody says, it counts for its day, without a clock.")
+    if day > today:
+        cells.fault(column, f"{day} lies in the future.", "Write the day on which it was done.")
+    return day, instant
+
+
+def _moment(text: str, zone: str) -> tuple[date, datetime | None, str]:
+    if _DAY_ALONE.fullmatch(tidy(text)):
+        return read_date(text), None, ""
+    try:
+        local = read_local_instant(text, zone)
+    except Ambiguous as twice:
+        first = twice.choices[0][1]
+        if isinstance(first, datetime):
+            return first.date(), None, twice.message
+        raise
+    return local.date(), local.astimezone(UTC), ""

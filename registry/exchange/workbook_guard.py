@@ -1,0 +1,174 @@
+"""Whether a workbook may be opened at all: looked at from outside, before it is unpacked.
+
+Dangers: an archive of some kilobytes that unpacks to gigabytes, sizes in its directory that lie,
+macros, passwords, formulas whose stored value nobody can trust, and a single cell far out that
+makes a reader set aside room for billions.
+"""
+
+import re
+import struct
+import zipfile
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import BinaryIO, NoReturn
+
+from registry.exchange.problems import Problem, SpreadsheetRefused, refuse
+
+LARGEST_BYTES = 200 * 2**20
+MOST_PARTS = 5000
+LAST_ROW = 500_000
+BLOCK = 2**18
+LOCAL_HEADER = 30
+
+_SHEET = re.compile(r"xl/worksheets/[^/]+\.xml", re.IGNORECASE)
+_CELL = rb"<(?:\w+:)?c(?=[\s/>])"
+_NO_PLACE = re.compile(_CELL + rb"(?![^>]*\sr=[\"'])")
+_FAR_RIGHT = re.compile(_CELL + rb"[^>]*\sr=[\"']([A-Z]{2,}\d+)")
+_FAR_DOWN = re.compile(rb"\sr=[\"'][A-Z]{0,3}(\d{6,})[\"']")
+_FORMULA = re.compile(
+    _CELL + rb"[^>]*\sr=[\"']([A-Z]+)(\d+)[\"'][^>]*(?<!/)>(?:(?!</(?:\w+:)?c>).)*?<(?:\w+:)?f[\s/>]",
+    re.DOTALL,
+)
+_ANY_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
+FORMULAS_LISTED = 50
+
+
+def check_workbook(path: Path, file: str) -> dict[str, list[tuple[str, int]]]:
+    """Return the formula cells, [(column letter, row)], of each sheet's part by its name.
+
+    Raises SpreadsheetRefused for a workbook that may not be opened.
+    """
+    _check_kind(path, file)
+    try:
+        with zipfile.ZipFile(path) as archive:
+            parts = archive.infolist()
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as fault:
+        refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
+    _check_parts(parts, file)
+    formulas, left = {}, LARGEST_BYTES
+    with path.open("rb") as stream:
+        for part in parts:
+            is_sheet = _SHEET.fullmatch(part.filename) is not None
+            blocks = []
+            for block in _inflate(stream, part, file):
+                left -= len(block)
+                if left < 0:
+                    _refuse_size(file)
+                if is_sheet:
+                    blocks.append(block)
+            if is_sheet:
+                formulas[part.filename] = _check_sheet(b"".join(blocks), file)
+    return formulas
+
+
+def _check_kind(path: Path, file: str) -> None:
+    size = path.stat().st_size
+    if size == 0:
+        refuse(file, "The file is empty.", "Save the workbook once more.")
+    with path.open("rb") as stream:
+        start = stream.read(8)
+        if start.startswith(b"\xd0\xcf\x11\xe0"):
+            stream.seek(0)
+            if "EncryptedPackage".encode("utf-16-le") in stream.read(4 * 2**20):
+                refuse(
+                    file, "The workbook is protected by a password.", "Save it without the password."
+                )
+            refuse(file, "This is a workbook of the old kind (.xls).", "Save it as .xlsx.")
+    if not start.startswith(b"PK"):
+        refuse(file, "This is not an .xlsx workbook.", "Save it as .xlsx, or as “CSV UTF-8”.")
+
+
+def _check_parts(parts: list[zipfile.ZipInfo], file: str) -> None:
+    names = [part.filename for part in parts]
+    if len(names) > MOST_PARTS or sum(part.file_size for part in parts) > LARGEST_BYTES:
+        _refuse_size(file)
+    if len(set(names)) < len(names):
+        refuse(file, "The workbook holds two parts of one name.", "Save it once more as .xlsx.")
+    if any(part.flag_bits & 0x1 for part in parts):
+        refuse(file, "The workbook is protected by a password.", "Save it without the password.")
+    if any(name.lower().endswith("vbaproject.bin") for name in names):
+        refuse(file, "The workbook holds macros (.xlsm).", "Save it as .xlsx without macros.")
+    if "xl/workbook.xml" not in names:
+        refuse(file, "This is not an .xlsx workbook.", "Save it as .xlsx, or as “CSV UTF-8”.")
+
+
+def _refuse_size(file: str) -> NoReturn:
+    refuse(
+        file,
+        "The workbook would unpack to more than 200 MB; it was not unpacked.",
+        "Bring it in in parts, or as CSV.",
+    )
+
+
+def _inflate(stream: BinaryIO, part: zipfile.ZipInfo, file: str) -> Iterator[bytes]:
+    """Yield what a part really unpacks to, whatever the directory says of it."""
+    stream.seek(part.header_offset)
+    header = stream.read(LOCAL_HEADER)
+    if len(header) < LOCAL_HEADER or header[:4] != b"PK\x03\x04":
+        refuse(file, "The workbook is damaged.", "Save it once more as .xlsx.")
+    name_length, extra_length = struct.unpack("<HH", header[26:30])
+    stream.seek(name_length + extra_length, 1)
+    if part.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        refuse(file, "The workbook is packed in an unusual way.", "Save it once more as .xlsx.")
+    unpack = zlib.decompressobj(-15) if part.compress_type == zipfile.ZIP_DEFLATED else None
+    left = part.compress_size
+    while left > 0 and (block := stream.read(min(BLOCK, left))):
+        left -= len(block)
+        if unpack is None:
+            yield block
+            continue
+        try:
+            while block:
+                yield unpack.decompress(block, BLOCK)
+                block = unpack.unconsumed_tail
+        except zlib.error as fault:
+            refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
+
+
+def _check_sheet(xml: bytes, file: str) -> list[tuple[str, int]]:
+    if b"<!DOCTYPE" in xml[:4096] or b"<!ENTITY" in xml:
+        refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
+    if _NO_PLACE.search(xml):
+        refuse(file, "The workbook does not say where its cells are.", "Save it once more as .xlsx.")
+    if far := _FAR_RIGHT.search(xml):
+        refuse(
+            file,
+            f"Cell {far[1].decode()} lies beyond column Z.",
+            "Delete the columns right of the table, or bring it in as CSV.",
+        )
+    down = max((int(row) for row in _FAR_DOWN.findall(xml)), default=0)
+    if down > LAST_ROW:
+        refuse(
+            file,
+            f"A cell in row {down} lies beyond row {LAST_ROW}.",
+            "Delete the rows below the table, or bring it in in parts.",
+        )
+    return _formulas(xml) if _ANY_FORMULA.search(xml) else []
+
+
+def _formulas(xml: bytes) -> list[tuple[str, int]]:
+    found = _FORMULA.finditer(xml)
+    cells = [(cell[1].decode(), int(cell[2])) for _, cell in zip(range(FORMULAS_LISTED), found)]
+    return cells or [("", 0)]
+
+
+def refuse_formulas(file: str, cells: list[tuple[str, int]], header: list[str]) -> None:
+    """Raise for formula cells, naming each with its row and the header above it."""
+    problems = []
+    for letter, row in cells:
+        column = ord(letter) - ord("A") if len(letter) == 1 else -1
+        name = header[column] if 0 <= column < len(header) else letter
+        problems.append(
+            Problem(
+                file,
+                row or None,
+                name,
+                f"Cell {letter}{row} holds a formula; only values are read."
+                if row
+                else "A cell holds a formula; only values are read.",
+                "Copy the sheet and paste it as values.",
+            )
+        )
+    if problems:
+        raise SpreadsheetRefused(problems)

@@ -1,0 +1,111 @@
+"""The sheets of one .xlsx workbook as rows of text."""
+
+import re
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+from pathlib import Path
+from xml.etree import ElementTree
+from zipfile import ZipFile
+
+from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook
+
+from registry.exchange.csv_in import Row
+from registry.exchange.problems import refuse
+from registry.exchange.workbook_guard import check_workbook, refuse_formulas
+
+_REFERENCES = re.compile(r"\{.*\}")
+
+
+def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row]]]:
+    """Yield (sheet name, rows) of each sheet that holds anything; wholly empty ones are left out.
+
+    Raises SpreadsheetRefused for a workbook that may not be opened and for formulas.
+    """
+    formulas = check_workbook(path, file)
+    parts = _parts_of_sheets(path, file)
+    try:
+        with CalamineWorkbook.from_path(str(path)) as book:
+            for name in book.sheet_names:
+                sheet = book.get_sheet_by_name(name)
+                if sheet.start is None:
+                    continue
+                place = f"{file}, sheet {name}"
+                if cells := formulas.get(parts.get(name, ""), []):
+                    refuse_formulas(place, cells, _header(sheet))
+                yield name, _rows(sheet)
+    except CalamineError as fault:
+        refuse(file, f"The workbook cannot be read ({fault}).", "Save it once more as .xlsx.")
+
+
+def _parts_of_sheets(path: Path, file: str) -> dict[str, str]:
+    """Return which part of the archive holds each sheet, by the sheet's name."""
+    with ZipFile(path) as archive:
+        try:
+            book = archive.read("xl/workbook.xml")
+            links = archive.read("xl/_rels/workbook.xml.rels")
+        except KeyError as fault:
+            refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
+    if b"<!DOCTYPE" in book or b"<!DOCTYPE" in links:
+        refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
+    try:
+        targets = {e.get("Id"): e.get("Target", "") for e in ElementTree.fromstring(links)}
+        sheets = [e for e in ElementTree.fromstring(book).iter() if _tag(e) == "sheet"]
+    except ElementTree.ParseError as fault:
+        refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
+    return {
+        sheet.get("name", ""): _part(targets.get(value, ""))
+        for sheet in sheets
+        for key, value in sheet.attrib.items()
+        if _REFERENCES.sub("", key) == "id"
+    }
+
+
+def _tag(element: ElementTree.Element) -> str:
+    return _REFERENCES.sub("", element.tag)
+
+
+def _part(target: str) -> str:
+    return target.removeprefix("/") if target.startswith("/") else f"xl/{target}"
+
+
+def _header(sheet: CalamineSheet) -> list[str]:
+    left = sheet.start[1] if sheet.start else 0
+    first = next((row for row in sheet.iter_rows() if any(cell != "" for cell in row)), [])
+    return [""] * left + [cell_text(cell) for cell in first]
+
+
+def _rows(sheet: CalamineSheet) -> Iterator[Row]:
+    for number, cells in enumerate(sheet.iter_rows(), start=1):
+        texts = [cell_text(cell) for cell in cells]
+        if any(texts):
+            yield number, texts
+
+
+def cell_text(value: object) -> str:
+    """Return the text of a cell: what it shows, dates and instants in ISO form.
+
+    A time of day stays one ("03:42:00"), since nobody can tell minutes from hours in it; a span
+    of time is seconds.
+    """
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
+    if isinstance(value, int | float):
+        return plain_number(value)
+    if isinstance(value, datetime):
+        shown = (value + timedelta(milliseconds=500)).replace(microsecond=0)
+        return shown.isoformat(timespec="seconds" if shown.second else "minutes")
+    if isinstance(value, date | time):
+        return value.isoformat()
+    if isinstance(value, timedelta):
+        return plain_number(value.total_seconds())
+    raise TypeError(f"A cell of a kind that no workbook has: {value!r}")
+
+
+def plain_number(value: float) -> str:
+    """Return a number in its shortest decimal form, never with an exponent: 12, 0.0000001."""
+    if isinstance(value, int) or value.is_integer():
+        return str(int(value))
+    return format(Decimal(repr(value)), "f")
