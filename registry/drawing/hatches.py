@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 import shapely
-from shapely import LineString, Polygon
+from shapely import LineString, MultiLineString, Polygon
 
 from registry.drawing.primitives import Point, Role, Strokes, Weight
 
@@ -94,15 +94,19 @@ def _clipped(polygon: Polygon, family: _Family) -> Iterator[tuple[Point, ...]]:
         math.ceil(min(depth) / family.spacing_mm),
         math.floor(max(depth) / family.spacing_mm),
     )
+    strokes = []
     for index in range(first, last + 1):
         offset = index * family.spacing_mm
         shift = (family.dash_mm + family.gap_mm) / 2 if index % 2 else 0.0
         for start, stop in _dashes(min(reach) - 1, max(reach) + 1, family, shift):
-            ends = [
-                (at * along[0] + offset * across[0], at * along[1] + offset * across[1])
-                for at in (start, stop)
-            ]
-            yield from _inside(polygon, LineString(ends))
+            strokes.append(
+                [
+                    (at * along[0] + offset * across[0], at * along[1] + offset * across[1])
+                    for at in (start, stop)
+                ]
+            )
+    if strokes:
+        yield from _inside(polygon, MultiLineString(strokes))
 
 
 def _dashes(
@@ -116,8 +120,8 @@ def _dashes(
         yield (index * step + shift, index * step + shift + family.dash_mm)
 
 
-def _inside(polygon: Polygon, line: LineString) -> Iterator[tuple[Point, ...]]:
-    cut = polygon.intersection(line)
+def _inside(polygon: Polygon, lines: MultiLineString) -> Iterator[tuple[Point, ...]]:
+    cut = polygon.intersection(lines)
     for part in getattr(cut, "geoms", [cut]):
         if isinstance(part, LineString) and not part.is_empty:
             yield tuple((float(x), float(y)) for x, y in part.coords)

@@ -48,15 +48,19 @@ class Labels:
         role: Role = Role.INK,
         here_first: bool = False,
         must: bool = True,
+        right_only: bool = False,
     ) -> tuple[Item, ...]:
         """The text beside a point, on a ground of paper. here_first: try the point itself first.
+
+        right_only: a value is never put where it could be read as its neighbour's.
 
         must: False leaves the text out where it would lie on another.
         """
         wide = text_width_mm(text, size_pt, bold=bold)
         tries = [(0, 0, Anchor.MIDDLE, 0.0)] if here_first else []
         farther = (1.0, 2.5, 4.0) if must else (1.0,)
-        tries += [(*way, away_mm * times) for times in farther for way in _WAYS]
+        ways = _WAYS[:1] if right_only else _WAYS
+        tries += [(*way, away_mm * times) for times in farther for way in ways]
         best: tuple[float, Box, Point, Anchor] | None = None
         for right, down, anchor, away in tries:
             at, box = _laid(point, (right, down), anchor, wide, away, size_pt)

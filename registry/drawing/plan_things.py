@@ -141,7 +141,8 @@ def spot_items(spots: tuple[SpotMark, ...], frame: Frame, labels: Labels) -> lis
         ground = Area(_box(at, 1.7), Role.PAPER, None)
         words: tuple[Item, ...] = ()
         if spot.value:
-            words = labels.beside(at, f"{spot.name} {spot.value}", bold=True, must=False)
+            both = f"{spot.name} {spot.value}"
+            words = labels.beside(at, both, bold=True, must=False, right_only=True)
         words = words or labels.beside(at, spot.name, bold=True)
         title = spot.title or " ".join(filter(None, (spot.name, spot.value)))
         mark = (ground, Mark(at, Symbol.SPOT, 3.0), *words)

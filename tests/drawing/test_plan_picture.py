@@ -222,3 +222,27 @@ def test_label_that_may_be_left_out_is_when_there_is_no_room():
     labels = Labels((0, 0, 100, 100), [(0.0, 0.0, 100.0, 100.0)])
     assert labels.beside((50, 50), "value", must=False) == ()
     assert labels.beside((50, 50), "name") != ()
+
+
+def test_value_is_never_put_where_it_could_be_read_as_another_spots():
+    crowded = tuple(
+        SPOTS[0].__class__(name, (right * FT, 66 * FT), f"{right * 10} in/h")
+        for name, right in (("M", 6), ("W", 18), ("N", 30), ("U", 42))
+    )
+    drawing = plan_picture(north_lot(), on=BEFORE, size_mm=(92, 150), system=FEET, spots=crowded)
+    spots = {
+        item.title: item.at
+        for item in drawing.items
+        if isinstance(item, Group) and item.reach_mm and item.at
+    }
+    valued = [
+        item
+        for item in every_item(drawing.items)
+        if isinstance(item, Text) and item.bold and "in/h" in item.text
+    ]
+    assert len(spots) == 4
+    for text in valued:
+        at = spots[text.text]
+        assert text.anchor == "start"
+        assert 0 < text.at[0] - at[0] < 3
+        assert abs(text.at[1] - at[1]) < 2
