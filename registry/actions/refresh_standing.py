@@ -26,6 +26,8 @@ def refresh_after(row: Entry) -> None:
     pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
     if pavement_id is None:
         return
+    # Whoever takes the lock last sees the rows of all others, on every database.
+    Pavement.objects.filter(pk=pavement_id).held().first()
     if isinstance(row, REJUDGED):
         judge_tests([pavement_id])
     refresh_standings([pavement_id])
@@ -39,7 +41,8 @@ def refresh_standings(pavement_ids: Iterable[int], *, today: date | None = None)
     """
     now = timezone.now()
     changed = 0
-    for pavement in Pavement.objects.filter(pk__in=pavement_ids).select_related("site"):
+    pavements = Pavement.objects.filter(pk__in=pavement_ids).held().select_related("site")
+    for pavement in pavements:
         local = today or now.astimezone(ZoneInfo(pavement.site.time_zone)).date()
         for viewpoint in VIEWPOINTS:
             condition = condition_of(pavement, viewpoint=viewpoint, today=local)

@@ -49,9 +49,21 @@ class PavementState(models.TextChoices):
 class PavementQuerySet(EntryQuerySet):
     """Pavements."""
 
+    def held(self) -> Self:
+        """Lock the rows until the transaction ends, so that what is derived sees every write.
+
+        NO KEY UPDATE: writers who insert rows that point here hold a key share already, and a
+        full lock would make two of them wait for each other.
+        """
+        return self.order_by("pk").select_for_update(no_key=True, of=("self",))
+
     def in_service(self) -> Self:
         """Return pavements that carry water today."""
         return self.filter(state__in=(PavementState.IN_SERVICE, PavementState.CLOSED_IN_PART))
+
+    def counted_once(self) -> Self:
+        """Return pavements whose areas may be summed: a split one counts in its parts."""
+        return self.exclude(state__in=(PavementState.SPLIT, PavementState.REMOVED))
 
     def with_standing(self, viewpoint: str) -> Self:
         """Add the stored condition as seen from one viewpoint: columns `standing_...`.
