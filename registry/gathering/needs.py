@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q, QuerySet
+from django.db.models import Count, Max, Q, QuerySet
 
 from registry.models import (
     DirtSource,
@@ -22,7 +22,7 @@ from registry.models.choices import Role, Word
 from registry.units import Kind, System, show
 
 AHEAD = timedelta(days=60)
-MOST = 40
+MOST = 20
 KEEPERS = frozenset({Role.OWNER, Role.MANAGER})
 
 ASKED_FOR = {
@@ -37,7 +37,8 @@ ASKED_FOR = {
 class Need:
     """One line: `by_on` is a date, or None where `by_words` says by when.
 
-    `page` is the kind of page that `row_id` opens: "pavement" or "infiltration_test".
+    `kind` parts the lines without a date: "condition", "doubts", "dirt" or "sent_in".
+    `row_id` is the pavement's.
     """
 
     what: str
@@ -45,7 +46,7 @@ class Need:
     pavement_name: str
     site_name: str
     row_id: int
-    page: str = "pavement"
+    kind: str = ""
     by_on: date | None = None
     by_words: str = ""
     days: int | None = None
@@ -54,7 +55,7 @@ class Need:
 
 @dataclass(frozen=True)
 class Needs:
-    """Needs by when: overdue, today, in the next 60 days, and those without a date.
+    """Needs by when: overdue, today, in the next 60 days; then those without a date, by kind.
 
     `more` names the kinds of which only the first were fetched.
     """
@@ -62,13 +63,26 @@ class Needs:
     overdue: tuple[Need, ...]
     today: tuple[Need, ...]
     ahead: tuple[Need, ...]
-    undated: tuple[Need, ...]
+    conditions: tuple[Need, ...]
+    doubts: tuple[Need, ...]
+    dirt: tuple[Need, ...]
+    sent_in: tuple[Need, ...]
     more: tuple[str, ...]
 
     @property
     def is_empty(self) -> bool:
         """Say whether nothing needs the person."""
-        return not (self.overdue or self.today or self.ahead or self.undated)
+        return not any(
+            (
+                self.overdue,
+                self.today,
+                self.ahead,
+                self.conditions,
+                self.doubts,
+                self.dirt,
+                self.sent_in,
+            )
+        )
 
 
 @dataclass(frozen=True)
@@ -86,18 +100,17 @@ class Held:
 def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     """Return what needs a person at an instant, each line dated by the clock of its site."""
     kinds = [
-        ("infiltration tests that are due", lambda: _due(held, at)),
-        ("conditions that ask something", lambda: _asking(held, at, system)),
-        ("warranties that end", lambda: _warranties(held, at)),
-        ("doubts about infiltration tests", lambda: _doubts(held)),
-        ("sources of dirt", lambda: _dirt(held)),
-        ("infiltration tests that are planned", lambda: _planned(held, at)),
-        ("infiltration tests sent in", lambda: _sent_in(held, at)),
+        ("infiltration tests that are due", list(_due(held, at))),
+        ("conditions that ask something", list(_asking(held, at, system))),
+        ("warranties that end", list(_warranties(held, at))),
+        ("doubts about infiltration tests", list(_doubts(held))),
+        ("sources of dirt", list(_dirt(held))),
+        ("infiltration tests that are planned", list(_planned(held, at))),
+        ("infiltration tests sent in", list(_sent_in(held, at))),
     ]
     lines: list[Need] = []
     more = []
-    for name, gather in kinds:
-        found = list(gather())
+    for name, found in kinds:
         lines += found[:MOST]
         if len(found) > MOST:
             more.append(name)
@@ -112,7 +125,10 @@ def _by_when(lines: Iterable[Need], more: tuple[str, ...]) -> Needs:
         overdue=tuple(n for n in dated if n.days is not None and n.days < 0),
         today=tuple(n for n in dated if n.days == 0),
         ahead=tuple(n for n in dated if n.days is not None and n.days > 0),
-        undated=tuple(n for n in lines if n.days is None),
+        conditions=tuple(n for n in lines if n.kind == "condition"),
+        doubts=tuple(n for n in lines if n.kind == "doubts"),
+        dirt=tuple(n for n in lines if n.kind == "dirt"),
+        sent_in=tuple(n for n in lines if n.kind == "sent_in"),
         more=more,
     )
 
@@ -123,8 +139,8 @@ def _due(held: Held, at: datetime) -> Iterator[Need]:
     rows = held.standings.due_by((at + AHEAD).date()).with_pavement()
     for row in rows[: MOST + 1]:
         last = row.last_tested_on
-        tested = f"Last tested {last:%Y-%m-%d}." if last else "Never tested."
-        why = f"{row.next_test_why}. {tested}" if row.next_test_why else tested
+        why = row.next_test_why.capitalize() or "Due"
+        why = f"{why}; last tested {last:%Y-%m-%d}." if last else f"{why}."
         yield _line("Infiltration test", why, row.pavement, on=row.next_test_due_on, at=at)
 
 
@@ -134,7 +150,7 @@ def _asking(held: Held, at: datetime, system: System) -> Iterator[Need]:
     for row in held.standings.asking().with_pavement()[: MOST + 1]:
         what, by_words = ASKED_FOR[Word(row.word)]
         why = " ".join(part for part in (_lowest(row, system), row.reason, row.next_step) if part)
-        yield _line(what, why, row.pavement, by_words=by_words, word=row.word)
+        yield _line(what, why, row.pavement, kind="condition", by_words=by_words, word=row.word)
 
 
 def _lowest(row: PavementStanding, system: System) -> str:
@@ -162,15 +178,24 @@ def _warranties(held: Held, at: datetime) -> Iterator[Need]:
 
 
 def _doubts(held: Held) -> Iterator[Need]:
-    """Yield tests with doubts nobody has answered: a keeper's all, a tester's own."""
+    """Yield pavements whose tests have doubts nobody answered: a keeper's all, a tester's own."""
     own = Q(entered_for__in=held.organisations, pavement__in=held.own_seats.values("pavement"))
     mine = own | Q(pavement__in=held.kept) if held.roles & KEEPERS else own
     rows = InfiltrationTest.objects.standing().with_open_doubts().filter(mine)
-    for row in rows.select_related("pavement__site", "spot")[: MOST + 1]:
-        asked = [d for d in row.doubts if d["code"] not in row.answers]
-        why = " ".join(f"{d['message']} {d['mend']}" for d in asked[:2])
-        what = f"Answer a doubt about the test at {row.spot}, {row.started_on:%Y-%m-%d}"
-        yield _line(what, why, row.pavement, page="infiltration_test", row_id=row.pk)
+    counted = rows.values("pavement", "pavement__name", "pavement__site__name").annotate(
+        count=Count("pk"), newest=Max("started_on")
+    )
+    for row in counted.order_by("-newest", "pavement")[: MOST + 1]:
+        one = row["count"] == 1
+        yield Need(
+            what="Answer doubts",
+            why=f"{row['count']} infiltration test{'' if one else 's'} "
+            f"wait{'s' if one else ''} for an answer; the newest is of {row['newest']:%Y-%m-%d}.",
+            pavement_name=row["pavement__name"],
+            site_name=row["pavement__site__name"],
+            row_id=row["pavement"],
+            kind="doubts",
+        )
 
 
 def _dirt(held: Held) -> Iterator[Need]:
@@ -181,9 +206,8 @@ def _dirt(held: Held) -> Iterator[Need]:
         seen = f" seen {row.seen_on:%Y-%m-%d}" if row.seen_on else ""
         asked = f", asked to stop {row.asked_on:%Y-%m-%d}" if row.asked_on else ", not asked yet"
         who = f" Who can stop it: {row.who_can_stop_it}." if row.who_can_stop_it else ""
-        yield _line(
-            "Stop a source of dirt", f"{row.get_kind_display()}{seen}{asked}.{who}", row.pavement
-        )
+        why = f"{row.get_kind_display().capitalize()}{seen}{asked}.{who}"
+        yield _line("Stop a source of dirt", why, row.pavement, kind="dirt")
 
 
 def _planned(held: Held, at: datetime) -> Iterator[Need]:
@@ -206,7 +230,7 @@ def _sent_in(held: Held, at: datetime) -> Iterator[Need]:
     )
     for row in rows.select_related("pavement__site", "spot").order_by("-submitted_on")[: MOST + 1]:
         why = f"Test at {row.spot}, {row.started_on:%Y-%m-%d}, sent {row.submitted_on:%Y-%m-%d}."
-        yield _line("Read what was sent in", why, row.pavement)
+        yield _line("Read what was sent in", why, row.pavement, kind="sent_in")
 
 
 def _line(
@@ -216,8 +240,7 @@ def _line(
     *,
     on: date | None = None,
     at: datetime | None = None,
-    page: str = "pavement",
-    row_id: int | None = None,
+    kind: str = "",
     by_words: str = "",
     word: str = "",
 ) -> Need:
@@ -229,8 +252,8 @@ def _line(
         why=why,
         pavement_name=pavement.name,
         site_name=pavement.site.name,
-        row_id=pavement.pk if row_id is None else row_id,
-        page=page,
+        row_id=pavement.pk,
+        kind=kind,
         by_on=on,
         by_words=by_words,
         days=days,

@@ -91,7 +91,7 @@ def _test(system: System):
         rate = row.no_result_reason or "no number"
         if row.result_rate_mm_h is not None:
             rate = show(row.result_rate_mm_h, Kind.RATE, system, sign=row.result_sign)
-        reason = f"{row.get_reason_display()}. " if row.reason else ""
+        reason = f"{row.get_reason_display()}; " if row.reason else ""
         void = f"Void: {row.void_why}" if row.is_void else ""
         use = f"{row.get_use_display()}{f', {row.use_reason}' if row.use_reason else ''}"
         return Event(

@@ -37,6 +37,14 @@ def rate(context: template.Context, value_mm_h: float | None, sign: str = "") ->
 
 
 @register.simple_tag(takes_context=True)
+def level(context: template.Context, value_mm_h: float | None) -> str:
+    """Show an action level in mm/h with one decimal: it is what a bound is read against."""
+    if value_mm_h is None:
+        return ""
+    return show(value_mm_h, Kind.RATE, system_of(context), digits=1)
+
+
+@register.simple_tag(takes_context=True)
 def quantity(context: template.Context, value_si: float | None, kind: str, sign: str = "") -> str:
     """Show a quantity in SI; `kind` is a name of `registry.units.Kind` in small letters."""
     if value_si is None:

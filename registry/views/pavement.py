@@ -77,7 +77,7 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement/page.html",
         {
             "pavement": pavement,
-            "block": title_block_of(request.user, pavement, as_of=reader.today),
+            "head": title_block_of(request.user, pavement, as_of=reader.today),
             "condition": condition,
             **_pictures(pavement, condition, reader),
             **_records(request, pavement, reader),

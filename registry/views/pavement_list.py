@@ -41,7 +41,8 @@ def pavement_points(request: HttpRequest) -> JsonResponse:
     words = dict(filters.standings.values_list("pavement", "word"))
     points = filters.qs.at_points().values_list("pk", "map_lon", "map_lat", "name")
     rows = [[pk, lon, lat, words.get(pk, ""), name] for pk, lon, lat, name in points]
-    return JsonResponse({"rows": rows})
+    without = filters.qs.count() - len(rows)
+    return JsonResponse({"rows": rows, "without_position": without})
 
 
 def _filters(request: HttpRequest) -> PavementFilters:

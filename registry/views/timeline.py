@@ -30,7 +30,7 @@ def pavement_timeline(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement/timeline.html",
         {
             "pavement": pavement,
-            "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+            "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
             "page": page.get_page(request.GET.get("page")),
             "query": f"{query.urlencode()}&" if query else "",
             "kinds": [(kind, words, kind in chosen) for kind, words in KINDS.items()],
