@@ -3,7 +3,22 @@
 from allauth.account import views as account
 from django.urls import URLPattern, URLResolver, include, path, re_path
 
-from registry.views import cleaning, health, home, infiltration_test, pavement_list, units
+from registry.views import (
+    cleaning,
+    health,
+    home,
+    infiltration_test,
+    invitation,
+    organisation,
+    pavement,
+    pavement_list,
+    person,
+    sale,
+    seat,
+    sheet,
+    timeline,
+    units,
+)
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", home.home, name="home"),
@@ -13,6 +28,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("pavements/", pavement_list.pavement_list, name="pavement_list"),
     path("pavements/map/", pavement_list.pavement_map, name="pavement_map"),
     path("pavements/points/", pavement_list.pavement_points, name="pavement_points"),
+    path("pavements/<int:pk>/", pavement.pavement_page, name="pavement_page"),
+    path("pavements/<int:pk>/timeline/", timeline.pavement_timeline, name="pavement_timeline"),
     # signing in; nobody signs up and nobody changes an address, so those pages are not here
     path("sign-in/", account.login, name="account_login"),
     path("sign-out/", account.logout, name="account_logout"),
@@ -37,7 +54,30 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="account_reset_password_from_key_done",
     ),
     path("second-factor/", include("allauth.mfa.urls")),
+    # seats
+    path("pavements/<int:pk>/seats/", seat.seat_list, name="seat_list"),
+    path("pavements/<int:pk>/seats/add/", seat.seat_add, name="seat_add"),
+    path("seats/<int:pk>/end/", seat.seat_end, name="seat_end"),
+    path("pavements/<int:pk>/sell/", sale.pavement_sell, name="pavement_sell"),
+    path("pavements/<int:pk>/split/", sale.pavement_split, name="pavement_split"),
+    # people and organisations
+    path("you/", person.person_page, name="person_page"),
+    path("organisations/", organisation.organisation_list, name="organisation_list"),
+    path("organisations/<int:pk>/", organisation.organisation_page, name="organisation_page"),
+    path("organisations/<int:pk>/invite/", invitation.invitation_add, name="invitation_add"),
+    path("members/<int:pk>/end/", organisation.membership_end, name="membership_end"),
+    path(
+        "invitations/<int:pk>/withdraw/",
+        invitation.invitation_withdraw,
+        name="invitation_withdraw",
+    ),
+    path("invitation/<str:token>/", invitation.invitation_accept, name="invitation_accept"),
     # infiltration tests
+    path(
+        "pavements/<int:pk>/infiltration-tests/",
+        infiltration_test.infiltration_test_list,
+        name="infiltration_test_list",
+    ),
     path(
         "pavements/<int:pk>/infiltration-tests/add/",
         infiltration_test.infiltration_test_add,
@@ -73,4 +113,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("cleanings/<int:pk>/", cleaning.cleaning_page, name="cleaning_page"),
     path("cleanings/<int:pk>/correct/", cleaning.cleaning_correct, name="cleaning_correct"),
     path("cleanings/<int:pk>/void/", cleaning.cleaning_void, name="cleaning_void"),
+    # sheets
+    path("pavements/<int:pk>/sheets/print/", sheet.sheet_print, name="sheet_print"),
+    path("sheets/", sheet.sheet_list, name="sheet_list"),
+    path("sheets/blank/", sheet.sheet_blank, name="sheet_blank"),
+    path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
+    path("sheets/<str:number>/double/<int:pk>/", sheet.sheet_hold_double, name="sheet_hold_double"),
 ]

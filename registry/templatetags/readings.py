@@ -7,7 +7,7 @@ from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
 from registry.models import UseOfTest
-from registry.models.choices import Empty
+from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
 from registry.units import Kind, System, show, to_si
 
@@ -55,6 +55,18 @@ def field_word(name: str, subject_kind: str) -> str:
         return str(model._meta.get_field(name).verbose_name)  # type: ignore[union-attr]
     except (LookupError, FieldDoesNotExist):
         return name.replace("_", " ")
+
+
+@register.filter
+def stratum_word(code: str) -> str:
+    """Return the words for a stratum."""
+    return str(StratumKind(str(code)).label)
+
+
+@register.simple_tag
+def percent(share: float) -> str:
+    """Show a share as whole per cent."""
+    return f"{100 * share:.0f} %"
 
 
 @register.filter

@@ -21,8 +21,10 @@ from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.infiltration_test import InfiltrationTestForm
 from registry.forms.reason import AnswerForm, ReasonForm, UseForm
+from registry.gathering.demand import demand_rows
 from registry.gathering.preview import preview_test
 from registry.gathering.readings import Judged
+from registry.gathering.test_days import test_days
 from registry.models import InfiltrationTest, Pavement
 
 
@@ -45,6 +47,19 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
                 return redirect("infiltration_test_page", stored.pk)
     context = {"pavement": pavement, "form": form, "judged": judged, "shown": _digest(judged)}
     return render(request, "infiltration_test/add.html", context)
+
+
+@require_http_methods(["GET"])
+def infiltration_test_list(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the days of tests at a pavement, each summed up by stratum."""
+    pavement = access.get_pavement(request.user, pk)
+    rows = access.visible_tests(request.user, pavement).standing().select_related("spot")
+    context = {
+        "pavement": pavement,
+        "days": test_days(pavement, rows, demand_rows(pavement)),
+        "may_test": access.may(request.user, pavement, "record_test"),
+    }
+    return render(request, "infiltration_test/list.html", context)
 
 
 @require_http_methods(["GET"])
@@ -153,7 +168,9 @@ def _form(
         rings=access.visible_rings(request.user),
         system=pavement.sheet_system,
         stored=stored,
-        initial=None if stored else {"spot": request.GET.get("spot", "")},
+        initial=None
+        if stored
+        else {"spot": request.GET.get("spot", ""), "sheet_number": request.GET.get("sheet", "")},
     )
 
 
