@@ -39,7 +39,7 @@ from registry.models.choices import Role
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.pavement import PavementState
-from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights, may_end
+from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights
 from registry.models.seat import SeatQuerySet
 from registry.models.sight import cleanings_shown, shows_price, tests_shown
 
@@ -340,15 +340,11 @@ def visible_seats(person: Person, pavement: Pavement) -> QuerySet[Seat]:
 
 
 def get_seat(person: Person, pk: int, *, to: str = "read") -> Seat:
-    """Return a seat the person may know of; `to="end"` asks that they may end it.
-
-    A seat is ended by who may give it, or given up by its holder. An owner's ends by a sale,
-    a municipality's by its permit.
-    """
+    """Return a seat the person may know of; `to="end"` asks that they give such or hold it."""
     seat = Seat.objects.select_related("pavement__site", "organisation").filter(pk=pk).first()
     if seat is None or not visible_seats(person, seat.pavement).filter(pk=pk).exists():
         raise Http404("No such seat.")
-    if to == "end" and not may_end(rights_at(person, seat.pavement), seat):
+    if to == "end" and rights_at(person, seat.pavement).ending(seat) is None:
         raise PermissionDenied("Your seat at this pavement does not allow this.")
     return seat
 

@@ -88,6 +88,24 @@ class Rights:
             return frozenset()
         return frozenset().union(*(APPOINTS.get(role, frozenset()) for role in self.roles))
 
+    def appointing(self, role: str) -> Organisation | None:
+        """Return the organisation whose open seat gives a role to others."""
+        if role not in self.appoints:
+            return None
+        return next(s.organisation for s in self.open_seats if role in APPOINTS.get(s.role, ()))
+
+    def ending(self, seat: Seat) -> Organisation | None:
+        """Return the organisation that ends a seat: its holder, or one that gives such seats.
+
+        None where these rights end it not at all: an owner's seat ends by its deed, a
+        municipality's by its permit.
+        """
+        if seat.role in (Role.OWNER, Role.MUNICIPALITY) or seat.to_at is not None:
+            return None
+        if seat.pk in {held.pk for held in self.open_seats}:
+            return seat.organisation
+        return self.appointing(seat.role)
+
     def may(self, what: str) -> bool:
         """Say whether an open seat allows it."""
         if self.is_split and what not in WHEN_SPLIT:
@@ -99,10 +117,3 @@ class Rights:
         if not self.may(what):
             return None
         return next(s.organisation for s in self.open_seats if s.role in MAY[what])
-
-
-def may_end(rights: Rights, seat: Seat) -> bool:
-    """Say whether these rights end a seat: its giver may, and its holder may give it up."""
-    if seat.role in (Role.OWNER, Role.MUNICIPALITY) or seat.to_at is not None:
-        return False
-    return seat.role in rights.appoints or seat.pk in {s.pk for s in rights.open_seats}
