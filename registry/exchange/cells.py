@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from registry.exchange.columns import advise, stem
+from registry.exchange.columns import SYSTEM_OF, advise
 from registry.exchange.guarded_text import unguard
 from registry.exchange.problems import Problem, Problems
 from registry.exchange.sources import SourceTable
@@ -21,20 +21,10 @@ from registry.units import (
     unit_sign,
 )
 
-SYSTEM_OF = {
-    "mm_h": System.SI,
-    "m2": System.SI,
-    "m3": System.SI,
-    "mm": System.SI,
-    "kg": System.SI,
-    "in_h": System.INCH_POUND,
-    "ft2": System.INCH_POUND,
-    "yd3": System.INCH_POUND,
-    "in": System.INCH_POUND,
-    "lb": System.INCH_POUND,
-}
 EMPTY_WORDS = "Write it as it was read, or nk, nm or na."
 REMEMBERED = 20_000
+EMPTY_BEGINS = "nNdD"  # of nk, nm, na and of their names
+UNIT_SIGNS = {(kind, system): unit_sign(kind, system) for kind in Kind for system in System}
 
 
 @dataclass
@@ -118,7 +108,7 @@ class Cells:
             if required:
                 self.fault(column, "It is not filled in.", "Fill it in; a row cannot do without.")
             return True
-        kind = read_empty(text)
+        kind = read_empty(text) if text[0] in EMPTY_BEGINS else None
         if kind is None:
             return False
         if required:
@@ -194,13 +184,14 @@ class Cells:
                 )
             return None, None
         column = filled[0]
-        system = SYSTEM_OF[column[len(stem(column)) + 1 :]]
+        system = SYSTEM_OF[column]
         written = self.value(
             column, lambda text: _read_quantity(text, kind, system, column), name=name
         )
         if written is None:
             return None, system
-        self.written[name] = self._with_unit(written, kind, system)
+        if written.text.replace(".", "", 1).isdecimal():
+            self.written[name] = f"{written.text} {UNIT_SIGNS[kind, system]}"
         if "," in written.text:
             self.doubt(
                 column,
@@ -208,11 +199,6 @@ class Cells:
                 "Write decimal points, and no commas between thousands.",
             )
         return written, system
-
-    def _with_unit(self, written: Written, kind: Kind, system: System) -> str:
-        """What is kept as written: a bare number gets the unit of its header."""
-        bare = not any(c.isalpha() or c in "\"'²³″′" for c in written.text)
-        return f"{written.text} {unit_sign(kind, system)}" if bare else written.text
 
 
 def _read_quantity(text: str, kind: Kind, system: System, column: str) -> Written:

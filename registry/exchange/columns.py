@@ -9,6 +9,7 @@ from difflib import get_close_matches
 
 from registry.models import CleaningMethod, Ended, Surface, TestMethod, Use
 from registry.models.choices import Answer, StratumKind
+from registry.units import System
 
 PAVEMENTS, TESTS, SWEEPS, DEFECTS = "pavements", "infiltration_tests", "sweeps", "defects"
 CLEANED_BY = ("broom", "regenerative_air", "vacuum", "wash_and_vacuum")
@@ -97,20 +98,38 @@ TABLES: dict[str, Table] = {
         ("severity", "extent", "unit", "width_mm", "lip_mm", "state", "note"),
     ),
 }
+SYSTEM_OF_ENDING = {
+    "mm_h": System.SI,
+    "m2": System.SI,
+    "m3": System.SI,
+    "mm": System.SI,
+    "kg": System.SI,
+    "in_h": System.INCH_POUND,
+    "ft2": System.INCH_POUND,
+    "yd3": System.INCH_POUND,
+    "in": System.INCH_POUND,
+    "lb": System.INCH_POUND,
+}
 IN_ORDER = (PAVEMENTS, TESTS, SWEEPS, DEFECTS)
-
-UNIT_ENDINGS = ("mm_h", "in_h", "m2", "ft2", "m3", "yd3", "mm", "in", "kg", "lb")
-
 
 def stem(column: str) -> str:
     """Return a column's name without its unit: area_ft2 -> area, action_rate_in_h -> action_rate.
 
     An ending that is no unit of ours (area_sqft, water_g) is cut off as well.
     """
-    for ending in UNIT_ENDINGS:
+    for ending in SYSTEM_OF_ENDING:
         if column.endswith(f"_{ending}"):
             return column[: -len(ending) - 1]
     return column
+
+
+SYSTEM_OF = {
+    column: SYSTEM_OF_ENDING[column[len(stem(column)) + 1 :]]
+    for table in TABLES.values()
+    for column in table.columns
+    if stem(column) != column
+}
+"""The system of every column that has a unit in its name."""
 
 
 def advise(unknown: str, table: Table) -> str:

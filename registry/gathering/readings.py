@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import hypot
 
+from registry.gathering.spot_past import SpotPast
 from registry.measuring.doubts import Doubt, find_doubts
 from registry.measuring.reading import Ended, Method, NoRate, Rate, RingReading, compute_rate
 from registry.measuring.surroundings import Earlier, Surroundings
@@ -43,6 +44,7 @@ class PavementReadings:
     spots: dict[int, Spot]
     cleaned_panels: dict[int, frozenset[int]]
     missed_panels: dict[int, frozenset[int]]
+    by_day: dict[date, list[InfiltrationTest]]
 
     def covers(self, cleaning: Cleaning, spot: Spot) -> bool:
         """Say whether a cleaning went over a spot; a missed panel keeps its last cleaning.
@@ -70,6 +72,9 @@ def gather_readings(
         parts = list(cleaning.panels.all()) if cleaning.pk else []
         cleaned[cleaning.pk] = frozenset(p.panel_id for p in parts if not p.is_missed)
         missed[cleaning.pk] = frozenset(p.panel_id for p in parts if p.is_missed)
+    by_day: dict[date, list[InfiltrationTest]] = defaultdict(list)
+    for row in rows:
+        by_day[row.started_on].append(row)
     return PavementReadings(
         placed_on=placed_on,
         tests=tuple(rows),
@@ -77,6 +82,7 @@ def gather_readings(
         spots={t.spot_id: t.spot for t in rows},
         cleaned_panels=cleaned,
         missed_panels=missed,
+        by_day=by_day,
     )
 
 
@@ -103,9 +109,7 @@ def reading_of(row: InfiltrationTest) -> RingReading:
 
 def judge_readings(readings: PavementReadings) -> Iterator[tuple[InfiltrationTest, Judged]]:
     """Yield every test of a pavement with what is said of it, oldest first."""
-    earlier: dict[int, list[Earlier]] = defaultdict(list)
-    as_built: dict[int, float] = {}
-    past: dict[int, list[tuple[InfiltrationTest, float | None]]] = defaultdict(list)
+    past: dict[int, SpotPast] = defaultdict(SpotPast)
     for row in readings.tests:
         if row.is_void or row.double_of_id is not None:
             yield row, _void(row)
@@ -114,23 +118,12 @@ def judge_readings(readings: PavementReadings) -> Iterator[tuple[InfiltrationTes
             yield row, _not_done(row)
             continue
         reading = reading_of(row)
-        around = _surroundings(
-            row,
-            reading,
-            readings,
-            earlier[row.spot_id],
-            past[row.spot_id],
-            as_built.get(row.spot_id),
-        )
-        judged = _judge(row, reading, around)
+        here = past[row.spot_id]
+        here.open_day(row.started_on)
+        judged = _judge(row, reading, _surroundings(row, readings, here))
         yield row, judged
-        usable = _usable_number(judged)
-        earlier[row.spot_id].append(
-            Earlier(row.started_on, usable, reading.method, _sign(judged), row.started_at)
-        )
-        past[row.spot_id].append((row, usable))
-        if row.reason == "acceptance" and usable is not None:
-            as_built.setdefault(row.spot_id, usable)
+        usable, sign = _usable_number(judged), _sign(judged)
+        here.add(row, Earlier(row.started_on, usable, reading.method, sign, row.started_at))
 
 
 def _judge(row: InfiltrationTest, reading: RingReading, around: Surroundings) -> Judged:
@@ -144,8 +137,10 @@ def _judge(row: InfiltrationTest, reading: RingReading, around: Surroundings) ->
 
 
 def _void(row: InfiltrationTest) -> Judged:
-    why = row.void_why or f"Double of {row.double_of_id}."
-    return Judged(NoRate("void", why), (), Use(UseKind.VOID, "void", why))
+    """Return what the readings give: a void run or a double stays readable, and counts nowhere."""
+    why = row.void_why or "Written down twice; another entry of the same run counts."
+    result = compute_rate(reading_of(row)) if row.state == "done" else NoRate("void", why)
+    return Judged(result, (), Use(UseKind.VOID, "void" if row.is_void else "double", why))
 
 
 def _not_done(row: InfiltrationTest) -> Judged:
@@ -164,21 +159,15 @@ def _sign(judged: Judged) -> str:
 
 
 def _surroundings(
-    row: InfiltrationTest,
-    reading: RingReading,
-    readings: PavementReadings,
-    earlier: Sequence[Earlier],
-    past: Sequence[tuple[InfiltrationTest, float | None]],
-    as_built_mm_h: float | None,
+    row: InfiltrationTest, readings: PavementReadings, past: SpotPast
 ) -> Surroundings:
     covering = [c for c in readings.cleanings if readings.covers(c, row.spot)]
-    same_day = [p for p, _ in past if p.started_on == row.started_on]
-    run = max(row.run, len(same_day) + 1)
+    run = max(row.run, len(past.same_day) + 1)
     return Surroundings(
         on=row.started_on,
         at=row.started_at,
         run=run,
-        seconds_after_last_run=_seconds_after(same_day, row),
+        seconds_after_last_run=_seconds_after(past.same_day, row),
         prewet_again=row.prewet_seconds is not None if run == 2 else None,
         pavement_age_days=_age_days(row, readings.placed_on),
         rain_within_24h=rain_within_24_h(row),
@@ -191,8 +180,8 @@ def _surroundings(
         nearest_spot_m=_nearest_spot_m(row, readings),
         same_day_cleaning=_same_day_cleaning(row, covering),
         cleaning_since_last=_cleaned_since_last(row, past, covering),
-        as_built_mm_h=as_built_mm_h,
-        earlier=tuple(e for e in earlier if e.on < row.started_on),
+        as_built_mm_h=past.as_built_mm_h,
+        earlier=past.earlier,
         stated_mm_h=_stated_mm_h(row),
         marked_bucket=row.water_known_by == "bucket",
         wait_seconds=row.wait_seconds,
@@ -251,14 +240,12 @@ def _has_order(row: InfiltrationTest, cleaning: Cleaning) -> bool:
 
 
 def _cleaned_since_last(
-    row: InfiltrationTest,
-    past: Sequence[tuple[InfiltrationTest, float | None]],
-    cleanings: Sequence[Cleaning],
+    row: InfiltrationTest, past: SpotPast, cleanings: Sequence[Cleaning]
 ) -> bool | None:
-    numbers = [p.started_on for p, rate in past if rate is not None]
-    if not numbers:
+    since = past.last_number_on
+    if since is None:
         return None
-    return any(numbers[-1] <= c.done_on <= row.started_on for c in cleanings)
+    return any(since <= c.done_on <= row.started_on for c in cleanings)
 
 
 def _nearest_spot_m(row: InfiltrationTest, readings: PavementReadings) -> float | None:
@@ -267,7 +254,8 @@ def _nearest_spot_m(row: InfiltrationTest, readings: PavementReadings) -> float 
         return None
     near = [
         hypot(there.right_m - here.right_m, there.up_m - here.up_m)
-        for other in readings.tests
+        for day in (row.started_on, row.started_on - DAY)
+        for other in readings.by_day[day]
         if (there := readings.spots[other.spot_id]).pk != here.pk
         and there.right_m is not None
         and there.up_m is not None

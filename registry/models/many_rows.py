@@ -32,6 +32,7 @@ class ManyRows(Generic[Row]):
         if unknown:
             raise TypeError(f"{model.__name__} has no {sorted(unknown)}")
         self._empty: dict[int, Any] = {}
+        self._packed = [self._prepare(i, value) for i, value in enumerate(self._values)]
 
     def make(self, **changes: Any) -> Row:
         """Return an unsaved row: the template with some values changed, by attribute name.
@@ -46,7 +47,12 @@ class ManyRows(Generic[Row]):
     def packed(self, row: Row) -> list[Any]:
         """Return a row's values as the database takes them, without its key."""
         stored = row.__dict__
-        return [self._prepare(i, stored[name]) for i, name in enumerate(self._names)]
+        return [
+            packed if (value := stored[name]) is shared else self._prepare(i, value)
+            for i, (name, shared, packed) in enumerate(
+                zip(self._names, self._values, self._packed, strict=True)
+            )
+        ]
 
     def _prepare(self, place: int, value: Any) -> Any:
         if self._is_json[place]:

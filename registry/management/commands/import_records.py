@@ -9,12 +9,13 @@ from django.core.management.base import BaseCommand, CommandError
 
 from registry.actions.import_records import Outcome, import_records, told
 from registry.actions.refresh_standing import refresh_standings
+from registry.exchange.columns import TESTS
 from registry.exchange.problems import SpreadsheetRefused
 from registry.faults import DomainError
 from registry.models import Organisation, Pavement
 
-AT_ONCE_MOST = 300
-"""Up to so many pavements their conditions are worked out here and now."""
+MOST_PAVEMENTS, MOST_TESTS = 300, 5000
+"""Up to so many, conditions are worked out here and now; beyond that the worker does it."""
 
 
 class Command(BaseCommand):
@@ -91,7 +92,7 @@ class Command(BaseCommand):
             journal__subject_id=outcome.batch.pk
         )
         ids = list(touched.values_list("pk", flat=True).distinct())
-        if len(ids) <= AT_ONCE_MOST:
+        if len(ids) <= MOST_PAVEMENTS and outcome.batch.counts[TESTS] <= MOST_TESTS:
             refresh_standings(ids)
         else:
             self.stdout.write(
