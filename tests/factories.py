@@ -150,6 +150,38 @@ class CriteriaFactory(DjangoModelFactory):
     action_rate_is_given = True
 
 
+class StandingFactory(DjangoModelFactory):
+    """A stored condition: working as the holder sees it, not due before 2999."""
+
+    class Meta:
+        model = models.PavementStanding
+
+    pavement = factory.SubFactory(PavementFactory)
+    viewpoint = "holder"
+    as_of_on = date(2024, 1, 1)
+    word = "working"
+    reason = "The lowest usable result is at least 2 times the action level."
+    next_test_due_on = date(2999, 1, 1)
+    input_digest = ""
+
+
+class NumberFactory(DjangoModelFactory):
+    class Meta:
+        model = models.PavementNumber
+
+    pavement = factory.SubFactory(PavementFactory)
+    organisation = factory.SubFactory(OrganisationFactory)
+    number = factory.Sequence(lambda n: f"N-{n}")
+
+
+class DirtSourceFactory(DjangoModelFactory):
+    class Meta:
+        model = models.DirtSource
+
+    pavement = factory.SubFactory(PavementFactory)
+    kind = "mulch"
+
+
 class InvitationFactory(DjangoModelFactory):
     """An invitation whose link holds `token`."""
 

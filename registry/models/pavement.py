@@ -201,7 +201,10 @@ class Pavement(Entry):
 
     class Meta:
         ordering = ("name", "pk")
-        indexes = (models.Index(fields=("site", "name")),)
+        indexes = (
+            models.Index(fields=("site", "name")),
+            models.Index(fields=("name", "id"), name="pavement_in_order_of_names"),
+        )
         constraints = (
             void_has_reason("pavement"),
             models.CheckConstraint(
@@ -287,7 +290,10 @@ class PavementStanding(models.Model):
                 fields=("pavement", "viewpoint"), name="standing_once_for_each_viewpoint"
             ),
         )
-        indexes = (models.Index(fields=("viewpoint", "word")),)
+        indexes = (
+            models.Index(fields=("viewpoint", "word")),
+            models.Index(fields=("viewpoint", "next_test_due_on"), name="standing_by_next_test"),
+        )
 
     def __str__(self) -> str:
         return f"{self.pavement}: {self.get_word_display()}"

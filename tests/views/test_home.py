@@ -1,0 +1,215 @@
+"""The first page says what needs the person now, why, and by when."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.html import escape
+
+from registry.models.choices import Role
+from tests.factories import (
+    DirtSourceFactory,
+    InfiltrationTestFactory,
+    MembershipFactory,
+    PavementFactory,
+    SeatFactory,
+    StandingFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+def today():
+    return timezone.now().date()
+
+
+@pytest.fixture
+def member():
+    return MembershipFactory()
+
+
+def held(member, role=Role.MANAGER, **standing):
+    """A pavement at which the member's organisation has a seat, with its stored condition."""
+    seat = SeatFactory(organisation=member.organisation, role=role)
+    if standing:
+        StandingFactory(pavement=seat.pavement, **standing)
+    return seat.pavement
+
+
+def shown(client, member):
+    client.force_login(member.person)
+    answer = client.get(reverse("home"))
+    assert answer.status_code == 200
+    return answer
+
+
+def needs_of(client, member):
+    return shown(client, member).context["needs"]
+
+
+def test_test_that_was_due_is_overdue_with_its_reason(client, member):
+    lot = held(
+        member,
+        next_test_due_on=today() - timedelta(days=12),
+        next_test_why="a year after the last test",
+        last_tested_on=today() - timedelta(days=377),
+    )
+    page = shown(client, member)
+    (need,) = page.context["needs"].overdue
+    assert (need.pavement_name, need.days in (-12, -13)) == (lot.name, True)
+    text = page.content.decode()
+    assert "A year after the last test" in text
+    assert f"{today() - timedelta(days=377):%Y-%m-%d}" in text
+
+
+def test_test_due_in_sixty_days_is_listed_and_one_in_ninety_is_not(client, member):
+    near = held(member, next_test_due_on=today() + timedelta(days=50))
+    held(member, next_test_due_on=today() + timedelta(days=90))
+    assert [n.pavement_name for n in needs_of(client, member).ahead] == [near.name]
+
+
+@pytest.mark.parametrize(
+    ("word", "asks"),
+    [
+        ("not_working", True),
+        ("restore", True),
+        ("clean", True),
+        ("not_decided", True),
+        ("watch", False),
+        ("working", False),
+    ],
+)
+def test_only_words_that_ask_something_are_listed(client, member, word, asks):
+    held(member, word=word, next_step="Restorative cleaning this season.")
+    assert [n.word for n in needs_of(client, member).conditions] == ([word] if asks else [])
+
+
+def test_condition_is_shown_with_value_spot_date_level_and_rule(client, member):
+    held(
+        member,
+        word="clean",
+        lowest_mm_h=99.06,
+        lowest_sign="<",
+        lowest_spot="U",
+        lowest_on=today(),
+        action_rate_mm_h=317.5,
+        reason="A usable result is below the action level.",
+    )
+    text = shown(client, member).content.decode()
+    said = f"Lowest < 3.9 in/h at U, {today():%Y-%m-%d}; action level 12.5 in/h."
+    assert escape(said) in text
+    assert "A usable result is below the action level." in text
+
+
+def test_worst_word_comes_first(client, member):
+    for word in ("not_decided", "clean", "not_working", "restore"):
+        held(member, word=word)
+    words = [n.word for n in needs_of(client, member).conditions]
+    assert words == ["not_working", "restore", "clean", "not_decided"]
+
+
+def test_doubts_are_counted_by_pavement(client, member):
+    lot = held(member)
+    for _ in range(3):
+        InfiltrationTestFactory(pavement=lot, has_open_doubts=True, doubts=[{"code": "x"}])
+    InfiltrationTestFactory(pavement=lot)
+    (need,) = needs_of(client, member).doubts
+    assert need.why.startswith("3 infiltration tests wait for an answer")
+
+
+def test_tester_is_asked_only_about_the_testers_own_tests(client, member):
+    lot = held(member, role=Role.TESTER)
+    InfiltrationTestFactory(pavement=lot, has_open_doubts=True)
+    assert needs_of(client, member).doubts == ()
+    InfiltrationTestFactory(pavement=lot, has_open_doubts=True, entered_for=member.organisation)
+    assert len(needs_of(client, member).doubts) == 1
+
+
+def test_contractor_sees_the_end_of_its_warranty_and_no_condition(client, member):
+    lot = held(member, role=Role.CONTRACTOR, word="clean")
+    lot.seats.update(warranty_last_on=today() + timedelta(days=30))
+    needs = needs_of(client, member)
+    assert [n.what for n in needs.ahead] == ["Warranty ends"]
+    assert needs.conditions == ()
+
+
+def test_manager_sees_the_warranties_of_its_pavements(client, member):
+    lot = held(member)
+    SeatFactory(pavement=lot, role=Role.CONTRACTOR, warranty_last_on=today() + timedelta(days=9))
+    SeatFactory(role=Role.CONTRACTOR, warranty_last_on=today() + timedelta(days=9))
+    assert [n.pavement_name for n in needs_of(client, member).ahead] == [lot.name]
+
+
+def test_open_source_of_dirt_stays_until_it_is_stopped(client, member):
+    source = DirtSourceFactory(pavement=held(member), who_can_stop_it="landscaper")
+    (need,) = needs_of(client, member).dirt
+    assert "landscaper" in need.why
+    source.stopped_on = today()
+    source.save(update_fields=["stopped_on"])
+    assert needs_of(client, member).dirt == ()
+
+
+def test_municipality_sees_what_was_sent_in_and_its_own_view_of_the_condition(client, member):
+    lot = held(member, role=Role.MUNICIPALITY, word="clean", viewpoint="holder")
+    StandingFactory(pavement=lot, viewpoint="town", word="not_decided")
+    InfiltrationTestFactory(pavement=lot, submitted_on=today())
+    InfiltrationTestFactory(pavement=lot)
+    needs = needs_of(client, member)
+    assert [n.word for n in needs.conditions] == ["not_decided"]
+    assert len(needs.sent_in) == 1
+
+
+def test_nothing_of_others_is_listed(client, member):
+    stranger = PavementFactory()
+    StandingFactory(pavement=stranger, word="not_working")
+    DirtSourceFactory(pavement=stranger)
+    InfiltrationTestFactory(pavement=stranger, has_open_doubts=True)
+    assert needs_of(client, member).is_empty
+
+
+def test_seat_that_ended_asks_for_nothing(client, member):
+    lot = held(member, word="clean")
+    lot.seats.update(to_at=timezone.now() - timedelta(days=1))
+    assert needs_of(client, member).is_empty
+
+
+def test_empty_page_says_what_to_do_first(client, member):
+    text = shown(client, member).content.decode()
+    assert "No pavements yet." in text
+    held(member)
+    assert "Nothing needs you in the next 60 days." in shown(client, member).content.decode()
+
+
+def test_more_of_a_kind_than_fit_are_named_not_hidden(client, member):
+    for _ in range(21):
+        held(member, word="clean")
+    page = shown(client, member)
+    assert len(page.context["needs"].conditions) == 20
+    assert "more conditions that ask something" in page.content.decode()
+
+
+def fill(member, count):
+    for _ in range(count):
+        lot = held(
+            member,
+            role=Role.MANAGER,
+            word="clean",
+            next_test_due_on=today(),
+        )
+        SeatFactory(pavement=lot, role=Role.CONTRACTOR, warranty_last_on=today())
+        DirtSourceFactory(pavement=lot)
+        InfiltrationTestFactory(pavement=lot, has_open_doubts=True)
+
+
+def test_twenty_more_rows_ask_no_more_queries(client, member, django_assert_max_num_queries):
+    for role in (Role.MUNICIPALITY, Role.CONTRACTOR, Role.TESTER):
+        held(member, role=role, word="clean")
+    fill(member, 2)
+    client.force_login(member.person)
+    with django_assert_max_num_queries(12) as few:
+        client.get(reverse("home"))
+    fill(member, 20)
+    with django_assert_max_num_queries(12) as many:
+        client.get(reverse("home"))
+    assert len(many) == len(few)
