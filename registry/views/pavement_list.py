@@ -57,9 +57,7 @@ def _filters(request: HttpRequest) -> PavementFilters:
 
 def _listed(request: HttpRequest) -> dict[str, object]:
     filters = _filters(request)
-    page = Paginator(filters.qs.values_list("pk", flat=True), A_PAGE).get_page(
-        request.GET.get("page")
-    )
+    page = Paginator(filters.ids(), A_PAGE).get_page(request.GET.get("page"))
     query = request.GET.copy()
     query.pop("page", None)
     count = page.paginator.count
