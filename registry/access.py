@@ -38,8 +38,7 @@ from registry.models import (
 from registry.models.choices import Role
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
-from registry.models.pavement import PavementState
-from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights
+from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights, rights_of
 from registry.models.seat import SeatQuerySet
 from registry.models.sight import cleanings_shown, shows_price, tests_shown
 
@@ -156,8 +155,7 @@ def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) ->
     """Return what a person may do at a pavement."""
     at = at or timezone.now()
     seats = seats_of(person, at).filter(pavement=pavement).select_related("organisation")
-    is_split = pavement.state == PavementState.SPLIT
-    return Rights(seats=tuple(seats.order_by("pk")), at=at, is_split=is_split)
+    return rights_of(seats.order_by("pk"), pavement, at)
 
 
 def get_pavement(person: Person, pk: int, *, to: str = "read") -> Pavement:
@@ -320,8 +318,7 @@ def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]
 
 def may_see_criteria(person: Person, pavement: Pavement) -> bool:
     """Say whether design criteria may be shown; a tester or sweeper sees the plan alone."""
-    rights = rights_at(person, pavement)
-    return not rights.roles or bool(rights.roles - {Role.TESTER, Role.SWEEPER, Role.PRODUCER})
+    return rights_at(person, pavement).sees_criteria
 
 
 def visible_seats(person: Person, pavement: Pavement) -> QuerySet[Seat]:

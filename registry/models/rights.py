@@ -4,11 +4,14 @@ Kept beside the seats, since actions need it to refuse what a page should never 
 who holds which seat, and so which rows a person gets, is for `registry.access` alone.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from registry.models.choices import Role
 from registry.models.organisation import Organisation
+from registry.models.pavement import Pavement, PavementState
 from registry.models.seat import Seat
 
 READERS_OF_ALL = frozenset({Role.OWNER, Role.MANAGER, Role.BUYER, Role.EVALUATOR})
@@ -45,10 +48,14 @@ A manager appoints no second manager: that is the owner's choice."""
 
 @dataclass(frozen=True)
 class Rights:
-    """What a person may do at one pavement: the seats they hold now and held before."""
+    """What a person may do at one pavement: the seats they hold now and held before.
+
+    `today` is the day at the site, at the instant `at`.
+    """
 
     seats: tuple[Seat, ...]
     at: datetime
+    today: date
     is_split: bool = False
 
     @property
@@ -82,6 +89,11 @@ class Rights:
         return max((s.to_at for s in self.seats if s.to_at), default=None)
 
     @property
+    def sees_criteria(self) -> bool:
+        """Say whether design criteria may be shown; a tester or sweeper sees the plan alone."""
+        return not self.roles or bool(self.roles - {Role.TESTER, Role.SWEEPER, Role.PRODUCER})
+
+    @property
     def appoints(self) -> frozenset[str]:
         """Return the roles that may be given to others."""
         if self.is_split:
@@ -108,12 +120,22 @@ class Rights:
 
     def may(self, what: str) -> bool:
         """Say whether an open seat allows it."""
-        if self.is_split and what not in WHEN_SPLIT:
-            return False
-        return bool(self.roles & MAY[what])
+        return self.organisation_for(what) is not None
 
     def organisation_for(self, what: str) -> Organisation | None:
         """Return the organisation through whose seat it is allowed."""
-        if not self.may(what):
+        if self.is_split and what not in WHEN_SPLIT:
             return None
-        return next(s.organisation for s in self.open_seats if s.role in MAY[what])
+        allowing = (s for s in self.open_seats if s.role in MAY[what])
+        return next((s.organisation for s in allowing if self._is_in_time(s, what)), None)
+
+    def _is_in_time(self, seat: Seat, what: str) -> bool:
+        """A contractor whose warranty is over reads on but writes no acceptance."""
+        last = seat.warranty_last_on
+        return what != "record_acceptance" or last is None or self.today <= last
+
+
+def rights_of(seats: Iterable[Seat], pavement: Pavement, at: datetime) -> Rights:
+    """Return what seats held at a pavement add up to at an instant."""
+    today = at.astimezone(ZoneInfo(pavement.site.time_zone)).date()
+    return Rights(tuple(seats), at, today, is_split=pavement.state == PavementState.SPLIT)

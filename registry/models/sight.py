@@ -1,7 +1,7 @@
 """Which dated records, and which prices, a set of seats shows that does not read everything."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, time
+from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q
@@ -17,10 +17,9 @@ NOTHING = Q(pk__in=())
 def tests_shown(rights: Rights, zone: ZoneInfo) -> Q:
     """Return the condition under which seats show an infiltration test."""
     shown = _shown(rights, zone, "started_on")
-    today = rights.at.astimezone(zone).date()
     for seat in rights.seats:
         if seat.role == Role.CONTRACTOR:
-            shown |= _shown_to_contractor(seat, rights.at, today, zone)
+            shown |= _shown_to_contractor(seat, rights, zone)
     return shown
 
 
@@ -50,7 +49,7 @@ def before(end: datetime, zone: ZoneInfo, day_field: str) -> Q:
     return Q(**{f"{day_field}__lt": day}) | (Q(**{day_field: day}) & on_the_day)
 
 
-def _shown_to_contractor(seat: Seat, at: datetime, today: date, zone: ZoneInfo) -> Q:
+def _shown_to_contractor(seat: Seat, rights: Rights, zone: ZoneInfo) -> Q:
     """Acceptance tests of its work for ever; later tests of it while its warranty runs.
 
     An acceptance test after the warranty is of somebody else's work.
@@ -59,9 +58,9 @@ def _shown_to_contractor(seat: Seat, at: datetime, today: date, zone: ZoneInfo) 
     shown = Q(reason="acceptance") & sections
     if seat.warranty_last_on is not None:
         shown &= Q(started_on__lte=seat.warranty_last_on)
-    if not seat.is_held_at(at):
+    if not seat.is_held_at(rights.at):
         return shown & before(seat.to_at, zone, "started_on") if seat.to_at else NOTHING
-    if seat.warranty_last_on is not None and today <= seat.warranty_last_on:
+    if seat.warranty_last_on is not None and rights.today <= seat.warranty_last_on:
         shown |= sections or ~NOTHING
     return shown
 

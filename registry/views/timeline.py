@@ -45,6 +45,6 @@ def _told(person: Person, pavement: Pavement) -> Told:
         tests=access.visible_tests(person, pavement).select_related("spot"),
         cleanings=access.visible_cleanings(person, pavement),
         seats=access.visible_seats(person, pavement),
-        journal=access.visible_journal(person, pavement),
+        journal=access.with_prices_hidden(person, access.visible_journal(person, pavement)),
         with_criteria=access.may_see_criteria(person, pavement),
     )

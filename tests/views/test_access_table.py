@@ -1,0 +1,60 @@
+"""Every page against everybody: access_table.csv says which status each of the cast gets.
+
+A row names a page, a method and what it is about (a subject of cast.py); one column for each of
+the cast. A page without a row does not pass. A request is undone after it was answered.
+"""
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from tests.views.cast import CAST, World, world
+
+__all__ = ["world"]  # a fixture is found by its name here
+
+TABLE = Path(__file__).with_name("access_table.csv")
+with TABLE.open(newline="") as file:
+    ROWS = list(csv.DictReader(file))
+KEYS = [(row["url_name"], row["method"], row["about"]) for row in ROWS]
+
+
+def names_of(resolver: URLResolver, namespace: str = "") -> Iterator[str]:
+    for pattern in resolver.url_patterns:
+        if isinstance(pattern, URLResolver):
+            inner = f"{namespace}{pattern.namespace}:" if pattern.namespace else namespace
+            yield from names_of(pattern, inner)
+        elif isinstance(pattern, URLPattern):
+            yield f"{namespace}{pattern.name}"
+
+
+def test_every_page_has_a_row_and_every_row_a_page():
+    assert {row["url_name"] for row in ROWS} == set(names_of(get_resolver()))
+
+
+def test_table_has_a_column_for_each_of_the_cast_and_no_row_twice():
+    assert set(ROWS[0]) == {"url_name", "method", "about", *CAST}
+    assert len(set(KEYS)) == len(KEYS)
+    assert {row["method"] for row in ROWS} <= {"GET", "POST"}
+
+
+def status(world: World, row: dict[str, str], name: str) -> str:
+    client = Client()
+    person = world.people[name]
+    if person is not None:
+        client.force_login(person)
+    address = reverse(row["url_name"], args=world.subjects[row["about"]])
+    with transaction.atomic():
+        response = client.generic(row["method"], address)
+        transaction.set_rollback(True)
+    return str(response.status_code)
+
+
+@pytest.mark.parametrize("name", CAST)
+def test_each_of_the_cast_gets_what_the_table_says(world: World, name: str):
+    got = {key: status(world, row, name) for key, row in zip(KEYS, ROWS, strict=True)}
+    assert got == {key: row[name] for key, row in zip(KEYS, ROWS, strict=True)}
