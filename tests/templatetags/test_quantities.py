@@ -1,0 +1,77 @@
+"""What templates show: quantities in the viewer's system, days, words."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+from django.template import Context, RequestContext, Template
+
+from registry.units import UnitError
+from tests.factories import PersonFactory
+
+
+def shown(source, rf=None, person=None, **values):
+    template = Template("{% load quantities %}" + source)
+    if rf is None:
+        return template.render(Context(values))
+    request = rf.get("/")
+    request.user = person
+    return template.render(RequestContext(request, values))
+
+
+@pytest.mark.parametrize(
+    ("source", "values", "text"),
+    [
+        ("{% rate v sign %}", {"v": 99.06, "sign": "<"}, "&lt; 3.9 in/h"),
+        ("{% rate v %}", {"v": 2540.0}, "100 in/h"),
+        ("{% rate v %}", {"v": 2540.0, "system": "si"}, "2540 mm/h"),
+        ("{% rate v %}", {"v": None}, ""),
+        ("{% level v %}", {"v": 317.5}, "12.5 in/h"),
+        ("{% level v %}", {"v": None}, ""),
+        ("{% quantity v 'area' %}", {"v": 100.0}, "1076 ft²"),
+        ("{% quantity v 'small_length' %}", {"v": 152.4, "system": "si"}, "152.4 mm"),
+        ("{% unit 'area' %}", {"system": "si"}, "m²"),
+        ("{{ v|day }}", {"v": date(2026, 5, 19)}, "2026-05-19"),
+        ("{{ v|day }}", {"v": None}, ""),
+        ("{{ v|stratum }}", {"v": "field"}, "stalls or middle"),
+        (
+            "{{ v|at_site:'America/New_York' }}",
+            {"v": datetime(2026, 1, 1, 4, 30, tzinfo=UTC)},
+            "2025-12-31 23:30",
+        ),
+    ],
+)
+def test_value_is_shown(source, values, text):
+    assert shown(source, **values) == text
+
+
+@pytest.mark.django_db
+def test_viewers_own_system_is_shown_also_in_parts_that_get_nothing_else(rf):
+    person = PersonFactory(shown_system="si")
+    part = Template("{% load quantities %}{% rate 254.0 %}")
+    assert shown("{% include part only %}", rf, person, part=part) == "254 mm/h"
+    assert shown("{% rate 254.0 %}", rf, person, system="inch_pound") == "10 in/h"
+
+
+def test_sign_that_is_no_bound_is_a_programmers_error():
+    with pytest.raises(UnitError):
+        shown("{% rate v sign %}", v=1.0, sign="~")
+
+
+@pytest.mark.parametrize(
+    ("word", "parts"),
+    [
+        ("clean", ("#clean", "condition--asks", "clean</span>")),
+        ("working", ("#working", "working</span>")),
+        (None, ("not worked out yet",)),
+        ("", ("not worked out yet",)),
+    ],
+)
+def test_condition_is_a_mark_and_then_the_word(word, parts):
+    text = shown("{% condition w %}", w=word)
+    assert [part for part in parts if part not in text] == []
+    assert ("condition--asks" in text) is (word == "clean")
+
+
+def test_unknown_condition_word_is_a_programmers_error():
+    with pytest.raises(ValueError, match="splendid"):
+        shown("{% condition w %}", w="splendid")

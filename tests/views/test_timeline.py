@@ -1,0 +1,140 @@
+"""The timeline: everything that happened to a pavement, by dates."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+from django.urls import reverse
+
+from registry.actions.write_journal import write_line
+from registry.models.choices import Role
+from tests.factories import (
+    CleaningFactory,
+    CriteriaFactory,
+    InfiltrationTestFactory,
+    MembershipFactory,
+    PanelFactory,
+    PavementFactory,
+    SeatFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def member():
+    return MembershipFactory()
+
+
+@pytest.fixture
+def lot(member):
+    """A lot to which one thing of every kind happened."""
+    lot = PavementFactory(placed_on=date(2019, 8, 22))
+    SeatFactory(
+        pavement=lot,
+        organisation=member.organisation,
+        role=Role.MANAGER,
+        from_at=datetime(2020, 1, 1, 4, 30, tzinfo=UTC),
+    )
+    CriteriaFactory(pavement=lot, from_on=date(2021, 7, 1), source_document="permit SW-118")
+    InfiltrationTestFactory(
+        pavement=lot, started_on=date(2022, 5, 2), result_rate_mm_h=99.06, result_sign="<"
+    )
+    CleaningFactory(
+        pavement=lot, done_on=date(2022, 6, 3), state="turned_away", why_not="parked cars"
+    )
+    PanelFactory(pavement=lot, name="C6", exists_to_on=date(2023, 6, 3), ended_as="replaced")
+    write_line(lot, "corrected", by=member.person, changes={"area_m2": ["4,800 m2", "4,800 ft2"]})
+    return lot
+
+
+def events(client, member, lot, query=""):
+    client.force_login(member.person)
+    answer = client.get(f"{reverse('pavement_timeline', args=[lot.pk])}?{query}")
+    assert answer.status_code == 200
+    return list(answer.context["page"])
+
+
+def test_every_kind_is_told_newest_first(client, member, lot):
+    told = events(client, member, lot)
+    assert [e.kind for e in told] == [
+        "correction",
+        "panel",
+        "cleaning",
+        "test",
+        "criteria",
+        "seat",
+        "placed",
+    ]
+    assert [e.on for e in told] == sorted((e.on for e in told), reverse=True)
+
+
+def test_oldest_may_come_first(client, member, lot):
+    assert events(client, member, lot, "order=oldest")[0].kind == "placed"
+
+
+def test_kinds_can_be_chosen(client, member, lot):
+    told = events(client, member, lot, "kind=test&kind=cleaning")
+    assert {e.kind for e in told} == {"test", "cleaning"}
+    assert len(events(client, member, lot, "kind=nonsense")) == 7
+
+
+def test_bound_keeps_its_sign(client, member, lot):
+    (told,) = events(client, member, lot, "kind=test")
+    assert told.what.endswith(": < 3.9 in/h")
+
+
+def test_visit_that_was_turned_away_is_told_as_no_cleaning(client, member, lot):
+    (told,) = events(client, member, lot, "kind=cleaning")
+    assert "turned away" in told.what
+    assert "parked cars" in told.detail
+    assert told.is_set_aside
+
+
+def test_seat_is_dated_by_the_clock_of_the_site(client, member, lot):
+    (told,) = events(client, member, lot, "kind=seat")
+    assert told.on == date(2019, 12, 31)
+    assert "from 23:30" in told.what
+
+
+def test_correction_shows_old_and_new_as_written(client, member, lot):
+    (told,) = events(client, member, lot, "kind=correction")
+    assert "4,800 m2 → 4,800 ft2" in told.detail
+
+
+def test_tester_is_not_told_of_tests_by_others_nor_of_criteria(client, lot):
+    tester = MembershipFactory()
+    SeatFactory(pavement=lot, organisation=tester.organisation, role=Role.TESTER)
+    kinds = {e.kind for e in events(client, tester, lot)}
+    assert kinds & {"test", "cleaning", "criteria", "correction"} == set()
+
+
+def test_stranger_finds_no_timeline(client, lot):
+    client.force_login(MembershipFactory().person)
+    assert client.get(reverse("pavement_timeline", args=[lot.pk])).status_code == 404
+
+
+def test_two_hundred_stand_on_a_page(client, member, lot):
+    for _ in range(200):
+        CleaningFactory(pavement=lot)
+    assert len(events(client, member, lot)) == 200
+    assert len(events(client, member, lot, "page=2")) == 7
+
+
+def test_twenty_more_rows_ask_no_more_queries(
+    client, member, lot, django_assert_num_queries, django_assert_max_num_queries
+):
+    def fill(count):
+        for _ in range(count):
+            InfiltrationTestFactory(pavement=lot, entered_for=member.organisation)
+            CleaningFactory(pavement=lot)
+            SeatFactory(pavement=lot, role=Role.SWEEPER)
+            write_line(lot, "corrected", by=member.person, changes={"name": ["a", "b"]})
+
+    fill(2)
+    client.force_login(member.person)
+    address = reverse("pavement_timeline", args=[lot.pk])
+    with django_assert_max_num_queries(30) as few:
+        client.get(address)
+    fill(20)
+    with django_assert_num_queries(len(few)):
+        client.get(address)
