@@ -150,7 +150,7 @@ class CleaningForm(forms.Form):
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.system = self.chosen_system
-                field.help_text = field.help_text or f"in {field.unit}, unless you write the unit"
+                field.help_text = field.help_text or f"a bare number is read as {field.unit}"
         if not panels:
             del self.fields["covered"], self.fields["missed"]
 

@@ -117,7 +117,7 @@ class InfiltrationTestForm(forms.Form):
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.system = self.chosen_system
-                field.help_text = f"in {field.unit}, unless you write the unit"
+                field.help_text = f"a bare number is read as {field.unit}"
 
     def ask_acceptance_only(self) -> None:
         """Leave acceptance as the one reason, for a seat that records nothing else."""
