@@ -20,12 +20,14 @@ def record_infiltration_test(
 ) -> InfiltrationTest:
     """Store a run as read; what it gives is computed here and can be computed again.
 
-    Raises CannotBeRecorded for the same run at the same spot and day once more, and
-    ValidationError where a reading breaks a rule of the table.
+    Raises CannotBeRecorded for the same run at the same spot and day once more, unless the row
+    says itself which entry it is a double of, and ValidationError where a reading breaks a rule
+    of the table.
     """
     if row.spot.pavement_id != row.pavement_id:
         raise CannotBeRecorded(f"The spot {row.spot} is not on this pavement.")
-    _refuse_double(row)
+    if row.double_of_id is None:
+        _refuse_double(row)
     row.entered_by = by
     row.entered_for = organisation
     row.entered_at = timezone.now()

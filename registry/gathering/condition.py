@@ -118,7 +118,10 @@ def decide_condition(
         by_spot[day.spot].append(day)
     declines = {
         spot: declines_of_spot(
-            mine, [c.done_on for c in restorative if readings.covers(c, spot)], demand.action_mm_h
+            mine,
+            [c.done_on for c in restorative if readings.covers(c, spot)],
+            lambda day: rows.demand.on(day).action_mm_h,
+            today,
         )
         for spot, mine in by_spot.items()
     }
@@ -196,6 +199,8 @@ def _strata(
         if alarm is not None:
             results[alarm.stratum].append(alarm)
     present = set(results) | set(rows.strata_present)
+    if "other" not in rows.strata_present and _is_left_behind(results["other"], days, demand.on):
+        present = present - {"other"} or present
     return tuple(
         StratumFacts(
             stratum=stratum,
@@ -206,6 +211,17 @@ def _strata(
         for stratum in Stratum
         if stratum.value in present
     )
+
+
+def _is_left_behind(others: Sequence[SpotResult], days: Sequence[SpotDay], today: date) -> bool:
+    """Say whether "other" only stands for old spots whose stratum nobody wrote, as at acceptance.
+
+    Such a spot is no part of the surface that has to be tested again; while its result counts it
+    decides like any other.
+    """
+    is_named = any(d.stratum == "other" for d in days)
+    first = months_before(today, USABLE_MONTHS)
+    return not is_named and all(r.on < first for r in others)
 
 
 def _results(day: SpotDay, superseding: _Superseding) -> list[SpotResult]:

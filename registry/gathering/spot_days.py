@@ -1,13 +1,13 @@
 """Judged rows -> what each spot gave on each day: the mean of two runs, or a signed bound."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from registry.measuring.days import DayResult, Run, day_result
 from registry.measuring.reading import Method, Rate
-from registry.measuring.spot_decline import Decline, SpotTest, spot_declines
+from registry.measuring.spot_decline import Decline, SpotTest, decline_of, split_segments
 from registry.models import InfiltrationTest, Spot, UseOfTest
 from registry.units import System
 
@@ -110,7 +110,19 @@ def _side(day: SpotDay) -> str:
 
 
 def declines_of_spot(
-    days: Iterable[SpotDay], restorative_on: Iterable[date], action_mm_h: float | None
+    days: Iterable[SpotDay],
+    restorative_on: Iterable[date],
+    action_on: Callable[[date], float | None],
+    today: date,
 ) -> tuple[Decline, ...]:
-    """Return N6 for each stretch between restorative cleanings of one spot, oldest first."""
-    return spot_declines(spot_tests(days), list(restorative_on), action_mm_h)
+    """Return N6 for each stretch between restorative cleanings of one spot, oldest first.
+
+    The stretch that still runs is set against the action level of today; one that ended against
+    the level of the day of its last test, which is what it was running towards.
+    """
+    days = list(days)
+    segments, _ = split_segments(spot_tests(days), list(restorative_on))
+    running = segments[-1:] if all(d.spot.ended_on is None for d in days) else ()
+    return tuple(
+        decline_of(s, action_on(today if s in running else s.tests[-1].on)) for s in segments
+    )

@@ -1,0 +1,57 @@
+"""Load the whole town, one part after another, all or nothing."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db import transaction
+
+from registry.actions.add_entry import add_entry
+from registry.demo.cleanings import record_managed_cleanings
+from registry.demo.demands import ask_of_pavements
+from registry.demo.mess import put_right
+from registry.demo.pavements import lay_out_pavements, lay_out_sites
+from registry.demo.people import SignIn, bring_in_people, refuse_second_load
+from registry.demo.plans import draw_plans
+from registry.demo.readings import list_rings, record_tests
+from registry.demo.rounds import record_town_cleanings
+from registry.demo.seats import give_seats, sell_and_split
+from registry.demo.tables import midnight
+from registry.models import Cleaning, InfiltrationTest, Pavement
+
+FIRST_DAY = midnight(date(2018, 1, 1))
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """What was stored, and who may sign in."""
+
+    pavements: int
+    infiltration_tests: int
+    cleanings: int
+    sign_ins: tuple[SignIn, ...]
+
+
+@transaction.atomic
+def load_town() -> Loaded:
+    """Store the town of Sedgewater. Raises AlreadyLoaded unless the database is empty."""
+    refuse_second_load()
+    cast = bring_in_people(FIRST_DAY)
+    rings = {}
+    for ring in list_rings(cast):
+        author = cast.as_author(ring.organisation.name)
+        rings[f"{ring.organisation.name}/{ring.inside_diameter:g}"] = add_entry(ring, **author)
+    pavements = lay_out_pavements(cast, lay_out_sites(cast))
+    draw_plans(cast, pavements)
+    ask_of_pavements(cast, pavements)
+    give_seats(cast, pavements)
+    sell_and_split(cast, pavements)
+    record_tests(cast, pavements, rings)
+    record_managed_cleanings(cast, pavements)
+    record_town_cleanings(cast, pavements)
+    put_right(cast, pavements)
+    return Loaded(
+        Pavement.objects.count(),
+        InfiltrationTest.objects.count(),
+        Cleaning.objects.count(),
+        tuple(cast.sign_ins),
+    )
