@@ -51,7 +51,7 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
-        "panels": row.panels.select_related("panel"),
+        "panels": _panels(row),
         "gains": gains_of(row, tests),
         "may_see_price": access.may_see_prices(request.user, row),
         "lines": access.visible_lines_about(request.user, row),
@@ -59,6 +59,15 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
         "void_form": ReasonForm(auto_id="void_%s"),
     }
     return render(request, "cleaning/page.html", context)
+
+
+def _panels(row: Cleaning) -> list[tuple[str, str]]:
+    """Return ("covered", names) and ("missed, because ...", names) of a cleaning."""
+    named: dict[str, list[str]] = {}
+    for part in row.panels.select_related("panel"):
+        words = f"missed, {part.why or 'no reason given'}" if part.is_missed else "covered"
+        named.setdefault(words, []).append(part.panel.name)
+    return [(words, ", ".join(names)) for words, names in named.items()]
 
 
 @require_http_methods(["GET", "POST"])
