@@ -5,8 +5,10 @@ from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from registry.views import (
     cleaning,
+    export,
     health,
     home,
+    import_batch,
     infiltration_test,
     invitation,
     organisation,
@@ -119,4 +121,18 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/blank/", sheet.sheet_blank, name="sheet_blank"),
     path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
     path("sheets/<str:number>/double/<int:pk>/", sheet.sheet_hold_double, name="sheet_hold_double"),
+    # spreadsheets
+    path("spreadsheets/", import_batch.import_page, name="import_page"),
+    path("spreadsheets/out/", export.export_page, name="export_page"),
+    path("spreadsheets/out/<slug:form>/", export.export_file, name="export_file"),
+    path("spreadsheets/<int:pk>/", import_batch.import_batch_page, name="import_batch_page"),
+    path(
+        "spreadsheets/<int:pk>/store/", import_batch.import_batch_store, name="import_batch_store"
+    ),
+    path("spreadsheets/<int:pk>/stop/", import_batch.import_batch_stop, name="import_batch_stop"),
+    path(
+        "spreadsheets/<int:pk>/take-back/",
+        import_batch.import_batch_take_back,
+        name="import_batch_take_back",
+    ),
 ]

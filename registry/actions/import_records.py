@@ -84,9 +84,7 @@ def stored_before(batch: ImportBatch) -> ImportBatch | None:
     return stored.exclude(pk=batch.pk).first()
 
 
-def prepare_sound(
-    source: Source, batch: ImportBatch, progress: Callable[[int], None]
-) -> Prepared:
+def prepare_sound(source: Source, batch: ImportBatch, progress: Callable[[int], None]) -> Prepared:
     """Return what would be stored. Raises SpreadsheetRefused where there is any fault."""
     prepared = prepare(source, batch, now=timezone.now(), progress=progress)
     if not prepared.is_sound:

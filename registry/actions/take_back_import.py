@@ -7,10 +7,9 @@ from django.apps import apps
 from django.db import models, transaction
 from django.utils import timezone
 
-from registry.actions.queue_work import queue_standings
 from registry.actions.judge_tests import judge_tests
+from registry.actions.queue_work import queue_standings
 from registry.actions.write_journal import write_line
-from registry.exchange.building import spreadsheet_name
 from registry.faults import DomainError
 from registry.models import (
     BatchState,
@@ -68,7 +67,9 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
 
 def entry_models() -> list[type[Entry]]:
     """Return every table of entries."""
-    return [model for model in apps.get_app_config("registry").get_models() if issubclass(model, Entry)]
+    return [
+        model for model in apps.get_app_config("registry").get_models() if issubclass(model, Entry)
+    ]
 
 
 def _hanging_on(batch: ImportBatch, pavements: set[int]) -> Iterator[str]:
@@ -102,9 +103,7 @@ def _others(
     if issubclass(model, Entry):
         rows = rows.filter(void_at__isnull=True).exclude(import_batch=batch)
     elif model is Seat:
-        rows = rows.exclude(
-            organisation=batch.organisation, source_document=spreadsheet_name(batch)
-        )
+        rows = rows.exclude(organisation=batch.organisation, source_document=batch.document_name)
     elif model is PavementNumber:
         rows = rows.filter(is_taken_back=False).exclude(organisation=batch.organisation)
     for row in rows[: NAMED + 1]:

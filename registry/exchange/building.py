@@ -111,11 +111,6 @@ def entry_keys(batch: ImportBatch, now: datetime) -> dict[str, Any]:
     }
 
 
-def spreadsheet_name(batch: ImportBatch) -> str:
-    """Return how a document that is a spreadsheet is called."""
-    return f"spreadsheet {batch.file_name}"[:200]
-
-
 def _site(choice: SiteChoice, batch: ImportBatch, now: datetime) -> Site:
     if choice.site_id is not None:
         return Site.objects.get(pk=choice.site_id)
@@ -157,7 +152,7 @@ def _seat(pavement: Pavement, zone: str, batch: ImportBatch, now: datetime) -> S
         organisation=batch.organisation,
         role=batch.organisation.usual_role,
         from_at=min(start, now),
-        source_document=spreadsheet_name(batch),
+        source_document=batch.document_name,
         entered_by=batch.by,
     )
 
@@ -174,7 +169,7 @@ def _criteria(
         return None
     return Criteria(
         pavement=pavement,
-        source_document=spreadsheet_name(batch),
+        source_document=batch.document_name,
         action_rate_mm_h=row.action_rate.si,
         action_rate_is_given=True,
         as_written={"action_rate_mm_h": row.written["action_rate_mm_h"]},
@@ -196,5 +191,3 @@ def _run_on(
         empties={"runoff_coefficient": "nk"},
         **entry_keys(batch, now),
     )
-
-

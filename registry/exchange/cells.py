@@ -88,8 +88,17 @@ class Cells:
         self.written[column] = text
         return text
 
+    def _doubt_blank(self, column: str) -> None:
+        self.doubt(column, "It is not filled in.", "Fill it in, or write nk, nm or na.")
+
     def choice(
-        self, column: str, words: Sequence[str], *, name: str = "", required: bool = False
+        self,
+        column: str,
+        words: Sequence[str],
+        *,
+        name: str = "",
+        required: bool = False,
+        must_be_filled: bool = False,
     ) -> str:
         """Return one of the words of a column, or ""."""
         name = name or column
@@ -98,6 +107,9 @@ class Cells:
         if word in words:
             self.written[name] = text
             return word
+        if must_be_filled and not text:
+            self._doubt_blank(column)
+            return ""
         if self._is_empty(column, name, text, required=required):
             return ""
         self.fault(column, f"“{text}” is none of its words.", f"Write one of: {', '.join(words)}.")
@@ -146,14 +158,14 @@ class Cells:
         """Return what a reader makes of a cell, or None.
 
         required         neither blank nor a kind of empty will do
-        must_be_filled   blank will not do, a kind of empty will
+        must_be_filled   blank is a doubt, a kind of empty is not
         may_be_doubtful  more readings than one give the Ambiguous itself, and are no fault
         depends_on       what the reader's answer depends on beside the text
         """
         name = name or column
         text = self.raw(column)
         if must_be_filled and not text:
-            self.fault(column, "It is not filled in.", "Fill it in, or write nk, nm or na.")
+            self._doubt_blank(column)
             return None
         if self._is_empty(column, name, text, required=required):
             return None
@@ -178,10 +190,7 @@ class Cells:
             return None, None
         if not filled:
             if must_be_filled:
-                there = [c for c in columns if c in self._place]
-                self.fault(
-                    " or ".join(there), "It is not filled in.", "Fill it in, or write nk, nm or na."
-                )
+                self._doubt_blank(" or ".join(c for c in columns if c in self._place))
             return None, None
         column = filled[0]
         system = SYSTEM_OF[column]

@@ -7,7 +7,7 @@ choice are those of the tables, so that all that is stored can be written out an
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from registry.models import CleaningMethod, Ended, Surface, TestMethod, Use
+from registry.models import Ended, Surface, TestMethod, Use
 from registry.models.choices import Answer, StratumKind
 from registry.units import System
 
@@ -111,6 +111,7 @@ SYSTEM_OF_ENDING = {
     "lb": System.INCH_POUND,
 }
 IN_ORDER = (PAVEMENTS, TESTS, SWEEPS, DEFECTS)
+
 
 def stem(column: str) -> str:
     """Return a column's name without its unit: area_ft2 -> area, action_rate_in_h -> action_rate.

@@ -6,7 +6,7 @@ So is a text that itself begins with an apostrophe, so that reading takes off ex
 put on: `unguard(guard(text)) == text` for every text. Number cells are never guarded.
 """
 
-SETS_OFF = frozenset("=+-@\t\r\n＝＋－＠")  # noqa: RUF001
+SETS_OFF = frozenset("=+-@\t\r\n＝＋－＠")
 MARK = "'"
 
 

@@ -20,9 +20,9 @@ from registry.exchange.known import KnownRef, chunks
 from registry.exchange.matching import Matched
 from registry.exchange.problems import Problem
 from registry.exchange.records import Records
+from registry.exchange.run_rows import RunRow
 from registry.exchange.spots import SpotBook, place_of
 from registry.exchange.sweep_rows import SweepRow
-from registry.exchange.test_rows import TestRow
 from registry.gathering.readings import Judged, apply_judged, gather_readings, judge_readings
 from registry.models import Cleaning, ImportBatch, InfiltrationTest, Spot, UseOfTest
 from registry.models.cleaning import RESTORATIVE
@@ -108,7 +108,7 @@ class Judge:
         self,
         key: int,
         placed_on: date | None,
-        tests: Sequence[TestRow],
+        tests: Sequence[RunRow],
         sweeps: Sequence[SweepRow],
         earlier: Earlier,
     ) -> None:
@@ -131,7 +131,7 @@ class Judge:
         self.done += len(rows)
         self.progress(self.done)
 
-    def _test(self, row: TestRow, key: int, earlier: Earlier) -> InfiltrationTest:
+    def _test(self, row: RunRow, key: int, earlier: Earlier) -> InfiltrationTest:
         spot = self.spots.spot_of(row, key, earlier)
         place = place_of(row)
         entry = self.tests.make(
@@ -203,7 +203,7 @@ class Judge:
             return []
         return [panel.pk for panel in found if panel is not None]
 
-    def _note_doubts(self, row: TestRow, judged: Judged, placed_on: date | None) -> None:
+    def _note_doubts(self, row: RunRow, judged: Judged, placed_on: date | None) -> None:
         file = self.records.file(TESTS)
         for doubt in judged.doubts:
             column = COLUMN_OF.get(doubt.code, "")
@@ -214,7 +214,7 @@ class Judge:
             self.records.doubts.add(Problem(file, row.row, "started_at", message, mend))
 
 
-Placed = TypeVar("Placed", TestRow, SweepRow)
+Placed = TypeVar("Placed", RunRow, SweepRow)
 
 
 def _by_ref(rows: Iterable[Placed]) -> dict[str, list[Placed]]:

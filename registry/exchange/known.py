@@ -58,7 +58,7 @@ def known_refs(organisation: Organisation) -> dict[str, KnownRef]:
         "pavement__lon",
         "pavement__lat",
     )
-    return {number: KnownRef(*rest) for number, *rest in rows.iterator(chunk_size=2000)}
+    return {row[0]: KnownRef(*row[1:]) for row in rows.iterator(chunk_size=2000)}
 
 
 def pavements_by_id(ids: Sequence[int]) -> Iterator[Pavement]:
@@ -122,7 +122,10 @@ def known_cleanings(ids: Iterable[int]) -> dict[CleaningKey, list[Cleaning]]:
 def mark_of(organisation: Organisation, ids: Sequence[int]) -> tuple[int, ...]:
     """Return what grows with every change that could matter: taken before deciding, and after."""
     numbers = PavementNumber.objects.filter(organisation=organisation)
-    marks = [numbers.aggregate(last=Max("pk"))["last"] or 0, numbers.filter(is_taken_back=True).count()]
+    marks = [
+        numbers.aggregate(last=Max("pk"))["last"] or 0,
+        numbers.filter(is_taken_back=True).count(),
+    ]
     for chunk in chunks(ids):
         lines = JournalLine.objects.filter(pavement__in=chunk)
         marks.append(lines.aggregate(last=Max("pk"))["last"] or 0)

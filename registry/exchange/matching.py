@@ -18,10 +18,10 @@ from registry.exchange.known import (
 from registry.exchange.pavement_rows import PavementRow
 from registry.exchange.problems import Problem
 from registry.exchange.records import Records
+from registry.exchange.run_rows import RunRow
 from registry.exchange.sweep_rows import SweepRow
-from registry.exchange.test_rows import TestRow
 from registry.measuring import area_slip
-from registry.models import CLASS_OF, Cleaning, Pavement
+from registry.models import Cleaning, Pavement
 
 MEND = "Correct it in the record, or in the file; a spreadsheet corrects nothing by itself."
 Difference = tuple[str, Any, Any]
@@ -33,7 +33,7 @@ class Matched:
     """What of a spreadsheet is new, and how many rows of each table the record holds already."""
 
     pavements: list[PavementRow] = field(default_factory=list)
-    tests: list[TestRow] = field(default_factory=list)
+    tests: list[RunRow] = field(default_factory=list)
     sweeps: list[SweepRow] = field(default_factory=list)
     known: dict[str, int] = field(default_factory=lambda: defaultdict(int))
 
@@ -115,7 +115,7 @@ def _is_other(in_file: Any, in_record: Any) -> bool:
 
 def _match_tests(records: Records, ids: Mapping[str, int], matched: Matched) -> None:
     known = known_tests(sorted(ids.values()))
-    seen: dict[tuple[str, str, date, datetime | None], list[TestRow]] = defaultdict(list)
+    seen: dict[tuple[str, str, date, datetime | None], list[RunRow]] = defaultdict(list)
     for row in records.tests:
         twins = seen[row.ref, row.point, row.started_on, row.started_at]
         if twin := next((t for t in twins if _may_be_one(t.run, row.run)), None):
@@ -148,7 +148,7 @@ def _fault_double(records: Records, table: str, row: int, first: int, what: str)
 
 
 def _is_known_test(
-    records: Records, row: TestRow, same: Sequence[tuple[Any, ...]], matched: Matched
+    records: Records, row: RunRow, same: Sequence[tuple[Any, ...]], matched: Matched
 ) -> bool:
     """Say whether the row needs no storing: it is there already, or differs and was noted."""
     same = [there for there in same if _may_be_one(row.run, there[0])]
@@ -161,7 +161,7 @@ def _is_known_test(
     return True
 
 
-def _test_differences(row: TestRow, there: tuple[Any, ...]) -> Iterator[Difference]:
+def _test_differences(row: RunRow, there: tuple[Any, ...]) -> Iterator[Difference]:
     for name, in_record in zip(COMPARED, there, strict=True):
         in_file = getattr(row, name)
         if name == "system" and row.ring is None and row.water is None:
@@ -171,7 +171,7 @@ def _test_differences(row: TestRow, there: tuple[Any, ...]) -> Iterator[Differen
 
 
 def _number_runs(
-    rows: Sequence[TestRow], known: Mapping[Any, Sequence[Any]], ids: Mapping[str, int]
+    rows: Sequence[RunRow], known: Mapping[Any, Sequence[Any]], ids: Mapping[str, int]
 ) -> None:
     """Number the runs that give none: the first, second ... at its spot on its day by the clock."""
     days: dict[tuple[Any, str, date], list[datetime | None]] = defaultdict(list)
@@ -193,23 +193,32 @@ def _match_sweeps(records: Records, ids: Mapping[str, int], matched: Matched) ->
     known = known_cleanings(sorted(ids.values()))
     seen: dict[tuple[Any, ...], int] = {}
     for row in records.sweeps:
-        key = (row.ref, row.done_on, row.started_at, row.method)
+        key = (row.ref, row.done_on, row.started_at, row.method, row.panels, row.note)
         if key in seen:
-            _fault_double(records, SWEEPS, row.row, seen[key], "pavement, time and method")
+            what = "pavement, time, method, panels and note"
+            _fault_double(records, SWEEPS, row.row, seen[key], what)
             continue
         seen[key] = row.row
         pavement_id = ids.get(row.ref)
-        same = known.get((pavement_id, row.done_on, row.started_at), [])  # type: ignore[arg-type]
-        same = [there for there in same if there.method_class == row.method]
+        at_once = known.get((pavement_id, row.done_on, row.started_at), [])  # type: ignore[arg-type]
+        same = [there for there in at_once if _may_be_one_sweep(row, there)]
         if not same:
             matched.sweeps.append(row)
-        elif not _differ(records, SWEEPS, row.row, _sweep_differences(row, same[0])):
+            continue
+        differences = [list(_sweep_differences(row, there)) for there in same]
+        fewest = min(differences, key=len)
+        if not _differ(records, SWEEPS, row.row, fewest):
             matched.known[SWEEPS] += 1
+
+
+def _may_be_one_sweep(row: SweepRow, there: Cleaning) -> bool:
+    """One time, one method, and not two lists of panels: two parts swept are two cleanings."""
+    parts = {text for text in (row.panels, there.rows_text) if text}
+    return there.method_class == row.method and len(parts) <= 1
 
 
 def _sweep_differences(row: SweepRow, there: Cleaning) -> Iterator[Difference]:
     for column, in_file, in_record in (
-        ("method", row.method, CLASS_OF[there.method]),
         ("panels", row.panels, there.rows_text),
         ("passes", row.passes, there.passes),
         ("debris_m3", row.debris_m3, there.debris_m3),

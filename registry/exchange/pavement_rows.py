@@ -76,7 +76,7 @@ def _placed_on(cells: Cells, today: date) -> date | None:
     day = cells.value("placed_on", read_date, must_be_filled=True)
     if day is not None and day > today:
         cells.fault("placed_on", f"{day} lies in the future.", "Write the day it was placed.")
-    return day  # type: ignore[no-any-return]
+    return day
 
 
 def _answer(cells: Cells, column: str) -> str:

@@ -77,9 +77,7 @@ def is_unchanged(prepared: Prepared, batch: ImportBatch) -> bool:
 
 
 def _refs(records: Records) -> set[str]:
-    return {
-        row.ref for rows in (records.pavements, records.tests, records.sweeps) for row in rows
-    }
+    return {row.ref for rows in (records.pavements, records.tests, records.sweeps) for row in rows}
 
 
 def _zone_notes(records: Records, batch: ImportBatch, zone: str) -> list[str]:

@@ -42,9 +42,11 @@ class SpreadsheetRefused(DomainError):
         super().__init__(f"{problems[0]}{more}")
 
 
-def refuse(file: str, message: str, mend: str, row: int | None = None, column: str = "") -> NoReturn:
+def refuse(
+    file: str, message: str, mend: str, row: int | None = None, column: str = ""
+) -> NoReturn:
     """Raise for a file of which nothing can be read."""
-    raise SpreadsheetRefused([Problem(file, row, column, message, mend)])
+    raise SpreadsheetRefused([Problem(file, row, "", message, mend)])
 
 
 @dataclass

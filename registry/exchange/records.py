@@ -11,10 +11,10 @@ from registry.exchange.csv_in import Row
 from registry.exchange.known import KnownRef
 from registry.exchange.pavement_rows import PavementRow, read_pavement
 from registry.exchange.problems import Problem, Problems
+from registry.exchange.run_rows import RunRow, read_run
 from registry.exchange.sites import SiteChoice, choose_sites
 from registry.exchange.sources import SourceTable
 from registry.exchange.sweep_rows import SweepRow, read_sweep
-from registry.exchange.test_rows import TestRow, read_test
 
 EVERY = 1000
 """Rows between two reports of progress."""
@@ -27,7 +27,7 @@ class Records:
     """All rows of a spreadsheet, with the name of the file each table came from."""
 
     pavements: list[PavementRow] = field(default_factory=list)
-    tests: list[TestRow] = field(default_factory=list)
+    tests: list[RunRow] = field(default_factory=list)
     sweeps: list[SweepRow] = field(default_factory=list)
     sites: dict[str, SiteChoice] = field(default_factory=dict)
     files: dict[str, str] = field(default_factory=dict)
@@ -87,7 +87,8 @@ class Reader:
         return self._todays[zone]
 
     def _pavements(self, table: SourceTable) -> None:
-        cells, first = self._cells(table), {}
+        cells = self._cells(table)
+        first: dict[str, int] = {}
         for number, row in self._rows(table):
             cells.start(number, row)
             pavement = read_pavement(cells, self._today(self.default_zone))
@@ -118,7 +119,7 @@ class Reader:
         for number, row in self._rows(table):
             cells.start(number, row)
             if (zone := self._zone(cells)) is not None:
-                test = read_test(cells, zone, self._today(zone))
+                test = read_run(cells, zone, self._today(zone))
                 if test is not None:
                     self.records.tests.append(test)
 

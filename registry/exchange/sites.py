@@ -83,9 +83,7 @@ def _is_near(row: PavementRow, ref: KnownRef) -> bool:
     return distance_m((row.lon, row.lat), (ref.lon, ref.lat)) <= NEAR_M
 
 
-def _doubt_distance(
-    name: str, members: Iterable[PavementRow], file: str, doubts: Problems
-) -> None:
+def _doubt_distance(name: str, members: Iterable[PavementRow], file: str, doubts: Problems) -> None:
     placed = [row for row in members if row.lon is not None and row.lat is not None]
     if not placed:
         return

@@ -5,7 +5,7 @@ from typing import Any
 
 from registry.exchange.earlier import Earlier
 from registry.exchange.problems import Problem, Problems
-from registry.exchange.test_rows import TestRow
+from registry.exchange.run_rows import RunRow
 from registry.gathering.layouts import plan_panel
 from registry.models import Panel, Spot
 from registry.models.many_rows import ManyRows
@@ -25,7 +25,7 @@ class SpotBook:
     keys: list[tuple[int, int, str]] = field(default_factory=list)
     """Key given here, key of the pavement, name: to find the stored spot again."""
 
-    def spot_of(self, row: TestRow, pavement_key: int, earlier: Earlier) -> Spot:
+    def spot_of(self, row: RunRow, pavement_key: int, earlier: Earlier) -> Spot:
         """Return the spot of a row; a new one is remembered under its pavement and name."""
         key = (pavement_key, row.point)
         spot = earlier.spots.get(key)
@@ -41,7 +41,7 @@ class SpotBook:
             )
         return spot
 
-    def _make(self, row: TestRow, pavement_key: int, earlier: Earlier) -> Spot:
+    def _make(self, row: RunRow, pavement_key: int, earlier: Earlier) -> Spot:
         panel = earlier.panels.get((pavement_key, row.panel)) if row.panel else None
         if row.panel and panel is None and pavement_key in earlier.with_panels:
             self._doubt(
@@ -66,11 +66,11 @@ class SpotBook:
         self.keys.append((spot.pk, pavement_key, row.point))
         return spot
 
-    def _doubt(self, row: TestRow, column: str, message: str, mend: str) -> None:
+    def _doubt(self, row: RunRow, column: str, message: str, mend: str) -> None:
         self.doubts.add(Problem(self.file, row.row, column, message, mend))
 
 
-def place_of(row: TestRow) -> str:
+def place_of(row: RunRow) -> str:
     """Return the place in one text, as crews write it: C8 · 3.2 R · 8.5 U."""
     parts = [row.panel] if row.panel else []
     parts += [f"{row.written['right']} R"] if row.right is not None else []
@@ -78,7 +78,7 @@ def place_of(row: TestRow) -> str:
     return " · ".join(parts)
 
 
-def _on_plan(row: TestRow, panel: Panel | None) -> tuple[float | None, float | None]:
+def _on_plan(row: RunRow, panel: Panel | None) -> tuple[float | None, float | None]:
     """Metres right and up of the datum, where the row says enough."""
     if row.right is None or row.up is None:
         return None, None

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from registry.exchange.cells import Cells
 from registry.exchange.columns import ANSWERS, CLEANED_BY
 from registry.exchange.pavement_rows import REF_LENGTH
-from registry.exchange.test_rows import read_moment
+from registry.exchange.run_rows import read_moment
 from registry.faults import DomainError
 from registry.units import Kind
 
@@ -32,7 +32,7 @@ class SweepRow:
 
 
 def read_sweep(cells: Cells, zone: str, today: date) -> SweepRow | None:
-    """Return the row that `cells` stands on, or None where it has a fault; see `read_test`."""
+    """Return the row that `cells` stands on, or None where it has a fault; see `read_run`."""
     day, instant = read_moment(cells, "done_at", zone, today)
     debris, _ = cells.quantity(("debris_m3", "debris_yd3"), Kind.VOLUME, "debris_m3")
     row = SweepRow(

@@ -10,6 +10,7 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import BinaryIO, NoReturn
 
@@ -27,7 +28,8 @@ _NO_PLACE = re.compile(_CELL + rb"(?![^>]*\sr=[\"'])")
 _FAR_RIGHT = re.compile(_CELL + rb"[^>]*\sr=[\"']([A-Z]{2,}\d+)")
 _FAR_DOWN = re.compile(rb"\sr=[\"'][A-Z]{0,3}(\d{6,})[\"']")
 _FORMULA = re.compile(
-    _CELL + rb"[^>]*\sr=[\"']([A-Z]+)(\d+)[\"'][^>]*(?<!/)>(?:(?!</(?:\w+:)?c>).)*?<(?:\w+:)?f[\s/>]",
+    _CELL
+    + rb"[^>]*\sr=[\"']([A-Z]+)(\d+)[\"'][^>]*(?<!/)>(?:(?!</(?:\w+:)?c>).)*?<(?:\w+:)?f[\s/>]",
     re.DOTALL,
 )
 _ANY_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
@@ -72,7 +74,9 @@ def _check_kind(path: Path, file: str) -> None:
             stream.seek(0)
             if "EncryptedPackage".encode("utf-16-le") in stream.read(4 * 2**20):
                 refuse(
-                    file, "The workbook is protected by a password.", "Save it without the password."
+                    file,
+                    "The workbook is protected by a password.",
+                    "Save it without the password.",
                 )
             refuse(file, "This is a workbook of the old kind (.xls).", "Save it as .xlsx.")
     if not start.startswith(b"PK"):
@@ -86,11 +90,15 @@ def _check_parts(parts: list[zipfile.ZipInfo], file: str) -> None:
     if len(set(names)) < len(names):
         refuse(file, "The workbook holds two parts of one name.", "Save it once more as .xlsx.")
     if any(part.flag_bits & 0x1 for part in parts):
-        refuse(file, "The workbook is protected by a password.", "Save it without the password.")
+        _refuse_password(file)
     if any(name.lower().endswith("vbaproject.bin") for name in names):
         refuse(file, "The workbook holds macros (.xlsm).", "Save it as .xlsx without macros.")
     if "xl/workbook.xml" not in names:
         refuse(file, "This is not an .xlsx workbook.", "Save it as .xlsx, or as “CSV UTF-8”.")
+
+
+def _refuse_password(file: str) -> NoReturn:
+    refuse(file, "The workbook is protected by a password.", "Save it without the password.")
 
 
 def _refuse_size(file: str) -> NoReturn:
@@ -130,7 +138,9 @@ def _check_sheet(xml: bytes, file: str) -> list[tuple[str, int]]:
     if b"<!DOCTYPE" in xml[:4096] or b"<!ENTITY" in xml:
         refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
     if _NO_PLACE.search(xml):
-        refuse(file, "The workbook does not say where its cells are.", "Save it once more as .xlsx.")
+        refuse(
+            file, "The workbook does not say where its cells are.", "Save it once more as .xlsx."
+        )
     if far := _FAR_RIGHT.search(xml):
         refuse(
             file,
@@ -148,8 +158,8 @@ def _check_sheet(xml: bytes, file: str) -> list[tuple[str, int]]:
 
 
 def _formulas(xml: bytes) -> list[tuple[str, int]]:
-    found = _FORMULA.finditer(xml)
-    cells = [(cell[1].decode(), int(cell[2])) for _, cell in zip(range(FORMULAS_LISTED), found)]
+    found = islice(_FORMULA.finditer(xml), FORMULAS_LISTED)
+    cells = [(cell[1].decode(), int(cell[2])) for cell in found]
     return cells or [("", 0)]
 
 

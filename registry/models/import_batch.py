@@ -62,3 +62,18 @@ class ImportBatch(models.Model):
 
     def __str__(self) -> str:
         return self.file_name
+
+    @property
+    def document_name(self) -> str:
+        """Return what stands as the source document of what came in with it."""
+        return f"spreadsheet {self.file_name}"[:200]
+
+    @property
+    def is_open(self) -> bool:
+        """Say whether somebody works on it, or should."""
+        return self.state in (BatchState.WAITING, BatchState.READING) or self.store_asked
+
+    @property
+    def can_be_stored(self) -> bool:
+        """Say whether it waits for a person's yes."""
+        return self.state == BatchState.CHECKED and not self.fault_count and not self.store_asked

@@ -70,7 +70,7 @@ class ManyRows(Generic[Row]):
     def store(self, packed: Iterable[Sequence[Any]]) -> int:
         """Insert packed rows; their number comes back. Keys are read back by who needs them."""
         quote = connection.ops.quote_name
-        columns = ", ".join(quote(f.column) for f in self.fields)
+        columns = ", ".join(quote(str(f.column)) for f in self.fields)
         marks = ", ".join(["%s"] * len(self.fields))
         table = quote(self.model._meta.db_table)
         statement = f"INSERT INTO {table} ({columns}) VALUES ({marks})"

@@ -12,7 +12,7 @@ import pytest
 from django.contrib.auth.hashers import make_password
 from django.utils import timezone
 
-from registry.models import Person, PrintedSheet
+from registry.models import ImportBatch, Organisation, Person, PrintedSheet
 from registry.models.choices import Role
 from tests.factories import (
     CleaningFactory,
@@ -105,6 +105,8 @@ def world(db: None) -> World:
         "manager's invitation": (
             InvitationFactory(organisation=members["manager"].organisation).pk,
         ),
+        "manager's spreadsheet": (_spreadsheet_of(members["manager"].organisation).pk,),
+        "a form of file": ("geojson",),
         "link of an invitation": ("open",),
         "guessed link": ("guessed",),
         "link of a new password": ("1", "guessed"),
@@ -126,3 +128,9 @@ def world(db: None) -> World:
     )
     people: dict[str, Person | None] = {name: member.person for name, member in members.items()}
     return World({STRANGER: None, **people}, subjects)
+
+
+def _spreadsheet_of(organisation: Organisation) -> ImportBatch:
+    return ImportBatch.objects.create(
+        organisation=organisation, file_name="tests.csv", digest="0" * 64, state="checked"
+    )

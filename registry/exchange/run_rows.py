@@ -10,18 +10,23 @@ from registry.exchange.pavement_rows import REF_LENGTH
 from registry.faults import Ambiguous, DomainError
 from registry.measuring.reading import Ended, Method, Rate, RingReading, compute_rate
 from registry.numerals import tidy
-from registry.units import Kind, System, read_date, read_elapsed, read_local_instant, show
+from registry.units import (
+    Kind,
+    System,
+    Written,
+    read_date,
+    read_elapsed,
+    read_local_instant,
+    show,
+)
 
-__test__ = False
 RING, WATER, PREWET = ("ring_mm", "ring_in"), ("water_kg", "water_lb"), ("prewet_kg", "prewet_lb")
 MOST_RUNS = 20
 
 
 @dataclass(slots=True)
-class TestRow:
+class RunRow:
     """One run as its row has it, in the units of `system`; None and "" stand for not filled in."""
-
-    __test__ = False
 
     row: int
     ref: str
@@ -47,7 +52,7 @@ class TestRow:
     empties: dict[str, str]
 
 
-def read_test(cells: Cells, zone: str, today: date) -> TestRow | None:
+def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
     """Return the row that `cells` stands on, or None where it has a fault.
 
     zone   the IANA name of the site's local time
@@ -57,8 +62,9 @@ def read_test(cells: Cells, zone: str, today: date) -> TestRow | None:
     water, water_in = cells.quantity(WATER, Kind.MASS, "water", must_be_filled=True)
     prewet, prewet_in = cells.quantity(PREWET, Kind.MASS, "prewet_water")
     system = _one_system(cells, ring_in, water_in, prewet_in)
+    diameter, poured = _standard(ring), _standard(water)
     day, instant = read_moment(cells, "started_at", zone, today)
-    row = TestRow(
+    row = RunRow(
         row=cells.row,
         ref=cells.text("pavement_ref", REF_LENGTH, required=True),
         point=cells.text("point", 40, required=True),
@@ -66,17 +72,15 @@ def read_test(cells: Cells, zone: str, today: date) -> TestRow | None:
         started_at=instant,
         method=cells.choice("method", METHODS, required=True),
         system=system,
-        ring=_above_zero(cells, "ring", ring and ring.standard),
-        water=_above_zero(cells, "water", water and water.standard),
-        seconds=_seconds(
-            cells, "seconds", (ring and ring.standard, water and water.standard, system)
-        ),
-        ended=cells.choice("ended", ENDED, required=True),
+        ring=_above_zero(cells, "ring", diameter),
+        water=_above_zero(cells, "water", poured),
+        seconds=_seconds(cells, "seconds", (diameter, poured, system)),
+        ended=cells.choice("ended", ENDED, must_be_filled=True),
         stratum=cells.choice("stratum", STRATA),
         panel=cells.text("panel", 12),
         right=_measure(cells, "right"),
         up=_measure(cells, "up"),
-        prewet_water=_above_zero(cells, "prewet", prewet and prewet.standard),
+        prewet_water=_above_zero(cells, "prewet", _standard(prewet)),
         prewet_seconds=_seconds(cells, "prewet_seconds"),
         rain_within_24_h=cells.choice("rain_within_24_h", ANSWERS),
         run=cells.value("run", _run),
@@ -85,6 +89,10 @@ def read_test(cells: Cells, zone: str, today: date) -> TestRow | None:
         empties=cells.empties,
     )
     return row if cells.is_sound else None
+
+
+def _standard(written: Written | None) -> float | None:
+    return None if written is None else written.standard
 
 
 def _one_system(cells: Cells, *systems: System | None) -> System:
@@ -113,9 +121,7 @@ def _seconds(cells: Cells, column: str, poured: Poured | None = None) -> float |
 
     `poured`, of the test's own time, lets the doubt say which rate each reading gives.
     """
-    seconds = cells.value(
-        column, _elapsed, must_be_filled=poured is not None, may_be_doubtful=True
-    )
+    seconds = cells.value(column, _elapsed, must_be_filled=poured is not None, may_be_doubtful=True)
     if isinstance(seconds, Ambiguous):
         given = "" if poured is None else _rates(seconds, *poured)
         cells.doubt(
@@ -156,7 +162,7 @@ def _elapsed(text: str) -> float:
 
 def _measure(cells: Cells, column: str) -> float | None:
     """A length on the plan, in ft or m as the row's other readings are in feet or metres."""
-    return cells.value(column, _length)  # type: ignore[no-any-return]
+    return cells.value(column, _length)
 
 
 def _length(text: str) -> float:
@@ -181,9 +187,7 @@ def read_moment(
 
     An hour that came twice that night is a doubt: the day is kept and the clock is asked for.
     """
-    moment = cells.value(
-        column, lambda text: _moment(text, zone), required=True, depends_on=zone
-    )
+    moment = cells.value(column, lambda text: _moment(text, zone), required=True, depends_on=zone)
     if moment is None:
         return None, None
     day, instant, doubt = moment

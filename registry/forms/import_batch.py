@@ -1,0 +1,68 @@
+"""What is asked for a spreadsheet."""
+
+from collections.abc import Sequence
+from typing import Any
+from zoneinfo import available_timezones
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import UploadedFile
+
+from registry.models import Organisation
+
+MOST_FILES = 4
+
+
+class ManyFilesInput(forms.ClearableFileInput):
+    """A file field in which several files may be chosen."""
+
+    allow_multiple_selected = True
+
+
+class ManyFilesField(forms.FileField):
+    """One or several files, as a list."""
+
+    widget = ManyFilesInput
+
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
+        files = list(data) if isinstance(data, list | tuple) else [data]
+        found = [super(ManyFilesField, self).clean(file, initial) for file in files]
+        if len(found) > MOST_FILES:
+            raise ValidationError(f"Choose one workbook, or up to {MOST_FILES} CSV files.")
+        return found
+
+
+class SpreadsheetForm(forms.Form):
+    """Files, whose they are, and the local time at sites that are new."""
+
+    organisation = forms.ModelChoiceField(label="for", queryset=Organisation.objects.none())
+    files = ManyFilesField(
+        label="files",
+        help_text=(
+            "One .xlsx workbook, or the CSV files pavements, infiltration_tests and sweeps. "
+            "Nothing is stored before you have seen what was found."
+        ),
+        widget=ManyFilesInput(attrs={"accept": ".csv,.xlsx"}),
+    )
+    time_zone = forms.CharField(
+        label="local time at new sites",
+        required=False,
+        max_length=60,
+        help_text="Such as America/New_York. Left blank: the local time of the organisation. "
+        "Sites of the record keep their own.",
+    )
+
+    def __init__(self, *args: Any, organisations: Sequence[Organisation] | Any, **options: Any):
+        super().__init__(*args, **options)
+        field = self.fields["organisation"]
+        assert isinstance(field, forms.ModelChoiceField)
+        field.queryset = organisations
+        self.only = organisations[0] if len(organisations) == 1 else None
+        if self.only is not None:
+            field.initial, field.widget = self.only.pk, forms.HiddenInput()
+
+    def clean_time_zone(self) -> str:
+        zone = str(self.cleaned_data["time_zone"]).strip()
+        if zone and zone not in available_timezones():
+            raise ValidationError(f"“{zone}” is not a time zone; write America/New_York.")
+        return zone
