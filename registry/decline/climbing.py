@@ -1,0 +1,171 @@
+"""The way to the maximum: a rough climb, then steps by the curvature.
+
+Rough: L-BFGS-B (Byrd, Lu, Nocedal and Zhu, SIAM J. Sci. Comput. 16, 1995), numbers scaled by what
+the priors call one standard deviation. Then Newton steps with a curvature that each step corrects
+(BFGS), halved where the log posterior does not grow.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import minimize
+
+from registry.decline.objective import Objective, Point
+from registry.decline.parameters import DRIVER, LOGS, PLACE, RECOVERY
+from registry.decline.priors import PRIOR_SDS
+from registry.decline.records import Bools, Floats
+
+HALVINGS = 30
+# The value itself is not known better than this, of its size.
+ROUNDING = 1e-13
+MOST_SHARPENINGS = 20
+# A step that gains this little moves no parameter by more than 0.001 of its standard error.
+SHARP_ENOUGH = 5e-7
+
+
+def search_bounds() -> tuple[Floats, Floats]:
+    """The lowest and highest number searched, (16,) each: far outside what any surface does."""
+    high = np.full(len(PRIOR_SDS), 1e6)
+    high[PLACE["corr"]] = 4.0
+    high[RECOVERY] = 8.0
+    high[DRIVER] = 100.0
+    low = -high
+    for name in LOGS:
+        low[PLACE[name]], high[PLACE[name]] = np.log(1e-4), np.log(1e4)
+    return low, high
+
+
+@dataclass(frozen=True, eq=False)
+class Rest:
+    """Where a climb came to rest, and what it had learned of the curvature.
+
+    gain  by how much one more Newton step would raise the log posterior
+    """
+
+    point: Point
+    information: Floats
+    gain: float
+    at_rest: bool
+    steps: int
+
+
+def climb_roughly(objective: Objective, start: Floats) -> Point:
+    """Near the maximum from anywhere."""
+    free = np.flatnonzero(objective.free)
+    low, high = search_bounds()
+    scale = PRIOR_SDS[free]
+    best: list[Point] = []
+
+    def downhill(scaled: Floats) -> tuple[float, Floats]:
+        vector = start.copy()
+        vector[free] = scaled * scale
+        point = objective.at(vector)
+        if np.isfinite(point.log_posterior) and (
+            not best or point.log_posterior > best[0].log_posterior
+        ):
+            best[:] = [point]
+        return -point.log_posterior, -point.slope[free] * scale
+
+    minimize(
+        downhill,
+        np.clip(start, low, high)[free] / scale,
+        jac=True,
+        method="L-BFGS-B",
+        bounds=np.stack((low[free] / scale, high[free] / scale), axis=1),
+        options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-5},
+    )
+    return best[0] if best else objective.at(start)
+
+
+def climb_by_curvature(
+    objective: Objective, start: Point, information: Floats, tolerance: float, most_steps: int
+) -> Rest:
+    """To rest: until one more step would gain less than the tolerance."""
+    point, steps = start, 0
+    low, high = search_bounds()
+    while True:
+        used = objective.free & ~at_bounds(point)
+        move, gain = newton_step(information, point.slope, used)
+        if gain <= tolerance or steps == most_steps:
+            return Rest(point, information, gain, gain <= tolerance, steps)
+        reached = _line(objective, point, move, low, high)
+        if reached is None:
+            return Rest(point, information, gain, False, steps)
+        information = corrected(information, reached, point)
+        point, steps = reached, steps + 1
+
+
+def sharpen(objective: Objective, rest: Rest, information: Floats) -> Rest:
+    """From where the climb rests to where the exact slope vanishes, by Newton steps.
+
+    Pavements of several bounds move the maximum by a small part of a standard error, so the
+    curvature stays; as it is not quite that of the exact surface, steps are repeated.
+    """
+    if not objective.crowded or not rest.at_rest:
+        return rest
+    low, high = search_bounds()
+    point = objective.sharpened(rest.point.vector)
+    gain = np.inf
+    for step in range(MOST_SHARPENINGS):
+        move, gain = newton_step(information, point.slope, objective.free & ~at_bounds(point))
+        if gain <= SHARP_ENOUGH:
+            return Rest(point, information, gain, True, rest.steps + step)
+        vector = point.vector + move
+        vector[objective.free] = np.clip(vector, low, high)[objective.free]
+        point = objective.sharpened(vector)
+    return Rest(point, information, gain, gain <= SHARP_ENOUGH, rest.steps + MOST_SHARPENINGS)
+
+
+def at_bounds(point: Point) -> Bools:
+    """(16,) which numbers lie on the edge of the search and would go beyond it."""
+    low, high = search_bounds()
+    below = (point.vector <= low + 1e-9) & (point.slope < 0)
+    above = (point.vector >= high - 1e-9) & (point.slope > 0)
+    return below | above
+
+
+def newton_step(information: Floats, slope: Floats, used: Bools) -> tuple[Floats, float]:
+    """The step to the top of the parabola, (16,), and the height it would gain.
+
+    Directions in which the surface bends upwards are taken as bending down as much.
+    """
+    rows = np.flatnonzero(used)
+    move = np.zeros(len(slope))
+    if not len(rows):
+        return move, 0.0
+    part = information[np.ix_(rows, rows)]
+    scale = np.sqrt(np.maximum(np.abs(np.diag(part)), 1e-12))
+    values, directions = np.linalg.eigh(part / np.outer(scale, scale))
+    along = directions.T @ (slope[rows] / scale)
+    bend = np.maximum(np.abs(values), 1e-8)
+    move[rows] = directions @ (along / bend) / scale
+    return move, float(0.5 * np.sum(along**2 / bend))
+
+
+def _line(
+    objective: Objective, point: Point, move: Floats, low: Floats, high: Floats
+) -> Point | None:
+    """The first of ever shorter steps that does not lose height; None if all do."""
+    noise = ROUNDING * max(abs(point.log_posterior), 1.0)
+    for halving in range(HALVINGS):
+        vector = point.vector + move * 0.5**halving
+        vector[objective.free] = np.clip(vector, low, high)[objective.free]
+        reached = objective.at(vector)
+        if np.isfinite(reached.log_posterior) and (
+            reached.log_posterior >= point.log_posterior - noise
+        ):
+            return reached
+    return None
+
+
+def corrected(information: Floats, reached: Point, left: Point) -> Floats:
+    """The curvature that would have foreseen how the slope changed (BFGS)."""
+    moved, turned = reached.vector - left.vector, left.slope - reached.slope
+    moved = np.where(np.isfinite(moved), moved, 0.0)
+    foreseen = information @ moved
+    along, expected = float(moved @ turned), float(moved @ foreseen)
+    if along <= 1e-10 * np.linalg.norm(moved) * np.linalg.norm(turned) or expected <= 0:
+        return information
+    return np.asarray(
+        information + np.outer(turned, turned) / along - np.outer(foreseen, foreseen) / expected
+    )

@@ -1,0 +1,52 @@
+"""How sure the parameters are: the observed information, from differences of the exact slope."""
+
+import numpy as np
+
+from registry.decline.objective import Objective
+from registry.decline.records import Bools, Floats
+
+FIRST_STEP = 1e-3
+SHARE_OF_ERROR = 0.05
+STEPS = (1e-5, 1e-2)
+
+
+def observed_information(objective: Objective, vector: Floats, step: Floats) -> Floats:
+    """Minus the second derivatives of the log posterior at (16,) numbers, (16, 16).
+
+    Rows and columns of numbers that are not free are 0. Central differences over +-step, (16,).
+    """
+    size = len(vector)
+    information = np.zeros((size, size))
+    for place in np.flatnonzero(objective.free):
+        away = np.zeros(size)
+        away[place] = step[place]
+        ahead, behind = objective.at(vector + away), objective.at(vector - away)
+        information[place] = (behind.slope - ahead.slope) / (2 * step[place])
+    return (information + information.T) / 2
+
+
+def good_steps(information: Floats | None, size: int) -> Floats:
+    """Steps of a twentieth of each standard error, (16,), or 1e-3 where none is known yet."""
+    if information is None:
+        return np.full(size, FIRST_STEP)
+    curvature = np.maximum(np.diag(information), 1e-12)
+    return np.clip(SHARE_OF_ERROR / np.sqrt(curvature), *STEPS)
+
+
+def covariance_of(information: Floats, held: Bools) -> Floats | None:
+    """The inverse over the numbers not held, (16, 16), 0 elsewhere; None if it has none.
+
+    None where the log posterior is not a peak: the information is not positive definite.
+    """
+    used = np.flatnonzero(~held)
+    covariance = np.zeros_like(information)
+    if not len(used):
+        return covariance
+    part = information[np.ix_(used, used)]
+    if not np.all(np.isfinite(part)):
+        return None
+    scale = np.sqrt(np.abs(np.diag(part)))
+    if np.any(scale == 0) or np.linalg.eigvalsh(part / np.outer(scale, scale))[0] <= 1e-12:
+        return None
+    covariance[np.ix_(used, used)] = np.linalg.inv(part)
+    return covariance

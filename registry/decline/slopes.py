@@ -1,0 +1,93 @@
+"""The slope of the log marginal likelihood in every parameter, from the moments.
+
+Sites are held fixed: at the fixed point of `propagation` their own slopes vanish (Minka 2001), so
+only what a bound's probability says directly about sigma is added.
+"""
+
+import numpy as np
+
+from registry.decline.ages import recovery_slope
+from registry.decline.likelihood import Block, Moments
+from registry.decline.pair import Pair, Square, sum_by
+from registry.decline.parameters import Parameters, Slopes
+from registry.decline.records import Floats
+
+
+def slopes(block: Block, parameters: Parameters, moments: Moments, bound_sigma: float) -> Slopes:
+    """All 16 slopes; bound_sigma is the slope in ln sigma of the bounds' probabilities."""
+    surplus = _surplus(moments.score, moments.need)
+    spot_surplus = _surplus(moments.spot_score, moments.spot_need)
+    sd_a, sd_k, corr = in_spreads(surplus, parameters)
+    tau_a = float(parameters.tau_a**2 * spot_surplus.aa)
+    tau_k = float(parameters.tau_k**2 * spot_surplus.kk)
+    return Slopes(
+        mu_a=float(moments.score.a.sum()),
+        mu_k=float(moments.score.k.sum()),
+        sd_a=sd_a,
+        sd_k=sd_k,
+        corr=corr,
+        tau_a=tau_a,
+        tau_k=tau_k,
+        sigma=_sigma(block, moments, sd_a + sd_k + tau_a + tau_k) + bound_sigma,
+        recovery=_recovery(block, parameters, moments),
+        drivers=block.driver.T @ moments.spot_score.k,
+    )
+
+
+def _surplus(score: Pair, need: Square) -> Square:
+    """Sums of v v' - W: twice the slope in a covariance."""
+    return Square(
+        score.a @ score.a - need.aa.sum(),
+        score.a @ score.k - need.ak.sum(),
+        score.k @ score.k - need.kk.sum(),
+    )
+
+
+def _sigma(block: Block, moments: Moments, other_spreads: float) -> float:
+    """In ln sigma, for numbers only.
+
+    If all spreads and sigma grow by one factor, so do all standard deviations: the slope is the sum
+    of squares less the count. What the sites take of that is taken off.
+    """
+    rows = block.bound
+    sums, spot = moments.sums, block.spot[block.bound]
+    age, weight, pull = sums.age[rows], sums.weight[rows], sums.pull[rows]
+    mean = moments.mean.a[spot] - age * moments.mean.k[spot]
+    spread = moments.spread.take(spot)
+    variance = spread.aa - 2 * age * spread.ak + age**2 * spread.kk
+    of_sites = float(np.sum(weight * (mean**2 + variance) - 2 * pull * mean))
+    numbers = len(block.spot) - len(rows)
+    return moments.quadratic - numbers - other_spreads - of_sites
+
+
+def _recovery(block: Block, parameters: Parameters, moments: Moments) -> Floats:
+    """In logit r, (4,): through the effective age at each observation after a cleaning."""
+    rows = block.cleaned
+    sums, spot = moments.sums, block.spot[rows]
+    age, weight = sums.age[rows], sums.weight[rows]
+    slope = moments.mean.k[spot]
+    level = moments.mean.a[spot] - age * slope
+    shared = moments.spread.ak[spot] - age * moments.spread.kk[spot]
+    by_age = weight * (level * slope + shared) - sums.pull[rows] * slope
+    return through_ages(block, parameters, moments, by_age)
+
+
+def through_ages(block: Block, parameters: Parameters, moments: Moments, by_age: Floats) -> Floats:
+    """The slope in logit r, (4,), from that in the age of each observation after a cleaning."""
+    cleanings = len(block.ages.gap)
+    by_cleaning = sum_by(block.slot[block.cleaned], by_age, cleanings)
+    walk = moments.sums.walk
+    in_recovery = recovery_slope(block.ages, parameters.recovery, walk, by_cleaning)
+    return in_recovery * parameters.recovery * (1 - parameters.recovery)
+
+
+def in_spreads(surplus: Square, parameters: Parameters) -> tuple[float, float, float]:
+    """Slopes in ln sd_a, ln sd_k and atanh c, from twice that in Omega."""
+    o_aa, o_ak, o_kk = parameters.omega
+    # d omega_ak = sd_a sd_k (1 - c^2) d atanh c
+    turn = parameters.sd_a * parameters.sd_k * (1 - parameters.corr**2)
+    return (
+        float(o_aa * surplus.aa + o_ak * surplus.ak),
+        float(o_kk * surplus.kk + o_ak * surplus.ak),
+        float(surplus.ak * turn),
+    )
