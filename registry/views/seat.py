@@ -29,7 +29,7 @@ def seat_list(request: HttpRequest, pk: int) -> HttpResponse:
     seats = access.visible_seats(request.user, pavement).order_by("to_at", "from_at", "pk")
     context = {
         "pavement": pavement,
-        "block": title_block_of(request.user, pavement, as_of=_today(pavement)),
+        "head": title_block_of(request.user, pavement, as_of=_today(pavement)),
         "seats": [(seat, rights.ending(seat) is not None) for seat in seats],
         "may_appoint": bool(rights.appoints),
         "may_sell": rights.may("sell"),

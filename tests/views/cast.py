@@ -5,14 +5,22 @@ what it needs and a row in access_table.csv.
 """
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 from django.contrib.auth.hashers import make_password
 from django.utils import timezone
 
-from registry.models import ImportBatch, Organisation, Person, PrintedSheet
+from registry.models import (
+    ImportBatch,
+    Membership,
+    Organisation,
+    Pavement,
+    Person,
+    PrintedSheet,
+    Seat,
+)
 from registry.models.choices import Role
 from tests.factories import (
     CleaningFactory,
@@ -57,77 +65,98 @@ class World:
 
 @pytest.fixture
 def world(db: None) -> World:
-    sold = timezone.now() - timedelta(days=30)
-    today = timezone.now().astimezone(ZONE).date()
     pavement = PavementFactory()
     members = {name: MembershipFactory(organisation__name=name) for name in (OUTSIDER, *SEATS)}
+    members["manager"].may_invite = True
     for member in members.values():
         member.person.password = SOME_PASSWORD
         member.person.save(update_fields=["password"])
-    for name, role in SEATS.items():
-        times = {"owner": {"from_at": sold}, "former owner": {"to_at": sold}}.get(name, {})
-        days = WARRANTY_DAYS.get(name)
-        last = None if days is None else today + timedelta(days=days)
-        seat = SeatFactory(
-            pavement=pavement,
-            organisation=members[name].organisation,
-            role=role,
-            warranty_last_on=last,
-            **times,
-        )
-        if name == "tester":
-            testers_seat = seat
-    members["manager"].may_invite = True
-    members["manager"].save(update_fields=["may_invite"])
-
-    def written(factory, day_field, days, by, **fields):
-        fields[day_field] = today - timedelta(days=days)
-        return (factory(pavement=pavement, entered_for=members[by].organisation, **fields).pk,)
-
-    def tested(days, by, **fields):
-        return written(InfiltrationTestFactory, "started_on", days, by, use="looked_at", **fields)
-
+        member.save(update_fields=["may_invite"])
+    organisations = {name: member.organisation for name, member in members.items()}
+    seats = {name: _seat(pavement, name, organisations[name]).pk for name in SEATS}
     subjects = {
+        **_records(pavement, organisations),
+        **_of_people(members),
         "": (),
         "pavement": (pavement.pk,),
         "another pavement": (SeatFactory().pavement_id,),
-        "acceptance test": tested(900, "contractor in warranty", reason="acceptance"),
-        "test before the sale": tested(300, "former owner"),
-        "manager's test": tested(7, "manager"),
-        "submitted test": tested(7, "manager", submitted_on=today),
-        "tester's test": tested(7, "tester"),
-        "cleaning before the sale": written(CleaningFactory, "done_on", 300, "former owner"),
-        "sweeper's cleaning": written(CleaningFactory, "done_on", 7, "sweeper"),
-        "tester's seat": (testers_seat.pk,),
-        "manager's organisation": (members["manager"].organisation_id,),
-        "another organisation": (OrganisationFactory().pk,),
-        "manager's membership": (members["manager"].pk,),
-        "manager's invitation": (
-            InvitationFactory(organisation=members["manager"].organisation).pk,
-        ),
-        "manager's spreadsheet": (_spreadsheet_of(members["manager"].organisation).pk,),
+        "tester's seat": (seats["tester"],),
+        "tester's sheet": (_sheet(pavement, members["tester"].person).number,),
+        "manager's spreadsheet": (_spreadsheet_of(organisations["manager"]).pk,),
         "a form of file": ("geojson",),
-        "link of an invitation": ("open",),
-        "guessed link": ("guessed",),
-        "link of a new password": ("1", "guessed"),
-        "tester's sheet": (
-            PrintedSheet.objects.create(
-                number="INF-0001",
-                kind="infiltration",
-                pavement=pavement,
-                system="si",
-                paper="a4",
-                printed_by=members["tester"].person,
-            ).number,
-        ),
     }
-    InvitationFactory(token="open")
     subjects["a run of the tester's sheet"] = (
         *subjects["tester's sheet"],
         *subjects["tester's test"],
     )
     people: dict[str, Person | None] = {name: member.person for name, member in members.items()}
     return World({STRANGER: None, **people}, subjects)
+
+
+def _seat(pavement: Pavement, name: str, organisation: Organisation) -> Seat:
+    sold, days = _now() - timedelta(days=30), WARRANTY_DAYS.get(name)
+    return SeatFactory(
+        pavement=pavement,
+        organisation=organisation,
+        role=SEATS[name],
+        warranty_last_on=None if days is None else _now().date() + timedelta(days=days),
+        **{"owner": {"from_at": sold}, "former owner": {"to_at": sold}}.get(name, {}),
+    )
+
+
+def _records(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple[object, ...]]:
+    """Tests and cleanings before and after the sale, by the name of who wrote them."""
+    today = _now().date()
+
+    def tested(days: int, name: str, **fields: object) -> tuple[object, ...]:
+        on, writer = today - timedelta(days=days), by[name]
+        row = InfiltrationTestFactory(
+            pavement=pavement, started_on=on, entered_for=writer, use="looked_at", **fields
+        )
+        return (row.pk,)
+
+    def cleaned(days: int, name: str) -> tuple[object, ...]:
+        on, writer = today - timedelta(days=days), by[name]
+        return (CleaningFactory(pavement=pavement, done_on=on, entered_for=writer).pk,)
+
+    return {
+        "acceptance test": tested(900, "contractor in warranty", reason="acceptance"),
+        "test before the sale": tested(300, "former owner"),
+        "manager's test": tested(7, "manager"),
+        "submitted test": tested(7, "manager", submitted_on=today),
+        "tester's test": tested(7, "tester"),
+        "cleaning before the sale": cleaned(300, "former owner"),
+        "sweeper's cleaning": cleaned(7, "sweeper"),
+    }
+
+
+def _of_people(members: dict[str, Membership]) -> dict[str, tuple[object, ...]]:
+    manager = members["manager"]
+    InvitationFactory(token="open")
+    return {
+        "manager's organisation": (manager.organisation_id,),
+        "another organisation": (OrganisationFactory().pk,),
+        "manager's membership": (manager.pk,),
+        "manager's invitation": (InvitationFactory(organisation=manager.organisation).pk,),
+        "link of an invitation": ("open",),
+        "guessed link": ("guessed",),
+        "link of a new password": ("1", "guessed"),
+    }
+
+
+def _sheet(pavement: Pavement, person: Person) -> PrintedSheet:
+    return PrintedSheet.objects.create(
+        number="INF-0001",
+        kind="infiltration",
+        pavement=pavement,
+        system="si",
+        paper="a4",
+        printed_by=person,
+    )
+
+
+def _now() -> datetime:
+    return timezone.now().astimezone(ZONE)
 
 
 def _spreadsheet_of(organisation: Organisation) -> ImportBatch:

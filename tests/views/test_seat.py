@@ -45,6 +45,7 @@ def test_list_shows_times_by_the_clock_at_the_site(client, owner):
     page = client.get(reverse("seat_list", args=[owner.pavement_id])).content.decode()
     assert "2014-12-31 19:00" in page
     assert owner.organisation.name in page
+    assert f"<h1>{owner.pavement.name}</h1>" in page
 
 
 def test_list_asks_the_database_as_often_for_many_seats_as_for_one(client, owner):
