@@ -1,0 +1,60 @@
+"""Which sheet is printed, on what paper, in which units."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from registry.models import SheetKind
+from registry.models.choices import ReadingSystem
+
+PRINTED_KINDS = (SheetKind.INSPECTION, SheetKind.INFILTRATION)
+PAPER = (("letter", "Letter, 8.5 × 11 in"), ("a4", "A4, 210 × 297 mm"))
+UNITS_ASKED = "Units can be changed by pen on the sheet, for the whole sheet only."
+
+
+class BlankSheetForm(forms.Form):
+    """A sheet without a pavement."""
+
+    kind = forms.ChoiceField(
+        label="sheet",
+        choices=[(kind.value, kind.label) for kind in PRINTED_KINDS],
+        widget=forms.RadioSelect,
+    )
+    paper = forms.ChoiceField(label="paper", choices=PAPER, widget=forms.RadioSelect)
+    system = forms.ChoiceField(
+        label="units",
+        choices=ReadingSystem.choices,
+        widget=forms.RadioSelect,
+        help_text=UNITS_ASKED,
+    )
+
+
+class SheetForm(BlankSheetForm):
+    """A sheet of a pavement."""
+
+    filled = forms.ChoiceField(
+        label="printed",
+        choices=(
+            ("filled", "with what is known of this pavement"),
+            ("blank", "blank, to be filled by pen"),
+        ),
+        initial="filled",
+        widget=forms.RadioSelect,
+    )
+
+    @property
+    def is_blank(self) -> bool:
+        """Say whether nothing of the pavement is to be printed."""
+        return bool(self.cleaned_data["filled"] == "blank")
+
+
+class SheetNumberForm(forms.Form):
+    """The number on a sheet that came back."""
+
+    number = forms.CharField(label="sheet number", max_length=20, required=False)
+
+    def clean_number(self) -> str:
+        """Read "ins-0417 " as INS-0417."""
+        number = self.cleaned_data["number"].strip().upper()
+        if number and "-" not in number:
+            raise ValidationError("A sheet number looks like INS-0417; it stands at the head.")
+        return number

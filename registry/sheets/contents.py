@@ -1,0 +1,101 @@
+"""What a sheet says, gathered before anything is drawn. The same content, the same bytes.
+
+Lengths are metres in plan coordinates; `system` is the one the sheet is printed and filled in.
+"""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+from datetime import date
+
+from registry.drawing.primitives import Symbol
+from registry.plan import Layout, PlanShape
+from registry.units import System
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What stands at the head of every page. A blank sheet has none of the pavement's words."""
+
+    title: str
+    system: System
+    printed_on: date
+    pavement: str = ""
+    street: str = ""
+    own_number: str = ""
+    other_numbers: tuple[str, ...] = ()
+    plan_number: int | None = None
+    is_blank: bool = False
+
+
+@dataclass(frozen=True)
+class SheetMark:
+    """The number of one print and the address its square of dots opens."""
+
+    number: str
+    address: str
+
+
+@dataclass(frozen=True)
+class KnownDefect:
+    """A defect that is looked for again. `shape` and `sign` put it on the plan, where known."""
+
+    number: int
+    place: str
+    kind: str
+    last_extent: str = ""
+    severity: str = ""
+    last_seen_on: date | None = None
+    shape: PlanShape | None = None
+    sign: Symbol = Symbol.OTHER
+
+    @property
+    def last_seen(self) -> str:
+        """Extent, severity and day of the last look: "7 ft2, low 2025-05-19"."""
+        extent = ", ".join(filter(None, (self.last_extent, self.severity)))
+        day = self.last_seen_on.isoformat() if self.last_seen_on else ""
+        return " ".join(filter(None, (extent, day)))
+
+
+@dataclass(frozen=True)
+class PlannedSpot:
+    """A spot to be tested: a fixed point, or one of a draw with its drawn right and up."""
+
+    name: str
+    place: str = ""
+    stratum: str = ""
+    is_fixed: bool = True
+    right_m: float | None = None
+    up_m: float | None = None
+
+
+@dataclass(frozen=True)
+class InspectionContent:
+    heading: Heading
+    layout: Layout | None = None
+    spots: tuple[PlannedSpot, ...] = ()
+    known: tuple[KnownDefect, ...] = ()
+
+
+@dataclass(frozen=True)
+class InfiltrationContent:
+    heading: Heading
+    spots: tuple[PlannedSpot, ...] = ()
+    method: str = ""
+
+
+Content = InspectionContent | InfiltrationContent
+
+
+@dataclass(frozen=True)
+class DrawnSheet:
+    """A finished sheet."""
+
+    pdf: bytes
+    pages: int
+
+
+def digest_of(content: Content) -> str:
+    """SHA-256 of everything the sheet says but its number."""
+    said = json.dumps(asdict(content), sort_keys=True, default=str)
+    return hashlib.sha256(said.encode()).hexdigest()

@@ -1,0 +1,162 @@
+"""Rows of a pavement gathered into what its sheets say, always with as many queries."""
+
+from datetime import date
+
+from registry.gathering.layouts import assemble_layout, current_plan
+from registry.models import Organisation, Pavement, Plan, SheetKind, Spot, SpotDraw
+from registry.plan import Layout, PlaceError, read_place, rounded, to_place, to_plan, write_place
+from registry.plan.lengths import write_length
+from registry.sheets.box import SheetError
+from registry.sheets.contents import (
+    Content,
+    Heading,
+    InfiltrationContent,
+    InspectionContent,
+    KnownDefect,
+    PlannedSpot,
+)
+from registry.units import System
+
+TITLES = {
+    SheetKind.INSPECTION: "INSPECTION",
+    SheetKind.INFILTRATION: "INFILTRATION TEST",
+}
+
+
+class NotPrintedYet(SheetError):
+    """A kind of sheet that this version does not print."""
+
+
+def refuse_unless_printed(kind: str) -> SheetKind:
+    """Return the kind where it can be printed. Raises SheetError in words where it cannot."""
+    if kind not in SheetKind.values:
+        known = ", ".join(SheetKind.values)
+        raise SheetError(f"“{kind}” is not a kind of sheet; there are {known}.")
+    if kind not in TITLES:
+        raise NotPrintedYet(f"The {SheetKind(kind).label} cannot be printed yet.")
+    return SheetKind(kind)
+
+
+def blank_content(kind: str, *, system: System | str, printed_on: date) -> Content:
+    """A sheet without a pavement, with the same places as a filled one."""
+    chosen = refuse_unless_printed(kind)
+    heading = Heading(TITLES[chosen], System(system), printed_on, is_blank=True)
+    if chosen == SheetKind.INSPECTION:
+        return InspectionContent(heading)
+    return InfiltrationContent(heading)
+
+
+def content_of(
+    kind: str,
+    pavement: Pavement,
+    *,
+    system: System | str,
+    printed_on: date,
+    organisation: Organisation | None,
+) -> Content:
+    """What a sheet of a pavement says on a day, for the organisation whose number is its own."""
+    chosen, system = refuse_unless_printed(kind), System(system)
+    plan = current_plan(pavement)
+    layout = _layout(plan, pavement, system)
+    heading = _heading(chosen, pavement, plan, system, printed_on, organisation)
+    spots = _fixed_points(pavement)
+    if chosen == SheetKind.INSPECTION:
+        planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)
+        return InspectionContent(heading, layout, planned, known_defects(pavement))
+    spots += _drawn_spots(pavement)
+    planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)
+    return InfiltrationContent(heading, planned, pavement.test_method)
+
+
+def known_defects(pavement: Pavement) -> tuple[KnownDefect, ...]:
+    """Defects to look for again: none, since the record holds no defects yet."""
+    return ()
+
+
+def _layout(plan: Plan | None, pavement: Pavement, system: System) -> Layout | None:
+    if plan is None:
+        return None
+    panels = pavement.panels.standing().on_plan(plan).select_related("cut_from")
+    return assemble_layout(plan, panels, pavement, system)
+
+
+def _heading(
+    kind: SheetKind,
+    pavement: Pavement,
+    plan: Plan | None,
+    system: System,
+    printed_on: date,
+    organisation: Organisation | None,
+) -> Heading:
+    own: list[str] = []
+    others: list[str] = []
+    for row in pavement.numbers.filter(is_taken_back=False):
+        if row.to_on is not None and row.to_on <= printed_on:
+            continue
+        mine = organisation is not None and row.organisation_id == organisation.pk
+        (own if mine else others).append(row.number)
+    return Heading(
+        title=TITLES[kind],
+        system=system,
+        printed_on=printed_on,
+        pavement=pavement.name,
+        street=pavement.site.address or pavement.site.name,
+        own_number=", ".join(own),
+        other_numbers=tuple(others),
+        plan_number=plan.number if plan else None,
+    )
+
+
+def _fixed_points(pavement: Pavement) -> list[Spot]:
+    return list(Spot.objects.fixed().filter(pavement=pavement))
+
+
+def _drawn_spots(pavement: Pavement) -> list[Spot]:
+    """Spots of the latest draw, in the order drawn."""
+    latest = SpotDraw.objects.standing().filter(pavement=pavement).order_by("-number")
+    drawn = Spot.objects.standing().filter(draw__in=latest.values("pk")[:1], is_fixed=False)
+    return list(drawn.filter(ended_on__isnull=True).order_by("draw_order", "pk"))
+
+
+def _planned(
+    spot: Spot, layout: Layout | None, pavement: Pavement, system: System, on: date
+) -> PlannedSpot:
+    place, point = _where(spot, layout, pavement, system, on)
+    right_m, up_m = point or (None, None)
+    return PlannedSpot(
+        name=spot.name,
+        place=place,
+        stratum=spot.get_stratum_display() if spot.stratum else "",
+        is_fixed=spot.is_fixed,
+        right_m=right_m,
+        up_m=up_m,
+    )
+
+
+def _where(
+    spot: Spot, layout: Layout | None, pavement: Pavement, system: System, on: date
+) -> tuple[str, tuple[float, float] | None]:
+    """The place in the units of the sheet, and its point on the plan where that is known."""
+    if spot.right_m is not None and spot.up_m is not None:
+        point = (spot.right_m, spot.up_m)
+        return (_place_at(point, layout, system, on) or spot.place, point)
+    if not spot.place:
+        return ("", None)
+    try:
+        place = read_place(spot.place, System(pavement.sheet_system))
+        if system != pavement.sheet_system:
+            place = rounded(place, system)
+        shape = to_plan(place, layout, on) if layout is not None else None
+    except PlaceError:  # older sheets name places in words: they are printed as written
+        return (spot.place, None)
+    return (write_place(place, system), shape.centre if shape is not None else None)
+
+
+def _place_at(point: tuple[float, float], layout: Layout | None, system: System, on: date) -> str:
+    """A point as a place on the plan, or as right and up from the datum where it lies off it."""
+    if layout is not None:
+        try:
+            return write_place(rounded(to_place(*point, layout, on), system), system)
+        except PlaceError:
+            pass  # beside the panels; right and up from the datum still find it
+    return f"R {write_length(point[0], system)} U {write_length(point[1], system)}"

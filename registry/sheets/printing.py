@@ -1,0 +1,39 @@
+"""From a content to a finished PDF, and to what the record keeps of it."""
+
+from registry.sheets.box import paper_named
+from registry.sheets.contents import (
+    Content,
+    DrawnSheet,
+    InspectionContent,
+    SheetMark,
+    digest_of,
+)
+from registry.sheets.infiltration import draw_infiltration
+from registry.sheets.inspection import draw_inspection
+
+
+def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) -> DrawnSheet:
+    """Draw a sheet under its number. The square of dots opens `public_url`/sheets/`number`/."""
+    mark = SheetMark(number, f"{public_url}/sheets/{number}/")
+    if isinstance(content, InspectionContent):
+        return draw_inspection(content, mark, paper_named(paper))
+    return draw_infiltration(content, mark, paper_named(paper))
+
+
+def kept_of(content: Content) -> dict[str, object]:
+    """What the record keeps of a print: its words as printed, and a digest of all of it."""
+    heading = content.heading
+    kept: dict[str, object] = {
+        "digest": digest_of(content),
+        "pavement": heading.pavement,
+        "street": heading.street,
+        "own_number": heading.own_number,
+        "other_numbers": list(heading.other_numbers),
+        "plan_number": heading.plan_number,
+        "spots": [[spot.name, spot.place, spot.stratum] for spot in content.spots],
+    }
+    if isinstance(content, InspectionContent):
+        kept["known"] = [
+            [defect.number, defect.place, defect.kind, defect.last_seen] for defect in content.known
+        ]
+    return kept

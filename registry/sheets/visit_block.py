@@ -1,0 +1,27 @@
+"""The head of a visit on the inspection sheet, 24 mm: when, who, why, in what weather."""
+
+from registry.sheets.box import BOX_WIDTH_MM
+from registry.sheets.ink import Ink
+from registry.sheets.rows import ROW_MM, Row
+from registry.units import Kind, System, unit_sign
+
+VISIT_MM = 3 * ROW_MM
+WHY = ("spring", "autumn", "storm", "complaint", "warranty", "sale", "audit")
+
+
+def draw_visit(ink: Ink, y: float, system: System) -> None:
+    """Draw the three rows."""
+    row = Row(ink, 0, y, BOX_WIDTH_MM)
+    row.word("date").comb("####-##-##").word("from").clock().word("to").clock()
+    row.word("by").pen(34).word("with").pen_to_end()
+    row = Row(ink, 0, y + ROW_MM, BOX_WIDTH_MM)
+    row.word("why")
+    for reason in WHY:
+        row.tick(reason)
+    row.pen_to_end()
+    row = Row(ink, 0, y + 2 * ROW_MM, BOX_WIDTH_MM)
+    row.word("weather").pen(30).word("air").pen(9).word(unit_sign(Kind.TEMPERATURE, system))
+    row.gap(1)
+    for surface in ("dry", "damp", "wet"):
+        row.tick(surface)
+    row.gap(1).word("rain ended").pen(24).word("at").clock()

@@ -1,0 +1,153 @@
+"""Printed sheets: print one, find one that came back, see what it was and what is on it."""
+
+from functools import partial
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from registry import access
+from registry.actions.print_sheet import print_sheet
+from registry.actions.void_entry import mark_double
+from registry.faults import DomainError
+from registry.forms.sheet import BlankSheetForm, SheetForm, SheetNumberForm
+from registry.gathering.printed_sheets import sheets_of, typed_twice
+from registry.models import InfiltrationTest, Organisation, Pavement, Person
+from registry.models.choices import ReadingSystem
+from registry.sheets.contents import Content, DrawnSheet
+from registry.sheets.gathered import blank_content, content_of
+from registry.sheets.printing import draw_sheet, kept_of
+
+SHOWN_AT_ONCE = 50
+
+
+@require_safe
+def sheet_list(request: HttpRequest) -> HttpResponse:
+    """Find a sheet by its number, and see the last ones printed."""
+    form = SheetNumberForm(request.GET or None)
+    sheets = sheets_of(access.visible_pavements(request.user), request.user)
+    if form.is_valid() and (number := form.cleaned_data["number"]):
+        if sheets.filter(number=number).exists():
+            return redirect("sheet_page", number)
+        form.add_error("number", f"No sheet {number} of a pavement that you may see.")
+    context = {"form": form, "sheets": sheets[:SHOWN_AT_ONCE], "most": SHOWN_AT_ONCE}
+    return render(request, "sheet/list.html", context)
+
+
+@require_safe
+def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
+    """Show what was printed and what came back on it; the square of dots opens this page."""
+    sheet = access.get_sheet(request.user, number)
+    tests: list[InfiltrationTest] = []
+    if sheet.pavement is not None:
+        seen = access.visible_tests(request.user, sheet.pavement).filter(sheet_number=number)
+        tests = list(seen.select_related("spot", "pavement__site").order_by("entered_at", "pk"))
+    context = {
+        "sheet": sheet,
+        "pavement": sheet.pavement,
+        "tests": tests,
+        "twice": [
+            (pair, access.is_author(request.user, pair.second)) for pair in typed_twice(tests)
+        ],
+        "may_record": sheet.pavement is not None
+        and access.may(request.user, sheet.pavement, "record_test"),
+    }
+    return render(request, "sheet/page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def sheet_print(request: HttpRequest, pk: int) -> HttpResponse:
+    """Print a sheet of a pavement."""
+    pavement = access.get_pavement(request.user, pk, to="print")
+    organisation = access.acting_organisation(request.user, pavement, "print")
+    system = pavement.sheet_system
+    form = SheetForm(request.POST or None, initial={"system": system, "paper": _paper(system)})
+    if request.method == "POST" and form.is_valid():
+        printed = None if form.is_blank else pavement
+        try:
+            return _printed(form, printed, by=request.user, organisation=organisation)
+        except DomainError as fault:
+            form.add_error(None, fault.message)
+    context = {"pavement": pavement, "form": form, "sheets": pavement.printed_sheets.all()[:12]}
+    return render(request, "sheet/print.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def sheet_blank(request: HttpRequest) -> HttpResponse:
+    """Print a sheet without a pavement."""
+    system = request.user.shown_system
+    form = BlankSheetForm(request.POST or None, initial={"system": system, "paper": _paper(system)})
+    if request.method == "POST" and form.is_valid():
+        return _printed(form, None, by=request.user, organisation=None)
+    return render(request, "sheet/blank.html", {"form": form})
+
+
+@require_POST
+def sheet_hold_double(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """Hold the second typing of a run as a double of the first."""
+    sheet = access.get_sheet(request.user, number)
+    second = access.get_test(request.user, pk, to="correct")
+    tests = access.visible_tests(request.user, second.pavement).filter(sheet_number=number)
+    pairs = {pair.second.pk: pair for pair in typed_twice(tests.select_related("spot"))}
+    try:
+        if second.pk not in pairs:
+            raise DomainError(f"This run was not typed in twice from sheet {sheet.number}.")
+        mark_double(
+            second,
+            kept=pairs[second.pk].first,
+            why=f"sheet {sheet.number} typed in twice",
+            by=request.user,
+            organisation=second.entered_for,
+        )
+    except DomainError as fault:
+        messages.error(request, fault.message)
+    else:
+        messages.success(request, "The second is held as a double; both stay readable.")
+    return redirect("sheet_page", number)
+
+
+def _paper(system: str) -> str:
+    """The paper that usually goes with a system of units, offered first and seen on the form."""
+    return "a4" if system == ReadingSystem.SI else "letter"
+
+
+def _printed(
+    form: BlankSheetForm,
+    pavement: Pavement | None,
+    *,
+    by: Person,
+    organisation: Organisation | None,
+) -> HttpResponse:
+    """Print and answer the PDF."""
+    kind, system = form.cleaned_data["kind"], form.cleaned_data["system"]
+    paper = form.cleaned_data["paper"]
+    content = _content(kind, system, pavement, organisation)
+    done = print_sheet(
+        kind=kind,
+        draw=partial(_draw, content, paper),
+        content=kept_of(content),
+        system=system,
+        paper=paper,
+        pavement=pavement,
+        by=by,
+        organisation=organisation,
+    )
+    headers = {"Content-Disposition": f'inline; filename="{done.row.number}.pdf"'}
+    return HttpResponse(done.pdf, content_type="application/pdf", headers=headers)
+
+
+def _content(
+    kind: str, system: str, pavement: Pavement | None, organisation: Organisation | None
+) -> Content:
+    if pavement is None:
+        return blank_content(kind, system=system, printed_on=timezone.localdate())
+    today = timezone.localdate(timezone=ZoneInfo(pavement.site.time_zone))
+    return content_of(kind, pavement, system=system, printed_on=today, organisation=organisation)
+
+
+def _draw(content: Content, paper: str, number: str) -> DrawnSheet:
+    return draw_sheet(content, number=number, public_url=settings.PUBLIC_URL, paper=paper)

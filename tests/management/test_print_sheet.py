@@ -1,0 +1,94 @@
+from io import StringIO
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.test import override_settings
+
+from registry.models import JournalLine, PrintedSheet
+from tests import factories
+from tests.sheets import printed
+from tests.sheets.rows_of_lot import lot_of
+
+pytestmark = pytest.mark.django_db
+
+
+def run(*words: object, **options: object) -> str:
+    out = StringIO()
+    call_command("print_sheet", *(str(word) for word in words), stdout=out, **options)
+    return out.getvalue()
+
+
+def test_a_sheet_of_a_pavement_found_by_any_number_is_written(tmp_path):
+    pavement = lot_of()
+    factories.NumberFactory(pavement=pavement, number="PP-23-07")
+    file = tmp_path / "sheet.pdf"
+    with override_settings(PUBLIC_URL="https://records.example.org"):
+        said = run("inspection", "pp-23-07", "--out", file)
+    assert said == f"INS-0001: 1 page, Letter, {file}\n"
+    page = printed.words(file.read_bytes())[0]
+    assert "INSPECTION North lot 14 Canal St" in page
+    assert "other nos. PP-23-07" in page
+    assert PrintedSheet.objects.get().pavement == pavement
+    assert JournalLine.objects.get(verb="printed").subject_name == "INS-0001"
+
+
+def test_an_id_will_do_and_units_and_paper_can_be_chosen(tmp_path):
+    pavement = lot_of()
+    file = tmp_path / "sheet.pdf"
+    said = run("infiltration", pavement.pk, "--out", file, "--units", "si", "--paper", "letter")
+    assert "Letter" in said
+    assert "300.0 mm ring." in printed.words(file.read_bytes())[0]
+
+
+def test_units_are_the_pavements_own_and_the_paper_goes_with_them(tmp_path):
+    pavement = lot_of(sheet_system="si")
+    file = tmp_path / "sheet.pdf"
+    assert ", A4, " in run("inspection", pavement.pk, "--out", file)
+    assert printed.paper_mm(file.read_bytes())[0] == pytest.approx((210, 297), abs=0.01)
+
+
+def test_a_blank_sheet_needs_no_pavement_but_units(tmp_path):
+    file = tmp_path / "sheet.pdf"
+    with pytest.raises(CommandError, match="--units us or --units si"):
+        run("inspection", "--blank", "--out", file)
+    assert "INS-0001: 1 page, A4" in run("inspection", "--blank", "--units", "si", "--out", file)
+    assert PrintedSheet.objects.get().pavement is None
+
+
+def test_a_blank_sheet_for_a_pavement_takes_its_units_and_nothing_else(tmp_path):
+    file = tmp_path / "sheet.pdf"
+    run("inspection", lot_of(sheet_system="si").pk, "--blank", "--out", file)
+    page = printed.words(file.read_bytes())[0]
+    assert "North lot" not in page and "°C" in page
+
+
+@pytest.mark.parametrize(
+    "kind", ["sweep", "dossier", "statement", "handover", "load", "cover", "walk"]
+)
+def test_other_kinds_end_in_one_clear_line(tmp_path, kind):
+    with pytest.raises(CommandError) as refused:
+        run(kind, lot_of(1, 1).pk, "--out", tmp_path / "x.pdf")
+    assert refused.value.returncode == 1
+    assert "\n" not in str(refused.value)
+    assert "cannot be printed yet" in str(refused.value) or "not a kind of sheet" in str(
+        refused.value
+    )
+    assert not (tmp_path / "x.pdf").exists()
+
+
+def test_a_pavement_is_never_guessed(tmp_path):
+    file = tmp_path / "x.pdf"
+    with pytest.raises(CommandError, match="No pavement has the number or id BC-99"):
+        run("inspection", "BC-99", "--out", file)
+    with pytest.raises(CommandError, match="Say which pavement"):
+        run("inspection", "--out", file)
+    first, second = (factories.NumberFactory(number="7").pavement for _ in range(2))
+    with pytest.raises(CommandError, match=f"id {first.pk} .*; id {second.pk} "):
+        run("inspection", "7", "--out", file)
+    assert not file.exists() and not PrintedSheet.objects.exists()
+
+
+def test_a_file_that_cannot_be_written_takes_no_number(tmp_path):
+    with pytest.raises(CommandError, match="cannot be written"):
+        run("inspection", lot_of(1, 1).pk, "--out", tmp_path / "no" / "x.pdf")
+    assert not PrintedSheet.objects.exists()
