@@ -52,6 +52,7 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
     if hanging:
         raise CannotBeTakenBack(_in_the_way(hanging))
     touched = _touched(batch)
+    _refuse_after_the_seat(batch, touched)
     _void_all(batch, why, by)
     _end_seats_and_numbers(batch, pavements)
     batch.state, batch.taken_back_at = BatchState.TAKEN_BACK, timezone.now()
@@ -132,6 +133,16 @@ def _in_the_way(hanging: list[str]) -> str:
 def _touched(batch: ImportBatch) -> set[int]:
     lines = JournalLine.objects.filter(subject_kind="importbatch", subject_id=batch.pk)
     return set(lines.filter(pavement__isnull=False).values_list("pavement_id", flat=True))
+
+
+def _refuse_after_the_seat(batch: ImportBatch, touched: set[int]) -> None:
+    """Who holds no seat at a pavement any more, by a sale or otherwise, changes nothing there."""
+    held = Seat.objects.held_at(timezone.now()).filter(organisation=batch.organisation)
+    some = sorted(touched - set(held.values_list("pavement_id", flat=True)))[:NAMED]
+    if names := ", ".join(str(pavement) for pavement in Pavement.objects.filter(pk__in=some)):
+        raise CannotBeTakenBack(
+            f"{batch.organisation} has no seat any more at {names}: what it wrote there stays."
+        )
 
 
 def _void_all(batch: ImportBatch, why: str, by: Person | None) -> None:

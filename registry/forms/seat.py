@@ -56,7 +56,8 @@ class SeatForm(forms.Form):
         today: date,
         **options: Any,
     ) -> None:
-        super().__init__(*args, initial={"from_on": today}, **options)
+        options.setdefault("initial", {"from_on": today})
+        super().__init__(*args, **options)
         self.zone = ZoneInfo(pavement.site.time_zone)
         given = set(roles)
         self.fields["role"].choices = [(r.value, r.label) for r in Role if r.value in given]

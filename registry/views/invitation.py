@@ -80,7 +80,7 @@ def invitation_accept(request: HttpRequest, token: str) -> HttpResponse:
 
 
 def _join(request: HttpRequest, invitation: Invitation) -> HttpResponse:
-    context = {"invitation": invitation}
+    context: dict[str, object] = {"invitation": invitation}
     if request.method == "POST":
         try:
             accept_invitation(invitation=invitation, by=request.user)
