@@ -1,0 +1,90 @@
+"""Several bounds on one pavement against random draws of everything not known."""
+
+import numpy as np
+import pytest
+from scipy.special import log_ndtr
+
+from registry.decline.crowded import Grid, exact_slopes, weigh_nodes
+from registry.decline.likelihood import block_of, integrate, no_sites
+from registry.decline.objective import has_several_bounds
+from registry.decline.portfolio import select_pavements
+from registry.decline.propagation import settle_sites
+from registry.decline.slopes import slopes
+from tests.decline.portfolios import expected, expected_parameters, reference_gathered
+
+
+def weighed(grid):
+    portfolio = reference_gathered().portfolio
+    block = block_of(select_pavements(portfolio, has_several_bounds(portfolio)))
+    parameters = expected_parameters()
+    settled = settle_sites(block, parameters, no_sites(len(block.bound)))
+    moments = integrate(block, parameters, settled.sites)
+    exact = weigh_nodes(block, parameters, moments, settled.sites, grid)
+    return block, moments, exact
+
+
+def test_the_nodes_used_are_as_good_as_many_more():
+    _, _, few = weighed(Grid())
+    _, _, many = weighed(Grid(16, 12))
+    assert few.log_mass == pytest.approx(many.log_mass, abs=1e-3)
+    assert few.spot_mean.a == pytest.approx(many.spot_mean.a, abs=1e-3)
+    assert few.spot_mean.k == pytest.approx(many.spot_mean.k, abs=1e-3)
+    assert few.spot_spread.aa == pytest.approx(many.spot_spread.aa, rel=2e-3)
+    assert few.own_square.a == pytest.approx(many.own_square.a, rel=2e-3)
+
+
+def test_moments_are_those_of_weighted_random_draws():
+    block, moments, exact = weighed(Grid())
+    parameters, rng, draws = expected_parameters(), np.random.default_rng(5), 400_000
+    # The first pavement only. Draws come from a wider prior, so that the tails are reached.
+    rows = block.bound[block.spot_pavement[block.spot[block.bound]] == 0]
+    spots = np.unique(block.spot[rows])
+    o_aa, o_ak, o_kk = parameters.omega
+    pavement = rng.multivariate_normal([0, 0], 1.5 * np.array([[o_aa, o_ak], [o_ak, o_kk]]), draws)
+    prior = np.array([[o_aa, o_ak], [o_ak, o_kk]])
+    log_weight = np.zeros(draws)
+    inverse = np.linalg.inv(prior)
+    log_weight += -0.5 * np.einsum("ni,ij,nj->n", pavement, inverse, pavement) * (1 - 1 / 1.5)
+    sampled = {}
+    for spot in spots:
+        a = parameters.mu_a + pavement[:, 0] + rng.normal(0, parameters.tau_a, draws)
+        slope = parameters.mu_k + block.driver[spot] @ parameters.drivers
+        k = slope + pavement[:, 1] + rng.normal(0, parameters.tau_k, draws)
+        sampled[spot] = a, k
+        for row in np.flatnonzero(block.spot == spot):
+            off = block.ln_rate[row] - (a - moments.sums.age[row] * k)
+            log_weight += log_chance(off / parameters.sigma, block.sign[row])
+    weight = np.exp(log_weight - log_weight.max())
+    weight /= weight.sum()
+    for spot, (a, k) in sampled.items():
+        assert exact.spot_mean.a[spot] == pytest.approx(weight @ a, abs=0.03)
+        assert exact.spot_mean.k[spot] == pytest.approx(weight @ k, abs=0.01)
+
+
+def log_chance(z, sign):
+    return log_ndtr(-sign * z) if sign else -0.5 * z**2
+
+
+def test_crowded_pavement_of_the_reference_has_its_exact_moments():
+    _, _, exact = weighed(Grid())
+    wanted = expected()["pavements"]["P0030"]["points"]
+    for spot, name in enumerate(("T1", "T2", "T3", "T4")):
+        assert exact.spot_mean.a[spot] == pytest.approx(wanted[name]["a"], abs=2e-3)
+        assert np.sqrt(exact.spot_spread.aa[spot]) == pytest.approx(wanted[name]["sd_a"], abs=2e-3)
+        assert exact.spot_mean.k[spot] == pytest.approx(wanted[name]["k"], abs=1e-3)
+
+
+def test_with_one_bound_nodes_and_propagation_agree_since_that_is_exact():
+    portfolio = reference_gathered().portfolio
+    bounds = portfolio.observed_pavement[portfolio.sign != 0]
+    single = np.bincount(bounds, minlength=len(portfolio.ref)) == 1
+    block, parameters = block_of(select_pavements(portfolio, single)), expected_parameters()
+    settled = settle_sites(block, parameters, no_sites(len(block.bound)))
+    moments = integrate(block, parameters, settled.sites)
+    exact = weigh_nodes(block, parameters, moments, settled.sites, Grid(16, 12))
+    assert exact.log_mass == pytest.approx(settled.log_mass, abs=1e-6)
+    assert exact.spot_mean.a == pytest.approx(moments.mean.a, abs=1e-6)
+    assert exact.spot_spread.kk == pytest.approx(moments.spread.kk, abs=1e-6)
+    found = exact_slopes(block, parameters, moments, exact).vector()
+    wanted = slopes(block, parameters, moments, float(settled.sigma_slope.sum())).vector()
+    assert found == pytest.approx(wanted, abs=1e-4)
