@@ -112,10 +112,10 @@ def _fixed_points(pavement: Pavement) -> list[Spot]:
 
 
 def _drawn_spots(pavement: Pavement) -> list[Spot]:
-    """Spots of the latest draw, in the order drawn."""
+    """Spots of the latest draw in the order taken: spares stand last."""
     latest = SpotDraw.objects.standing().filter(pavement=pavement).order_by("-number")
     drawn = Spot.objects.standing().filter(draw__in=latest.values("pk")[:1], is_fixed=False)
-    return list(drawn.filter(ended_on__isnull=True).order_by("draw_order", "pk"))
+    return list(drawn.filter(ended_on__isnull=True).order_by("pk"))
 
 
 def _planned(

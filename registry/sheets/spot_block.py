@@ -3,12 +3,13 @@
 from registry.measuring.reading import LARGE_POUR, PREWET_LIMIT_S, SMALL_POUR
 from registry.sheets.box import BOX_WIDTH_MM
 from registry.sheets.contents import PlannedSpot
-from registry.sheets.ink import THICK_MM, Ink
+from registry.sheets.ink import THICK_MM, Ink, width_of
 from registry.sheets.rows import ROW_MM, Row
 from registry.units import Kind, System, unit_sign
 
 SPOT_MM = 7 * ROW_MM
 _LEFT_MM = 60.0
+_NAME_MM = 24.0  # of a spot; the rest of its row is for its place
 _RIGHT_MM = BOX_WIDTH_MM - _LEFT_MM
 _US, _SI = System.INCH_POUND, System.SI
 POUR_WORDS = (
@@ -33,7 +34,8 @@ def draw_spot(ink: Ink, y: float, spot: PlannedSpot | None, system: System) -> N
 
 def _spot(ink: Ink, y: float, spot: PlannedSpot) -> None:
     row = Row(ink, 0, y, _LEFT_MM)
-    row.word("spot", bold=True).printed(spot.name, 12 if spot.is_fixed else 17, bold=True)
+    room = min(max(width_of(spot.name, bold=True), 12.0), _NAME_MM)
+    row.word("spot", bold=True).printed(spot.name, room, bold=True)
     row.printed(spot.place, row.end - row.at)
     row = Row(ink, 0, y + ROW_MM, _LEFT_MM)
     row.word("place really used").pen_to_end()

@@ -57,7 +57,7 @@ def draw_of(pavement: Pavement, number: int, count: int) -> list[Spot]:
     return [
         factories.SpotFactory(
             pavement=pavement,
-            name=f"{number}-{nth}",
+            name=f"draw {number} S{nth}",
             is_fixed=False,
             draw=draw,
             draw_order=nth,

@@ -46,6 +46,14 @@ def test_the_plan_in_force_is_printed():
     assert content.layout.datum.up_toward == "the entrance"
 
 
+def test_panels_of_an_older_plan_are_not_printed_again():
+    pavement = lot_of(1, 2)
+    old = pavement.plans.get(number=1)
+    factories.PanelFactory(pavement=pavement, plan=old, name="A3", up_m=8.0, exists_to_on=DAY)
+    names = [panel.name for panel in gathered(pavement).layout.panels]
+    assert names == ["A1", "A2"]
+
+
 def test_places_are_written_in_the_units_of_the_sheet():
     pavement = lot_of()
     us = {spot.name: spot for spot in gathered(pavement).spots}
@@ -72,7 +80,7 @@ def test_a_test_sheet_has_the_fixed_points_and_the_latest_draw():
     draw_of(pavement, 1, 2)
     draw_of(pavement, 2, 2)
     content = gathered(pavement, "infiltration")
-    assert [spot.name for spot in content.spots] == ["U", "W", "M", "2-1", "2-2"]
+    assert [spot.name for spot in content.spots] == ["U", "W", "M", "draw 2 S1", "draw 2 S2"]
     assert content.spots[3].place == "A1 · 4.0 R · 8.5 U"
     assert not content.spots[3].is_fixed
     assert content.method == "c1701"

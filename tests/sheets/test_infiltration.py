@@ -11,7 +11,8 @@ from tests.sheets import printed
 from tests.sheets.made_up import MARK, SI, SPOTS, US, blank, heading
 
 DRAWN_SPOTS = tuple(
-    PlannedSpot(f"2-{nth}", f"B{nth} · 3.2 R · 8.5 U", "run-on edge", False) for nth in range(1, 5)
+    PlannedSpot(f"draw 12 E{nth}", f"B{nth} · 3.2 R · 8.5 U", "run-on edge", False)
+    for nth in range(1, 5)
 )
 CONTENTS = {
     "ft": InfiltrationContent(heading("INFILTRATION TEST"), SPOTS, "c1701"),
@@ -54,7 +55,7 @@ def test_three_spots_are_printed_with_place_and_stratum():
 def test_more_spots_take_more_pages_and_random_ones_keep_their_drawn_place():
     pages = printed.words(drawn("seven"))
     assert len(pages) == 3
-    assert "spot 2-4 B4 · 3.2 R · 8.5 U" in pages[2]
+    assert "spot draw 12 E4 B4 · 3.2 R · 8.5 U" in pages[2]
     assert [f"page {nth} of 3" in page for nth, page in enumerate(pages, 1)] == [True] * 3
     assert pages[2].count("place really used") == 3
 
