@@ -130,9 +130,9 @@ def open_roles(person: Person) -> frozenset[str]:
 
 
 def pavements_held_as(person: Person, roles: Collection[str]) -> QuerySet[Pavement]:
-    """Return pavements at which the person's organisations hold one of the roles now."""
+    """Return pavements that carry on at which the person's organisations hold a role now."""
     held = seats_of(person).held_at(timezone.now()).filter(role__in=roles)
-    return Pavement.objects.filter(pk__in=held.values("pavement"), void_at__isnull=True)
+    return Pavement.objects.counted_once().filter(pk__in=held.values("pavement"), void_at=None)
 
 
 def seen_standings(person: Person, roles: Collection[str]) -> QuerySet[PavementStanding]:
@@ -362,10 +362,20 @@ def visible_sections(person: Person, pavement: Pavement) -> QuerySet[Section]:
 
 
 def visible_sites(person: Person) -> QuerySet[Site]:
-    """Return sites of visible pavements and of the person's own organisations."""
-    return Site.objects.filter(
-        Q(pavements__in=visible_pavements(person)) | Q(organisation__in=organisations_of(person))
-    ).distinct()
+    """Return sites where the person's organisations hold a seat now, and their own.
+
+    A former holder keeps its copy of a pavement's record, not the way through today's gate.
+    """
+    there = Site.objects.filter(pavements__in=pavements_held_as(person, MAY["read"]))
+    own = own_sites(person).values("pk")
+    return Site.objects.filter(Q(pk__in=there.values("pk")) | Q(pk__in=own))
+
+
+def own_sites(person: Person) -> QuerySet[Site]:
+    """Return sites entered for the person's organisations, unless all on it was sold since."""
+    sites = Site.objects.filter(organisation__in=organisations_of(person))
+    kept = Q(pavements__in=pavements_held_as(person, KEEPERS)) | Q(pavements__isnull=True)
+    return sites.filter(pk__in=sites.filter(kept).values("pk"))
 
 
 def get_site(person: Person, pk: int) -> Site:

@@ -139,7 +139,7 @@ def _due(held: Held, at: datetime) -> Iterator[Need]:
     rows = held.standings.due_by((at + AHEAD).date()).with_pavement()
     for row in rows[: MOST + 1]:
         last = row.last_tested_on
-        why = row.next_test_why.capitalize() or "Due"
+        why = row.next_test_why[:1].upper() + row.next_test_why[1:] or "Due"
         why = f"{why}; last tested {last:%Y-%m-%d}." if last else f"{why}."
         yield _line("Infiltration test", why, row.pavement, on=row.next_test_due_on, at=at)
 

@@ -62,8 +62,12 @@ class PavementQuerySet(EntryQuerySet):
         return self.filter(state__in=(PavementState.IN_SERVICE, PavementState.CLOSED_IN_PART))
 
     def counted_once(self) -> Self:
-        """Return pavements whose areas may be summed: a split one counts in its parts."""
-        return self.exclude(state__in=(PavementState.SPLIT, PavementState.REMOVED))
+        """Return pavements whose areas may be summed and that may be asked for something.
+
+        A split one goes on in its parts, a double in the entry that is kept.
+        """
+        ended = (PavementState.SPLIT, PavementState.REMOVED)
+        return self.exclude(state__in=ended).filter(double_of=None)
 
     def with_standing(self, viewpoint: str) -> Self:
         """Add the stored condition as seen from one viewpoint: columns `standing_...`.

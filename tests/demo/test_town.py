@@ -420,6 +420,13 @@ class TestTown(TestCase):
         register = {line["town no."] for line in read_table("3A_register")}
         assert seen["Amara Quill"] == register | {"PP-23-03 10A", "PP-23-03 10B"}
 
+    def test_nobody_is_asked_about_a_lot_that_was_split_or_entered_twice(self):
+        reviewer = Person.objects.get(name="Amara Quill")
+        standings = access.seen_standings(reviewer, access.open_roles(reviewer))
+        asked = {s.pavement_id for s in standings}
+        assert self.pavement("PP-23-03 10B").pk in asked
+        assert not asked & {self.pavement(n).pk for n in ("PP-23-03", "PP-24-09")}
+
     def test_town_is_loaded_once(self):
         with pytest.raises(CommandError, match="in this database already"):
             call_command("load_demo")
