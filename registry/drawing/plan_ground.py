@@ -197,9 +197,9 @@ def _station_marks(frame: StripFrame, row: int, system: System) -> list[Item]:
         at = frame.put(row, nth * step * unit, 0.0)
         items.append(Line(at, (at[0], at[1] - 1.6)))
         text = write_station(nth * step * unit, system)
-        # The datum's cross stands at 0+00; its words step aside.
-        aside = (at[0] + 3.6, Anchor.START) if nth == 0 else (at[0], Anchor.MIDDLE)
-        items.append(Text((aside[0], at[1] - 2.4), text, SMALLEST_PT, aside[1]))
+        # The datum's cross stands at 0+00; its words stand clear of it, and of the next ones.
+        above = 3.5 if nth == 0 else 2.4
+        items.append(Text((at[0], at[1] - above), text, SMALLEST_PT, Anchor.MIDDLE))
         nth += 1
     return items
 
