@@ -21,6 +21,7 @@ from registry.units import (
     unit_sign,
 )
 
+AS_READ = "Write it as it was read."
 EMPTY_WORDS = "Write it as it was read, or nk, nm or na."
 REMEMBERED = 20_000
 EMPTY_BEGINS = "nNdD"  # of nk, nm, na and of their names
@@ -174,7 +175,8 @@ class Cells:
         if isinstance(value, Ambiguous) and may_be_doubtful:
             return value
         if isinstance(value, DomainError):
-            self.fault(column, value.message, "" if isinstance(value, Ambiguous) else EMPTY_WORDS)
+            mend = AS_READ if required else EMPTY_WORDS
+            self.fault(column, value.message, "" if isinstance(value, Ambiguous) else mend)
             return None
         return value
 

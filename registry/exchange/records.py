@@ -51,6 +51,7 @@ class Reader:
     records: Records = field(default_factory=Records)
     _zones: dict[str, str] = field(default_factory=dict)
     _todays: dict[str, date] = field(default_factory=dict)
+    _knows_all_refs: bool = True
 
     def read(self, tables: list[SourceTable]) -> Records:
         """Return the rows of all tables; faults and doubts are in them."""
@@ -65,6 +66,8 @@ class Reader:
             self.records.files[table.table.name] = table.file
             if check_header(table, self.records.faults):
                 readers[table.table.name](table)
+            elif table.table.name == PAVEMENTS:
+                self._knows_all_refs = False
         if not self.records.rows and not self.records.faults:
             self.records.faults.add(
                 Problem(tables[0].file, None, "", "There is no row below the header.", "")
@@ -78,8 +81,13 @@ class Reader:
                 self.progress(self.records.rows)
             yield row
 
-    def _cells(self, table: SourceTable) -> Cells:
-        return Cells(table, self.records.faults, self.records.doubts)
+    def _cells_of(self, table: SourceTable) -> Iterator[Cells]:
+        """Yield the reader on each row; one whose cells have shifted is a fault and left out."""
+        cells = Cells(table, self.records.faults, self.records.doubts)
+        for number, row in self._rows(table):
+            cells.start(number, row)
+            if cells.is_sound:
+                yield cells
 
     def _today(self, zone: str) -> date:
         if zone not in self._todays:
@@ -87,10 +95,8 @@ class Reader:
         return self._todays[zone]
 
     def _pavements(self, table: SourceTable) -> None:
-        cells = self._cells(table)
         first: dict[str, int] = {}
-        for number, row in self._rows(table):
-            cells.start(number, row)
+        for cells in self._cells_of(table):
             pavement = read_pavement(cells, self._today(self.default_zone))
             if pavement is None:
                 self._zones.setdefault(cells.raw("ref"), self.default_zone)
@@ -101,7 +107,7 @@ class Reader:
                     "Give each pavement a ref of its own, or delete the row that is there twice.",
                 )
             else:
-                first[pavement.ref] = number
+                first[pavement.ref] = cells.row
                 self.records.pavements.append(pavement)
         self.records.sites = choose_sites(
             self.records.pavements,
@@ -115,18 +121,14 @@ class Reader:
                 self._zones[pavement.ref] = self.records.sites[pavement.site].zone
 
     def _tests(self, table: SourceTable) -> None:
-        cells = self._cells(table)
-        for number, row in self._rows(table):
-            cells.start(number, row)
+        for cells in self._cells_of(table):
             if (zone := self._zone(cells)) is not None:
                 test = read_run(cells, zone, self._today(zone))
                 if test is not None:
                     self.records.tests.append(test)
 
     def _sweeps(self, table: SourceTable) -> None:
-        cells = self._cells(table)
-        for number, row in self._rows(table):
-            cells.start(number, row)
+        for cells in self._cells_of(table):
             if (zone := self._zone(cells)) is not None:
                 sweep = read_sweep(cells, zone, self._today(zone))
                 if sweep is not None:
@@ -135,7 +137,7 @@ class Reader:
     def _zone(self, cells: Cells) -> str | None:
         ref = cells.text("pavement_ref", 40, required=True)
         zone = self._zones.get(ref)
-        if zone is None and ref:
+        if zone is None and ref and self._knows_all_refs:
             cells.fault(
                 "pavement_ref",
                 f"There is no pavement {ref}, neither in the record nor in the file of pavements.",

@@ -1,0 +1,110 @@
+"""Each broken file is refused with one clear line, or asks; nothing of it is stored.
+
+The folders of fixtures/broken hold one break each, beside rows that are right.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from registry.actions.import_records import import_records
+from registry.exchange.problems import Problem, SpreadsheetRefused
+from registry.models import InfiltrationTest, Pavement, Site, Spot
+from tests.factories import OrganisationFactory
+
+BROKEN = Path(__file__).parents[2] / "fixtures" / "broken"
+PAVEMENTS, TESTS = "pavements.csv", "infiltration_tests.csv"
+
+REFUSED = {
+    "wrong_unit_in_header": (TESTS, 1, "ring_cm", "ring_mm, ring_in"),
+    "missing_column": (TESTS, 1, "ended", "missing"),
+    "unknown_column": (PAVEMENTS, 1, "colour", "not known"),
+    "latin_1": (PAVEMENTS, None, "", "Line 2 is not UTF-8: byte 0xE9"),
+    "semicolons": (PAVEMENTS, 1, "", "semicolons"),
+    "decimal_commas": (TESTS, 2, "", "decimal comma"),
+    "no_such_day": (TESTS, 2, "started_at", "no such day"),
+    "two_pavements_with_one_ref": (PAVEMENTS, 3, "ref", "row 2"),
+    "unknown_ref": (TESTS, 2, "pavement_ref", "no pavement P9"),
+    "day_or_month_first": (TESTS, 2, "started_at", "2022-03-04 or 2022-04-03"),
+    "negative_water": (TESTS, 2, "water_kg", "negative"),
+    "same_test_twice": (TESTS, 3, "", "row 2"),
+    "empty_file": (TESTS, None, "", "empty"),
+    "headers_only": (PAVEMENTS, None, "", "no row"),
+    "column_twice": (TESTS, 1, "ring_mm", "twice"),
+    "cells_beyond_the_header": (TESTS, 2, "", "13 cells and the header 11"),
+    "nul_byte": (TESTS, None, "", "NUL"),
+    "both_units_filled": (PAVEMENTS, 2, "area_ft2", "area_m2 is filled in as well"),
+    "systems_mixed": (TESTS, 2, "", "mixed in one row"),
+    "unclosed_quote": (PAVEMENTS, 2, "", "quotation marks"),
+    "wrong_word": (TESTS, 2, "ended", "drained, stopped, too_fast, spoiled"),
+    "tomorrow": (TESTS, 2, "started_at", "future"),
+    "defects_with_rows": ("defects.csv", 2, "", "inspection pages"),
+}
+ASKED = {
+    "minutes_or_seconds": (TESTS, 2, "seconds", "3.42 s gives 53"),
+    "decimal_commas_quoted": (TESTS, 2, "water_kg", "was read as 3.6 kg"),
+}
+TAKEN_AS_IT_IS = {"with_byte_order_mark", "minutes_and_seconds"}
+
+
+def problem_of(listed: list[Problem], wanted: tuple) -> Problem:
+    file, row, column, words = wanted
+    found = [p for p in listed if (p.file, p.row, p.column) == (file, row, column)]
+    assert found, [str(p) for p in listed]
+    assert words in f"{found[0].message} {found[0].mend}"
+    return found[0]
+
+
+def test_every_folder_is_spoken_of():
+    assert {p.name for p in BROKEN.iterdir()} == {*REFUSED, *ASKED, *TAKEN_AS_IT_IS}
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", REFUSED)
+def test_broken_file_is_refused_and_nothing_is_stored(name: str):
+    with pytest.raises(SpreadsheetRefused) as refused:
+        import_records(BROKEN / name, organisation=OrganisationFactory())
+    problem = problem_of(refused.value.problems, REFUSED[name])
+    assert problem.message.endswith(".") or problem.message.endswith("?")
+    for model in (Pavement, Site, Spot, InfiltrationTest):
+        assert not model.objects.exists()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", ASKED)
+def test_doubtful_cell_is_asked_about_and_its_row_stored(name: str):
+    outcome = import_records(BROKEN / name, organisation=OrganisationFactory())
+    problem_of(outcome.prepared.records.doubts.listed, ASKED[name])
+    assert InfiltrationTest.objects.count() == 1
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", sorted(TAKEN_AS_IT_IS))
+def test_harmless_oddity_is_taken_without_a_word(name: str):
+    outcome = import_records(BROKEN / name, organisation=OrganisationFactory())
+    assert outcome.batch.doubt_count == 0
+    assert InfiltrationTest.objects.count() == 1
+
+
+@pytest.mark.django_db
+def test_a_link_in_the_folder_is_refused(tmp_path: Path):
+    (tmp_path / "pavements.csv").symlink_to(BROKEN / "same_test_twice" / "pavements.csv")
+    with pytest.raises(SpreadsheetRefused, match="a link to another place"):
+        import_records(tmp_path, organisation=OrganisationFactory())
+
+
+@pytest.mark.django_db
+def test_every_fault_of_a_file_is_told_at_once(tmp_path: Path):
+    rows = ["ref,name,site,surface,placed_on,area_m2"]
+    rows += [f"P{n},Lot,Mill Lane,marble,2019-05-04,420" for n in range(3)]
+    (tmp_path / "pavements.csv").write_text("\n".join(rows))
+    with pytest.raises(SpreadsheetRefused) as refused:
+        import_records(tmp_path, organisation=OrganisationFactory())
+    assert [p.row for p in refused.value.problems] == [2, 3, 4]
+
+
+@pytest.mark.django_db
+def test_a_missing_path_and_an_empty_folder_are_told(tmp_path: Path):
+    for path, words in ((tmp_path / "x", "no such file"), (tmp_path, "no record file")):
+        with pytest.raises(SpreadsheetRefused, match=words):
+            import_records(path, organisation=OrganisationFactory())
