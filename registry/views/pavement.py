@@ -12,8 +12,9 @@ from django.utils.safestring import SafeString, mark_safe
 
 from registry import access
 from registry.drawing.plan_picture import plan_picture
-from registry.drawing.primitives import Drawing, DrawingError
+from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
+from registry.faults import DomainError
 from registry.gathering.chart import ChartRows, draw_rates
 from registry.gathering.condition import PavementCondition, condition_of
 from registry.gathering.demand import demand_rows
@@ -129,7 +130,7 @@ def _plan_svg(
             spots=spot_marks(spots, condition.days if condition else (), system=reader.system),
             states=state_areas(strata, condition) if condition else (),
         )
-    except DrawingError as fault:
+    except DomainError as fault:
         return escape(fault.message)
     return _svg(drawing, "plan")
 
@@ -143,7 +144,7 @@ def _chart_svg(pavement: Pavement, reader: Reader) -> SafeString:
     )
     try:
         drawing = draw_rates(rows, today=reader.today, system=reader.system, size_mm=PICTURE_MM)
-    except DrawingError as fault:
+    except DomainError as fault:
         return escape(fault.message)
     return _svg(drawing, "rates")
 

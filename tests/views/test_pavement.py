@@ -167,6 +167,12 @@ def test_words_that_people_wrote_cannot_break_out_of_the_drawing(client, member,
     assert "<script>U" not in text_of(client, member, lot)
 
 
+def test_plan_that_cannot_be_drawn_says_why_in_its_place(client, member, lot):
+    hold(member, lot)
+    PanelFactory(pavement=lot, name="D7")
+    assert "D6 and D7 lie on each other." in text_of(client, member, lot)
+
+
 def test_kinds_of_empty_are_said_in_words(client, member, lot):
     hold(member, lot)
     kinds = dict(page(client, member, lot).context["not_known"])

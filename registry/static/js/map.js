@@ -68,10 +68,11 @@ function drawMarks(map, layer, index, { page, marks }) {
 function many(map, index, found) {
   const count = found.properties.point_count;
   const mark = marker("map-many", `<span>${Number(count)}</span>`, `${count} pavements; press to come closer`);
-  return mark.on("click", () => {
+  const comeCloser = () => {
     map.setView(mark.getLatLng(), Math.min(index.getClusterExpansionZoom(found.id), MOST_ZOOM));
     map.getContainer().focus();
-  });
+  };
+  return pressedBy(mark, comeCloser).on("click", comeCloser);
 }
 
 function one(found, page, marks) {
@@ -90,13 +91,23 @@ function one(found, page, marks) {
   line.textContent = said;
   popup.append(link, line);
   // Focus goes into what opened, so that the link is one press away by keyboard too.
-  return mark.bindPopup(popup).on("popupopen", () => link.focus());
+  mark.bindPopup(popup).on("popupopen", () => link.focus());
+  return pressedBy(mark, () => mark.openPopup());
 }
 
 function marker(className, html, name) {
   const icon = L.divIcon({ className, html, iconSize: [44, 44] });
   const mark = L.marker([0, 0], { icon, keyboard: true });
   return mark.on("add", () => mark.getElement().setAttribute("aria-label", name));
+}
+
+// Leaflet gives its marks the role of a button, but not the keys of one.
+function pressedBy(mark, act) {
+  return mark.on("keydown", ({ originalEvent }) => {
+    if (originalEvent.key !== "Enter" && originalEvent.key !== " ") return;
+    originalEvent.preventDefault();
+    act();
+  });
 }
 
 function drawLines(map, layer) {
