@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
+from registry.actions.refresh_outlooks import refresh_outlook_of
 from registry.gathering.condition import PavementCondition, condition_of
 from registry.gathering.due import months_after, next_test
 from registry.measuring.condition import USABLE_MONTHS
@@ -31,6 +32,14 @@ def refresh_after(row: Entry) -> None:
     if isinstance(row, REJUDGED):
         judge_tests([pavement_id])
     refresh_standings([pavement_id])
+    if isinstance(row, REJUDGED):
+        _refresh_outlook(pavement_id)
+
+
+def _refresh_outlook(pavement_id: int) -> None:
+    pavement = Pavement.objects.select_related("site").get(pk=pavement_id)
+    today = timezone.now().astimezone(ZoneInfo(pavement.site.time_zone)).date()
+    refresh_outlook_of(pavement, as_of=today)
 
 
 @transaction.atomic

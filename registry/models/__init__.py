@@ -3,6 +3,7 @@
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
 from registry.models.criteria import Criteria
 from registry.models.dirt_source import DirtSource
+from registry.models.fit import Fit
 from registry.models.import_batch import BatchState, ImportBatch
 from registry.models.infiltration_test import (
     Ended,
@@ -15,11 +16,13 @@ from registry.models.invitation import Invitation, digest_of
 from registry.models.journal import JournalLine
 from registry.models.number import PavementNumber
 from registry.models.organisation import Membership, Organisation
+from registry.models.outlook import Outlook
 from registry.models.panel import Edge, Joint, Panel
 from registry.models.parcel import Parcel
 from registry.models.pavement import Pavement, PavementStanding, PavementState, Surface, Use
 from registry.models.person import Person
 from registry.models.plan import Plan, PlanKind
+from registry.models.pool import Pool, PoolPlace
 from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
 from registry.models.ring import Ring
 from registry.models.rule import RuleName, RuleSetting
@@ -43,6 +46,7 @@ __all__ = [
     "DirtSource",
     "Edge",
     "Ended",
+    "Fit",
     "ImportBatch",
     "InfiltrationTest",
     "Invitation",
@@ -52,6 +56,7 @@ __all__ = [
     "Membership",
     "ObservationWell",
     "Organisation",
+    "Outlook",
     "Panel",
     "Parcel",
     "Pavement",
@@ -61,6 +66,8 @@ __all__ = [
     "Person",
     "Plan",
     "PlanKind",
+    "Pool",
+    "PoolPlace",
     "PrintedSheet",
     "ReasonForTest",
     "Ring",

@@ -1,0 +1,327 @@
+"""Rows of many pavements -> the columns the model of decline takes. No loop touches the database.
+
+A *life* is one surface from its placing on. A spot in concrete of another day than the pavement's
+(a replaced panel) lives its own life: it starts at age 0 with parameters of its own. A pavement
+without a placing date has no age and no life here.
+
+Clock times nobody wrote: a test at noon, in the morning if it says it was before a cleaning, in
+the evening if after one; a cleaning at noon. A test of a cleaning's own day whose order is not
+known is kept out of the record's use before it comes here.
+"""
+
+import hashlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from registry.decline.records import (
+    METHODS,
+    NO,
+    UNKNOWN,
+    YES,
+    Cleanings,
+    Exclusion,
+    Pavements,
+    Records,
+    Runs,
+    Skips,
+    Spots,
+)
+from registry.gathering.demand import DemandRows
+from registry.models import (
+    CLASS_OF,
+    CleanedPanel,
+    Cleaning,
+    Criteria,
+    InfiltrationTest,
+    Pavement,
+    RunOnArea,
+    Spot,
+    UseOfTest,
+)
+from registry.models.choices import StratumKind
+
+CLAIM = {"yes": YES, "no": NO}
+SIGN = {"": 0, "<": -1, ">": 1}
+NOON, MORNING, EVENING = time(12), time(6), time(18)
+WHY_OUT = {"wet_day": Exclusion.RAIN, "not_to_standard": Exclusion.OTHER_METHOD}
+RUN_FIELDS = (
+    "spot_id", "started_on", "started_at", "result_rate_mm_h", "result_sign", "use", "use_code",
+    "reason", "void_at", "double_of_id", "method", "pk",
+)  # fmt: skip
+CLEANING_FIELDS = ("pk", "pavement_id", "done_on", "started_at", "method", "covers_all")
+
+
+@dataclass(frozen=True)
+class Life:
+    """One surface: of which pavement, and since when."""
+
+    pavement: int
+    placed_on: date
+
+    @property
+    def ref(self) -> str:
+        """Return a name that sorts by pavement, the pavement's own life first by its date."""
+        return f"{self.pavement:012d}/{self.placed_on.isoformat()}"
+
+
+@dataclass
+class PoolRows:
+    """The records of some pavements, with the way back from rows of the model to the database.
+
+    lives        of each row of `records.pavements`
+    spots        of each row of `records.spots`: (pk, name, ended_on)
+    without_age  pavements that have no placing date, and so no place in the model
+    """
+
+    records: Records
+    lives: list[Life]
+    spots: list[tuple[int, str, date | None]]
+    without_age: list[int]
+    digest: str = ""
+    tables: dict[str, int] = field(default_factory=dict)
+
+
+def gather_records(pavement_ids: Iterable[int], *, on: date) -> PoolRows:
+    """Return the records of these pavements; action levels as of a day."""
+    ids = sorted(set(pavement_ids))
+    gathering = _Gathering(ids, on)
+    return gathering.rows()
+
+
+class _Gathering:
+    """One pass over each table."""
+
+    def __init__(self, ids: Sequence[int], on: date) -> None:
+        self.ids, self.on = ids, on
+        self.life_row: dict[tuple[int, date], int] = {}
+        self.lives: list[Life] = []
+        self.drivers: list[tuple[int, int, int]] = []
+        self.zones: dict[int, ZoneInfo] = {}
+        self.placed: dict[int, date] = {}
+        self.claims: dict[int, tuple[int, int, int]] = {}
+        self.without_age: list[int] = []
+
+    def rows(self) -> PoolRows:
+        self._read_pavements()
+        spots = self._read_spots()
+        runs = self._read_runs(spots)
+        cleanings, skips = self._read_cleanings(spots)
+        action = action_levels(self.ids, self.on)
+        levels = [action.get(life.pavement) for life in self.lives]
+        claims = np.array([self.claims[life.pavement] for life in self.lives], np.int8)
+        claims = claims.reshape(len(self.lives), 3)
+        pavements = Pavements(
+            ref=np.array([life.ref for life in self.lives], dtype=str),
+            placed_on=np.array([life.placed_on for life in self.lives], "datetime64[D]"),
+            heavy_trees=claims[:, 0],
+            winter_sand=claims[:, 1],
+            bare_soil_run_on=claims[:, 2],
+            action_mm_h=np.array([np.nan if v is None else v for v in levels], float),
+        )
+        records = Records(pavements, spots.table, runs, cleanings, skips)
+        return PoolRows(
+            records=records,
+            lives=self.lives,
+            spots=spots.back,
+            without_age=self.without_age,
+            digest=digest_of(records),
+        )
+
+    def _read_pavements(self) -> None:
+        rows = Pavement.objects.filter(pk__in=self.ids).values_list(
+            "pk", "placed_on", "heavy_trees", "winter_sand", "bare_soil_run_on", "site__time_zone"
+        )
+        for pk, placed_on, *claims, zone in rows:
+            self.zones[pk] = ZoneInfo(zone)
+            self.claims[pk] = tuple(CLAIM.get(c, UNKNOWN) for c in claims)  # type: ignore[assignment]
+            if placed_on is None:
+                self.without_age.append(pk)
+            else:
+                self.placed[pk] = placed_on
+                self._life(pk, placed_on)
+
+    def _life(self, pavement: int, placed_on: date) -> int:
+        key = (pavement, placed_on)
+        if key not in self.life_row:
+            self.life_row[key] = len(self.lives)
+            self.lives.append(Life(pavement, placed_on))
+        return self.life_row[key]
+
+    def _read_spots(self) -> "_SpotRows":
+        rows = (
+            Spot.objects.filter(pavement__in=self.ids, void_at__isnull=True)
+            .order_by("pk")
+            .values_list(
+                "pk", "pavement_id", "name", "stratum", "concrete_placed_on", "ended_on", "panel_id"
+            )
+        )
+        found = _SpotRows()
+        lives, names, edges = [], [], []
+        for pk, pavement, name, stratum, concrete_on, ended_on, panel in rows:
+            placed_on = concrete_on or self.placed.get(pavement)
+            if placed_on is None:
+                continue
+            found.row_of[pk] = len(lives)
+            found.back.append((pk, name, ended_on))
+            found.panel.append((pavement, panel))
+            lives.append(self._life(pavement, placed_on))
+            names.append(f"{name} {pk}")
+            edges.append(YES if stratum == StratumKind.RUN_ON_EDGE else NO if stratum else UNKNOWN)
+        found.table = Spots(
+            pavement=np.array(lives, np.int64),
+            name=np.array(names, dtype=str),
+            run_on_edge=np.array(edges, np.int8),
+        )
+        return found
+
+    def _read_runs(self, spots: "_SpotRows") -> Runs:
+        rows = (
+            InfiltrationTest.objects.filter(pavement__in=self.ids, state="done")
+            .order_by("spot_id", "started_on", "pk")
+            .values_list(*RUN_FIELDS)
+        )
+        columns: list[tuple[Any, ...]] = []
+        for spot, on, at, mm_h, sign, use, code, reason, void_at, double, method, _ in rows:
+            row = spots.row_of.get(spot)
+            if row is None:
+                continue
+            out = _why_out(use, code, void_at is not None or double is not None, mm_h, method)
+            zone = self.zones[spots.panel[row][0]]
+            started = _local(on, at, zone, reason)
+            columns.append((row, started, np.nan if mm_h is None else mm_h, SIGN[sign], out))
+        spot_rows, started_at, rates, signs, outs = (
+            zip(*columns, strict=True) if columns else ((), (), (), (), ())
+        )
+        return Runs(
+            spot=np.array(spot_rows, np.int64),
+            started_at=np.array(started_at, "datetime64[s]"),
+            mm_h=np.array(rates, float),
+            sign=np.array(signs, np.int8),
+            left_out=np.array(outs, np.uint8),
+        )
+
+    def _read_cleanings(self, spots: "_SpotRows") -> tuple[Cleanings, Skips]:
+        rows = list(
+            Cleaning.objects.filter(pavement__in=self.ids)
+            .done()
+            .order_by("done_on", "pk")
+            .values_list(*CLEANING_FIELDS)
+        )
+        lives_of: dict[int, list[int]] = {}
+        for row, life in enumerate(self.lives):
+            lives_of.setdefault(life.pavement, []).append(row)
+        panels = _panels_of({r[0] for r in rows if not r[5]})
+        table: list[tuple[int, datetime, int]] = []
+        skips: list[tuple[int, int]] = []
+        spots_of_life: dict[int, list[int]] = {}
+        for spot, life in enumerate(spots.table.pavement.tolist()):
+            spots_of_life.setdefault(life, []).append(spot)
+        for pk, pavement, on, at, method, covers_all in rows:
+            kind = CLASS_OF[method]
+            if not kind or pavement not in self.zones:
+                continue
+            done_at = _local(on, at, self.zones[pavement], "")
+            for life in lives_of.get(pavement, ()):
+                if self.lives[life].placed_on > on:
+                    continue
+                covered, missed = panels.get(pk, (frozenset(), frozenset()))
+                skips += [
+                    (len(table), spot)
+                    for spot in spots_of_life.get(life, ())
+                    if not covers_all and _is_skipped(spots.panel[spot][1], covered, missed)
+                ]
+                table.append((life, done_at, METHODS.index(kind)))
+        return _cleaning_columns(table, skips)
+
+
+class _SpotRows:
+    """Spots as rows of the model, and back."""
+
+    def __init__(self) -> None:
+        self.table: Spots
+        self.row_of: dict[int, int] = {}
+        self.back: list[tuple[int, str, date | None]] = []
+        self.panel: list[tuple[int, int | None]] = []
+
+
+def _why_out(use: str, code: str, is_void: bool, mm_h: float | None, method: str) -> Exclusion:
+    if is_void or use == UseOfTest.VOID:
+        return Exclusion.VOID
+    if method not in ("c1701", "c1781"):
+        return Exclusion.OTHER_METHOD
+    if use in (UseOfTest.TREND, UseOfTest.BOUND) and mm_h is not None:
+        return Exclusion.NONE
+    return WHY_OUT.get(code, Exclusion.OTHER)
+
+
+def _local(on: date, at: datetime | None, zone: ZoneInfo, reason: str) -> datetime:
+    """Return the site's wall clock, without a zone."""
+    if at is not None:
+        return at.astimezone(zone).replace(tzinfo=None)
+    clock = {"before_cleaning": MORNING, "after_cleaning": EVENING}.get(reason, NOON)
+    return datetime.combine(on, clock)
+
+
+def _panels_of(cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset[int]]]:
+    covered: dict[int, set[int]] = {}
+    missed: dict[int, set[int]] = {}
+    rows = CleanedPanel.objects.filter(cleaning__in=cleanings)
+    for cleaning, panel, is_missed in rows.values_list("cleaning_id", "panel_id", "is_missed"):
+        (missed if is_missed else covered).setdefault(cleaning, set()).add(panel)
+    return {
+        pk: (frozenset(covered.get(pk, ())), frozenset(missed.get(pk, ())))
+        for pk in covered.keys() | missed.keys()
+    }
+
+
+def _is_skipped(panel: int | None, covered: frozenset[int], missed: frozenset[int]) -> bool:
+    if panel is None:
+        return False
+    return panel in missed or (bool(covered) and panel not in covered)
+
+
+def _cleaning_columns(
+    table: list[tuple[int, datetime, int]], skips: list[tuple[int, int]]
+) -> tuple[Cleanings, Skips]:
+    pairs = np.array(skips, np.int64).reshape(len(skips), 2)
+    return (
+        Cleanings(
+            pavement=np.array([row[0] for row in table], np.int64),
+            done_at=np.array([row[1] for row in table], "datetime64[s]"),
+            method=np.array([row[2] for row in table], np.uint8),
+        ),
+        Skips(cleaning=pairs[:, 0], spot=pairs[:, 1]),
+    )
+
+
+def action_levels(ids: Sequence[int], on: date) -> dict[int, float | None]:
+    """Return the action level of each pavement on a day, mm/h; None where it is not known."""
+    criteria: dict[int, list[Criteria]] = {}
+    for row in Criteria.objects.filter(pavement__in=ids).standing():
+        criteria.setdefault(row.pavement_id, []).append(row)
+    run_on: dict[int, list[RunOnArea]] = {}
+    for area in RunOnArea.objects.filter(pavement__in=ids).standing():
+        run_on.setdefault(area.pavement_id, []).append(area)
+    areas = Pavement.objects.filter(pk__in=ids).values_list("pk", "area_m2")
+    return {
+        pk: DemandRows(area_m2, tuple(criteria.get(pk, ())), tuple(run_on.get(pk, ())))
+        .on(on)
+        .action_mm_h
+        for pk, area_m2 in areas
+    }
+
+
+def digest_of(records: Records) -> str:
+    """Return a digest of everything a fit depends on, the action levels apart."""
+    digest = hashlib.sha256()
+    for table in (records.pavements, records.spots, records.runs, records.cleanings, records.skips):
+        for name, column in sorted(vars(table).items()):
+            if name != "action_mm_h":
+                digest.update(name.encode())
+                digest.update(np.ascontiguousarray(column).tobytes())
+    return digest.hexdigest()

@@ -1,0 +1,192 @@
+"""What a fit means for each pavement, as rows to store and as the file the command writes.
+
+A pavement with replaced panels has several lives (`decline_records`). Its own numbers are those of
+its own concrete; the day it must be swept by is the earliest over all its lives and over the spots
+that still exist: the worst place decides.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from registry.decline.outlook import Outlooks
+from registry.decline.records import METHODS
+from registry.gathering.decline_records import PoolRows
+
+NO_AGE = "Not decided: the placing date is not known."
+NO_FIT = "Not decided: no fit of this pool has converged yet."
+
+
+@dataclass(frozen=True)
+class PavementOutlook:
+    """The numbers of one pavement; `values` are those of the row, by column name."""
+
+    pavement: int
+    values: dict[str, Any]
+    spots: list[dict[str, Any]] = field(default_factory=list)
+    by_method: list[dict[str, Any]] = field(default_factory=list)
+
+
+def undecided(pavement: int, why: str) -> PavementOutlook:
+    """Return an outlook without numbers, with the reason in their place."""
+    return PavementOutlook(pavement, {"why_not": why})
+
+
+def outlooks_by_pavement(
+    rows: PoolRows, outlooks: Outlooks, pavement_row: np.ndarray, spot_row: np.ndarray
+) -> list[PavementOutlook]:
+    """Return one outlook for each pavement of a pool.
+
+    pavement_row, spot_row  rows of the records behind the portfolio's pavements and spots
+    """
+    gathered = _Gathered(rows, outlooks, pavement_row, spot_row)
+    found = [gathered.outlook(pk) for pk in sorted(gathered.lives)]
+    return found + [undecided(pk, NO_AGE) for pk in rows.without_age if pk not in gathered.lives]
+
+
+class _Gathered:
+    """Places of the model by pavement."""
+
+    def __init__(
+        self, rows: PoolRows, outlooks: Outlooks, pavement_row: np.ndarray, spot_row: np.ndarray
+    ) -> None:
+        self.rows, self.outlooks = rows, outlooks
+        self.lives: dict[int, list[int]] = defaultdict(list)
+        for place, row in enumerate(pavement_row.tolist()):
+            self.lives[rows.lives[row].pavement].append(place)
+        self.spots: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        owners = outlooks.portfolio.spot_pavement.tolist()
+        for nth, (owner, row) in enumerate(zip(owners, spot_row.tolist(), strict=True)):
+            self.spots[owner].append((len(pavement_row) + nth, row))
+        self.tests = outlooks.places.tests
+        self.as_of = outlooks.portfolio.as_of
+
+    def outlook(self, pavement: int) -> PavementOutlook:
+        """Return the outlook of one pavement; its own life is the one that began first."""
+        lives = sorted(self.lives[pavement])
+        own = lives[0]
+        spots = [self._spot(place, row) for life in lives for place, row in self._live(life)]
+        why_not = self.outlooks.why_not(own)
+        values = self._numbers(own)
+        values["why_not"] = why_not
+        if not why_not:
+            values |= self._sweep_by(own, spots)
+            values |= {
+                "share_below": _number(self.outlooks.share_below.expected[own]),
+                "share_below_low": _number(self.outlooks.share_below.low[own]),
+                "share_below_high": _number(self.outlooks.share_below.high[own]),
+                "is_beyond_sweeping": bool(self.outlooks.beyond_sweeping[own])
+                or any(s["is_beyond_sweeping"] for s in spots),
+            }
+        return PavementOutlook(pavement, values, spots, self._by_method(own))
+
+    def _live(self, life: int) -> Iterable[tuple[int, int]]:
+        """Yield the tested spots of a life that still exist."""
+        day = self.as_of.astype(date)
+        for place, row in self.spots[life]:
+            ended_on = self.rows.spots[row][2]
+            if self.tests[place] > 0 and (ended_on is None or ended_on > day):
+                yield place, row
+
+    def _numbers(self, place: int) -> dict[str, Any]:
+        found, joint = self.outlooks, self.outlooks.places.joint
+        return {
+            "effective_age_yr": _number(found.places.age[place]),
+            "intercept": _number(joint.a[place]),
+            "slope_per_yr": _number(joint.k[place]),
+            "sd_intercept": _number(np.sqrt(joint.aa[place])),
+            "sd_slope_per_yr": _number(np.sqrt(joint.kk[place])),
+            "rate_mm_h": _number(found.rates.rate[place]),
+            "low_mm_h": _number(found.rates.low[place]),
+            "high_mm_h": _number(found.rates.high[place]),
+            "action_rate_mm_h": _number(np.exp(found.places.ln_action[place])),
+            "p_below": _number(found.p_below[place]),
+            "own_sweep_by_on": _day(found.sweep_by[place]),
+        }
+
+    def _spot(self, place: int, row: int) -> dict[str, Any]:
+        pk, name, _ = self.rows.spots[row]
+        return {
+            "spot": pk,
+            "name": name,
+            **self._numbers(place),
+            "is_beyond_sweeping": bool(self.outlooks.beyond_sweeping[place]),
+            "why_not": self.outlooks.why_not(place),
+            "infiltration_tests": int(self.tests[place]),
+        }
+
+    def _sweep_by(self, own: int, spots: list[dict[str, Any]]) -> dict[str, Any]:
+        days = [(_day(self.outlooks.sweep_by[own]), "")]
+        days += [(s["own_sweep_by_on"], s["name"]) for s in spots if not s["why_not"]]
+        known = [found for found in days if found[0] is not None]
+        earliest = min(known, default=(None, ""), key=lambda found: found[0])
+        return {"sweep_by_on": earliest[0], "sweep_by_place": earliest[1]}
+
+    def _by_method(self, own: int) -> list[dict[str, Any]]:
+        after = self.outlooks.after
+        return [
+            {
+                "method": method,
+                "rate_mm_h": _number(after.rate[own, nth]),
+                "low_mm_h": _number(after.low[own, nth]),
+                "high_mm_h": _number(after.high[own, nth]),
+                "p_below": _number(after.p_below[own, nth]),
+                "sweep_by_on": _day(after.sweep_by[own, nth]),
+            }
+            for nth, method in enumerate(METHODS)
+        ]
+
+
+def _number(value: Any) -> float | None:
+    """Return a plain number, or None for what is not finite: such never reach the database."""
+    number = float(value)
+    return number if np.isfinite(number) else None
+
+
+def _day(value: np.datetime64) -> date | None:
+    return None if np.isnat(value) else value.astype("datetime64[D]").astype(date)
+
+
+def as_file(
+    outlooks: Iterable[PavementOutlook], names: dict[int, str]
+) -> dict[str, dict[str, Any]]:
+    """Return the outlooks as the command writes them, by ref."""
+    return {names[o.pavement]: _as_file(o) for o in outlooks if o.pavement in names}
+
+
+def _as_file(outlook: PavementOutlook) -> dict[str, Any]:
+    values = outlook.values
+    if "rate_mm_h" not in values:
+        return {"why_not": values["why_not"]}
+    found = {
+        **_point(values),
+        "points": {spot["name"]: _point(spot) for spot in outlook.spots},
+        "pavement_sweep_by": _text(values.get("sweep_by_on")),
+        "by_method": [{**m, "sweep_by_on": _text(m["sweep_by_on"])} for m in outlook.by_method],
+        "beyond_sweeping": values.get("is_beyond_sweeping", False),
+        "share_below": values.get("share_below"),
+    }
+    return found | ({"why_not": values["why_not"]} if values["why_not"] else {})
+
+
+def _point(values: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "effective_age": values["effective_age_yr"],
+        "a": values["intercept"],
+        "k": values["slope_per_yr"],
+        "sd_a": values["sd_intercept"],
+        "sd_k": values["sd_slope_per_yr"],
+        "rate": values["rate_mm_h"],
+        "low": values["low_mm_h"],
+        "high": values["high_mm_h"],
+        "p_below": values["p_below"],
+        "sweep_by": _text(values["own_sweep_by_on"]),
+    }
+
+
+def _text(day: date | None) -> str | None:
+    return day.isoformat() if day else None

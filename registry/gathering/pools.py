@@ -1,0 +1,51 @@
+"""Which pavements are fitted together: each is in exactly one pool on a day."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, time
+
+from registry.models import Pavement, Pool, PoolPlace, Seat
+from registry.models.choices import Role
+
+HOLDERS = (Role.OWNER, Role.MANAGER, Role.MUNICIPALITY, Role.CONTRACTOR)
+"""Whose own pool a pavement is in: the owner's, or where nobody owns it on record, the next."""
+
+
+def holders_on(day: date, pavement_ids: Iterable[int] | None = None) -> dict[int, int]:
+    """Return the organisation in whose own pool each pavement is by default, {pavement: id}."""
+    at = datetime.combine(day, time.max, UTC)
+    seats = Seat.objects.held_at(at).filter(role__in=HOLDERS, section__isnull=True)
+    if pavement_ids is not None:
+        seats = seats.filter(pavement__in=pavement_ids)
+    found: dict[int, tuple[int, int]] = {}
+    for pavement, organisation, role in seats.order_by("pk").values_list(
+        "pavement_id", "organisation_id", "role"
+    ):
+        rank = HOLDERS.index(Role(role))
+        if pavement not in found or rank < found[pavement][0]:
+            found[pavement] = (rank, organisation)
+    return {pavement: organisation for pavement, (_, organisation) in found.items()}
+
+
+def pools_on(day: date) -> dict[Pool, list[int]]:
+    """Return the pavements of every pool on a day; own pools must exist (`sort_into_pools`)."""
+    joined = dict(PoolPlace.objects.on(day).values_list("pavement_id", "pool_id"))
+    holder = holders_on(day)
+    own = {pool.organisation_id: pool for pool in Pool.objects.filter(is_own=True)}
+    by_pk = {pool.pk: pool for pool in Pool.objects.all()}
+    members: dict[Pool, list[int]] = defaultdict(list)
+    for pk in Pavement.objects.standing().order_by("pk").values_list("pk", flat=True):
+        if pk in joined:
+            members[by_pk[joined[pk]]].append(pk)
+        elif holder.get(pk) in own:
+            members[own[holder[pk]]].append(pk)
+    return dict(members)
+
+
+def pool_of(pavement: Pavement, day: date) -> Pool | None:
+    """Return the pool of one pavement on a day; None where nobody holds it or none was made."""
+    place = PoolPlace.objects.on(day).filter(pavement=pavement).select_related("pool").first()
+    if place is not None:
+        return place.pool
+    holder = holders_on(day, [pavement.pk]).get(pavement.pk)
+    return Pool.objects.filter(is_own=True, organisation=holder).first() if holder else None

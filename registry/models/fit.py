@@ -1,0 +1,64 @@
+"""Fits of the decline of a pool: append-only, with options, digest of the input and checks."""
+
+from django.db import models
+from django.utils import timezone
+
+
+class FitQuerySet(models.QuerySet["Fit"]):
+    """Fits."""
+
+    def current(self) -> "FitQuerySet":
+        """Return converged fits, the newest first; the first of a pool is the one in force."""
+        return self.filter(converged=True).order_by("-pk")
+
+
+class Fit(models.Model):
+    """One fit. Failing to fit is a result too: kept with its reason.
+
+    `parameters` by name as in the method's table; `covariance` is of the unconstrained numbers,
+    16 by 16, null unless converged. Times in years, rates in mm/h, natural logarithms.
+    """
+
+    pool = models.ForeignKey("registry.Pool", on_delete=models.PROTECT, related_name="fits")
+    made_at = models.DateTimeField(default=timezone.now, editable=False)
+    as_of_on = models.DateField()
+    options = models.JSONField(default=dict)
+    input_digest = models.CharField(max_length=64)
+    code_version = models.CharField(max_length=20)
+    converged = models.BooleanField()
+    message = models.CharField(max_length=300, blank=True)
+    parameters = models.JSONField(null=True)
+    covariance = models.JSONField(null=True)
+    log_likelihood = models.FloatField(null=True)
+    log_posterior = models.FloatField(null=True)
+    checks = models.JSONField(default=list)
+    back_test = models.JSONField(null=True)
+    pavements = models.PositiveIntegerField(default=0)
+    spots = models.PositiveIntegerField(default=0)
+    infiltration_tests = models.PositiveIntegerField(default=0)
+    bounds = models.PositiveIntegerField(default=0)
+    cleanings = models.PositiveIntegerField(default=0)
+    left_out = models.JSONField("records left out, by reason", default=dict)
+    unknown_drivers = models.JSONField("drivers not known, counted as no", default=dict)
+    drivers = models.JSONField("what drives clogging", default=list)
+    recoveries = models.JSONField(default=list)
+    seconds = models.FloatField(default=0)
+
+    objects = FitQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("-pk",)
+        indexes = (models.Index(fields=("pool", "converged", "id")),)
+        constraints = (
+            models.CheckConstraint(
+                condition=models.Q(converged=True) | ~models.Q(message=""),
+                name="fit_that_failed_says_why",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(converged=False) | models.Q(parameters__isnull=False),
+                name="converged_fit_has_parameters",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"fit of {self.pool} made {self.made_at:%Y-%m-%d}"

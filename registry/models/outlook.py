@@ -1,0 +1,58 @@
+"""The outlook of a pavement: what the current fit says of it, as of a day."""
+
+from django.db import models
+from django.db.models import Q
+
+
+class Outlook(models.Model):
+    """One for each pavement, the same for everyone who may see it; worked out from one fit.
+
+    Where no number may be given they are null and `why_not` says why. `spots` and `by_method` are
+    lists of plain dictionaries (see `gathering/outlooks.py`).
+    """
+
+    pavement = models.OneToOneField(
+        "registry.Pavement", on_delete=models.CASCADE, related_name="outlook"
+    )
+    fit = models.ForeignKey(
+        "registry.Fit", on_delete=models.PROTECT, null=True, blank=True, related_name="outlooks"
+    )
+    as_of_on = models.DateField()
+    worked_out_at = models.DateTimeField()
+    why_not = models.CharField(max_length=300, blank=True)
+    effective_age_yr = models.FloatField(null=True, blank=True)
+    rate_mm_h = models.FloatField(null=True, blank=True)
+    low_mm_h = models.FloatField(null=True, blank=True)
+    high_mm_h = models.FloatField(null=True, blank=True)
+    action_rate_mm_h = models.FloatField(null=True, blank=True)
+    p_below = models.FloatField(null=True, blank=True)
+    own_sweep_by_on = models.DateField(null=True, blank=True)
+    sweep_by_on = models.DateField(null=True, blank=True)
+    sweep_by_place = models.CharField(max_length=60, blank=True)
+    risk = models.FloatField(default=0.10)
+    is_beyond_sweeping = models.BooleanField(default=False)
+    share_below = models.FloatField(null=True, blank=True)
+    share_below_low = models.FloatField(null=True, blank=True)
+    share_below_high = models.FloatField(null=True, blank=True)
+    intercept = models.FloatField(null=True, blank=True)
+    slope_per_yr = models.FloatField(null=True, blank=True)
+    sd_intercept = models.FloatField(null=True, blank=True)
+    sd_slope_per_yr = models.FloatField(null=True, blank=True)
+    spots = models.JSONField(default=list)
+    by_method = models.JSONField(default=list)
+
+    class Meta:
+        indexes = (models.Index(fields=("sweep_by_on",)), models.Index(fields=("p_below",)))
+        constraints = (
+            models.CheckConstraint(
+                condition=~Q(why_not="") | Q(p_below__isnull=False),
+                name="outlook_without_numbers_says_why",
+            ),
+            models.CheckConstraint(
+                condition=Q(p_below__isnull=True) | Q(p_below__gte=0, p_below__lte=1),
+                name="outlook_chance_is_a_share",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"outlook of {self.pavement} as of {self.as_of_on}"
