@@ -59,7 +59,7 @@ def standardised_residuals(objective: Objective, parameters: Parameters) -> Floa
     for block, low, high in zip(
         objective.blocks, objective.ends[:-1], objective.ends[1:], strict=True
     ):
-        own = Sites(sites.precision[low:high], sites.information[low:high])
+        own = sites.take(slice(low, high))
         found.append(_residuals(block, parameters, own))
     return np.concatenate(found)
 

@@ -16,6 +16,7 @@ from registry.decline.priors import PRIOR_SDS
 from registry.decline.records import Bools, Floats
 
 HALVINGS = 30
+FAR_DOWN = 1e10
 # The value itself is not known better than this, of its size.
 ROUNDING = 1e-13
 MOST_SHARPENINGS = 20
@@ -56,15 +57,18 @@ def climb_roughly(objective: Objective, start: Floats) -> Point:
     scale = PRIOR_SDS[free]
     best: list[Point] = []
 
+    size = max(objective.tests, 1)
+
     def downhill(scaled: Floats) -> tuple[float, Floats]:
         vector = start.copy()
         vector[free] = scaled * scale
         point = objective.at(vector)
-        if np.isfinite(point.log_posterior) and (
-            not best or point.log_posterior > best[0].log_posterior
-        ):
+        if not (np.isfinite(point.log_posterior) and np.all(np.isfinite(point.slope))):
+            return FAR_DOWN, np.zeros(len(free))
+        if not best or point.log_posterior > best[0].log_posterior:
             best[:] = [point]
-        return -point.log_posterior, -point.slope[free] * scale
+        # Per test: else the first step, which goes by the slope alone, would leap to the edge.
+        return -point.log_posterior / size, -point.slope[free] * scale / size
 
     minimize(
         downhill,
@@ -72,7 +76,7 @@ def climb_roughly(objective: Objective, start: Floats) -> Point:
         jac=True,
         method="L-BFGS-B",
         bounds=np.stack((low[free] / scale, high[free] / scale), axis=1),
-        options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-5},
+        options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-7},
     )
     return best[0] if best else objective.at(start)
 

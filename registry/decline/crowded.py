@@ -9,19 +9,30 @@ Naylor and Smith, J. R. Stat. Soc. C 31, 1982, 214-225.)
 """
 
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
-from scipy.special import erfcx, log_ndtr, logsumexp
+from scipy.special import log_ndtr
 
-from registry.decline.likelihood import Block, Follow, Moments, Sites, follow, spot_covariance
-from registry.decline.pair import Pair, Square, put
+from registry.decline.likelihood import (
+    LN_2PI,
+    Block,
+    Follow,
+    Moments,
+    Sites,
+    follow,
+    spot_covariance,
+)
+from registry.decline.pair import Pair, Square, dot, put, sum_by, times_columns
 from registry.decline.parameters import Parameters, Slopes
 from registry.decline.records import Floats, Ints
 from registry.decline.slopes import in_spreads, through_ages
 
 SEVERAL = 2
 # Pavements weighed together: their nodes at a time are some millions of numbers.
-BATCH = 100
+BATCH = 32
+# From so many such pavements on, a coarser grid: what it misses is far below their standard errors.
+MANY = 300
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,6 +69,11 @@ class Grid:
     outer: int = 8
     inner: int = 6
 
+    @classmethod
+    def for_many(cls, pavements: int) -> Self:
+        """The grid for a fit with so many pavements of several bounds."""
+        return cls(6, 4) if pavements > MANY else cls()
+
 
 def hermite(count: int) -> tuple[Floats, Floats, Floats]:
     """Nodes in two standard normal numbers and their log weights, (count^2,) each."""
@@ -82,7 +98,7 @@ class _Nodes:
     spots             (B,) the spots that have bounds     of_bound  (b,) the row of a bound's spot
     pavement, spot    how far nodes lie from the means that were found, (P, N) and (B, N M)
     led               how far the pavement of each spot node does, (B, N M)
-    f, k              a - kV and K at each bound, (b, N M)
+    k, z, ln_chance   K at each bound, and z and ln Phi(z) of its probability, (b, N M)
     weight, spot_weight   (P, N) and (B, N M), summing to 1
     log_mass          (P,) log of the sum before that
     """
@@ -92,8 +108,9 @@ class _Nodes:
     pavement: Pair
     spot: Pair
     led: Pair
-    f: Floats
     k: Floats
+    z: Floats
+    ln_chance: Floats
     weight: Floats
     spot_weight: Floats
     log_mass: Floats
@@ -140,16 +157,24 @@ def _lay_out(
     f = moments.mean.a[at][:, None] + spot.a[of_bound] - moments.sums.age[rows][:, None] * k
     z = (block.sign[rows] / parameters.sigma)[:, None] * (f - block.ln_rate[rows][:, None])
     stood_in = f * (sites.information[:, None] - 0.5 * sites.precision[:, None] * f)
-    by_spot = np.add.reduceat(log_ndtr(z) - stood_in, _firsts(of_bound), axis=0)
+    ln_chance = log_ndtr(z)
+    by_spot = np.add.reduceat(ln_chance - stood_in, _firsts(of_bound), axis=0)
     shape = (len(spots), len(log_outer), len(log_inner))
-    by_spot = by_spot.reshape(shape) + log_inner
-    inner_mass = logsumexp(by_spot, axis=2)
-    outer = np.add.reduceat(inner_mass, _firsts(owner), axis=0) + log_outer
-    log_mass = logsumexp(outer, axis=1)
-    weight = np.exp(outer - log_mass[:, None])
-    within = np.exp(by_spot - inner_mass[:, :, None])
+    inner_mass, within = _share_out(by_spot.reshape(shape) + log_inner)
+    log_mass, weight = _share_out(np.add.reduceat(inner_mass, _firsts(owner), axis=0) + log_outer)
     spot_weight = (within * weight[owner][:, :, None]).reshape(len(spots), -1)
-    return _Nodes(spots, of_bound, pavement, spot, led, f, k, weight, spot_weight, log_mass)
+    return _Nodes(
+        spots, of_bound, pavement, spot, led, k, z, ln_chance, weight, spot_weight, log_mass
+    )
+
+
+def _share_out(log_weight: Floats) -> tuple[Floats, Floats]:
+    """Log of the sum over the last axis, and weights that sum to 1."""
+    top = log_weight.max(axis=-1, keepdims=True)
+    weight = np.exp(log_weight - top)
+    total = weight.sum(axis=-1, keepdims=True)
+    weight /= total
+    return np.asarray((top + np.log(total))[..., 0]), weight
 
 
 def _firsts(group: Ints) -> Ints:
@@ -208,11 +233,10 @@ def _own_square(
 
 def _pulls(block: Block, parameters: Parameters, drawn: _Nodes) -> tuple[Floats, Floats, Floats]:
     """E of the slope of each bound's log probability in f, of that times K, and in ln sigma."""
-    rows = block.bound
-    sign = block.sign[rows][:, None]
-    z = sign * (drawn.f - block.ln_rate[rows][:, None]) / parameters.sigma
-    ratio = np.sqrt(2 / np.pi) / erfcx(-z / np.sqrt(2))
-    weighted = drawn.spot_weight[drawn.of_bound] * ratio
+    sign = block.sign[block.bound][:, None]
+    z, ln_chance = drawn.z, drawn.ln_chance
+    # phi(z) / Phi(z)
+    weighted = drawn.spot_weight[drawn.of_bound] * np.exp(-0.5 * (z**2 + LN_2PI) - ln_chance)
     pull = sign * weighted / parameters.sigma
     return pull.sum(axis=1), (pull * drawn.k).sum(axis=1), -(weighted * z).sum(axis=1)
 
@@ -221,7 +245,7 @@ def exact_slopes(block: Block, parameters: Parameters, moments: Moments, exact: 
     """The slope of the log marginal likelihood, as the mean slope of that with (a, k) known."""
     pull, pull_k, squares = _number_pulls(block, parameters, moments, exact)
     age = moments.sums.age
-    by_slope = np.bincount(block.spot, weights=-age * pull, minlength=len(block.spot_pavement))
+    by_slope = sum_by(block.spot, -age * pull, len(block.spot_pavement))
     sd_a, sd_k, corr = in_spreads(_between(block, parameters, exact), parameters)
     numbers, spots = len(block.spot) - len(block.bound), len(block.spot_pavement)
     return Slopes(
@@ -234,7 +258,7 @@ def exact_slopes(block: Block, parameters: Parameters, moments: Moments, exact: 
         tau_k=_ratio(exact.own_square.k, parameters.tau_k, spots),
         sigma=squares - numbers + float(exact.sigma_slope.sum()),
         recovery=through_ages(block, parameters, moments, -pull_k[block.cleaned]),
-        drivers=block.driver.T @ by_slope,
+        drivers=times_columns(by_slope, block.driver),
     )
 
 
@@ -256,11 +280,11 @@ def _number_pulls(
 def _between(block: Block, parameters: Parameters, exact: Exact) -> Square:
     """Twice the slope in Omega: Omega^-1 (sum of E(u u') - P Omega) Omega^-1."""
     shift, spread = exact.shift, exact.spread
-    cross = float(shift.a @ shift.k + spread.ak.sum())
+    cross = dot(shift.a, shift.k) + float(spread.ak.sum())
     total = np.array(
         [
-            [float(shift.a @ shift.a + spread.aa.sum()), cross],
-            [cross, float(shift.k @ shift.k + spread.kk.sum())],
+            [dot(shift.a, shift.a) + float(spread.aa.sum()), cross],
+            [cross, dot(shift.k, shift.k) + float(spread.kk.sum())],
         ]
     )
     o_aa, o_ak, o_kk = parameters.omega

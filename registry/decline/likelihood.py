@@ -22,10 +22,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from registry.decline.ages import AgeTable, Walk, walk_ages
-from registry.decline.pair import Pair, Square, sum_by, widened
+from registry.decline.pair import Pair, Square, columns_times, dot, sum_by, widened
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio
-from registry.decline.records import Column, Floats, Ints
+from registry.decline.records import Bools, Column, Floats, Ints
 
 LN_2PI = float(np.log(2 * np.pi))
 
@@ -36,6 +36,9 @@ class Sites:
 
     precision: Floats
     information: Floats
+
+    def take(self, rows: Ints | Bools | slice) -> "Sites":
+        return Sites(self.precision[rows], self.information[rows])
 
 
 def no_sites(count: int) -> Sites:
@@ -145,11 +148,11 @@ def integrate(block: Block, parameters: Parameters, sites: Sites) -> Moments:
     score = Pair(information.a - held.a, information.k - held.k)
     shift = between.times(score)
     spread = between.minus(between.around(need))
-    taken = float(
-        sums.information.a @ (within.aa * told.a)
-        + sums.information.k @ (within.kk * told.k)
-        + information.a @ shift.a
-        + information.k @ shift.k
+    taken = (
+        dot(sums.information.a, within.aa * told.a)
+        + dot(sums.information.k, within.kk * told.k)
+        + dot(information.a, shift.a)
+        + dot(information.k, shift.k)
     )
     quadratic = sums.squares - taken
     numbers = len(block.spot) - len(block.bound)
@@ -183,7 +186,7 @@ def _sum_observations(block: Block, parameters: Parameters, sites: Sites) -> Sum
     precision = parameters.sigma**-2
     weight = np.full(len(age), precision)
     pull = block.ln_rate * precision
-    squares = float(block.ln_rate @ pull - block.ln_rate[block.bound] @ pull[block.bound])
+    squares = dot(block.ln_rate, pull) - dot(block.ln_rate[block.bound], pull[block.bound])
     weight[block.bound] = sites.precision
     pull[block.bound] = sites.information
     spots, aged = len(block.spot_pavement), weight * age
@@ -193,12 +196,12 @@ def _sum_observations(block: Block, parameters: Parameters, sites: Sites) -> Sum
         sum_by(block.spot, aged * age, spots),
     )
     raw = Pair(sum_by(block.spot, pull, spots), -sum_by(block.spot, pull * age, spots))
-    slope = parameters.mu_k + block.driver @ parameters.drivers
+    slope = parameters.mu_k + columns_times(block.driver, parameters.drivers)
     centre = Pair(np.full(spots, parameters.mu_a), slope)
     expected = total.times(centre)
     information = Pair(raw.a - expected.a, raw.k - expected.k)
-    crossed = (raw.a + information.a) @ centre.a + (raw.k + information.k) @ centre.k
-    return Sums(walk, age, weight, pull, total, information, centre, squares - float(crossed))
+    crossed = dot(raw.a + information.a, centre.a) + dot(raw.k + information.k, centre.k)
+    return Sums(walk, age, weight, pull, total, information, centre, squares - crossed)
 
 
 def _spot_mean(sums: Sums, shift: Pair, score: Pair, within: Square, owner: Ints) -> Pair:

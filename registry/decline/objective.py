@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from registry.decline.crowded import BATCH, SEVERAL, Grid, exact_slopes, weigh_nodes
-from registry.decline.likelihood import Block, Sites, block_of, integrate, no_sites
+from registry.decline.likelihood import Block, block_of, integrate, no_sites
 from registry.decline.parameters import NAMES, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.priors import Priors, no_priors
@@ -42,22 +42,45 @@ class Objective:
     ) -> None:
         self.priors, self.free, self.tolerance = priors, free, tolerance
         self.blocks = [block_of(part) for part in split(portfolio, BLOCK_PAVEMENTS)]
-        self.bounded = block_of(select_pavements(portfolio, has_bounds(portfolio)))
         self.ends = np.cumsum([0, *(len(block.bound) for block in self.blocks)])
-        self.sites = no_sites(len(self.bounded.bound))
-        crowded = has_several_bounds(portfolio)
-        self.crowded = [
-            block_of(part) for part in split(select_pavements(portfolio, crowded), BATCH)
-        ]
+        self.tests = sum(len(block.spot) for block in self.blocks)
+        self.sites = no_sites(int(self.ends[-1]))
+        several = has_several_bounds(portfolio)
         owners = portfolio.observed_pavement[portfolio.sign != 0]
-        self.crowded_rows = np.flatnonzero(crowded[owners])
+        # One bound on a pavement settles at once; where there are several they take rounds.
+        kinds = (has_bounds(portfolio) & ~several, several)
+        self.bounded = [
+            (block_of(select_pavements(portfolio, kind)), np.flatnonzero(kind[owners]))
+            for kind in kinds
+        ]
+        self.grid = Grid.for_many(int(np.count_nonzero(several)))
+        parts = split(select_pavements(portfolio, several), BATCH)
+        self.crowded = [block_of(part) for part in parts]
         self.evaluations = 0
+
+    def settle(self, parameters: Parameters) -> Settled:
+        """All bounds at rest, in the order of the portfolio, from where they rested last."""
+        self.evaluations += 1
+        count = len(self.sites.precision)
+        sites, mass, slope = no_sites(count), np.zeros(count), np.zeros(count)
+        moved, at_rest = 0.0, True
+        for block, rows in self.bounded:
+            part = settle_sites(block, parameters, self.sites.take(rows), self.tolerance)
+            sites.precision[rows], sites.information[rows] = (
+                part.sites.precision,
+                part.sites.information,
+            )
+            mass[rows], slope[rows] = part.log_mass, part.sigma_slope
+            moved, at_rest = max(moved, part.moved), at_rest and part.at_rest
+        # A search may step where sites overflow; they must not stay there.
+        finite = np.all(np.isfinite(sites.precision + sites.information))
+        self.sites = sites if finite else no_sites(count)
+        return Settled(sites, mass, slope, moved, at_rest)
 
     def at(self, vector: Floats) -> Point:
         """Value and slope at (16,) unconstrained numbers."""
         parameters = Parameters.from_vector(vector)
-        settled = settle_sites(self.bounded, parameters, self.sites, self.tolerance)
-        self.sites, self.evaluations = settled.sites, self.evaluations + 1
+        settled = self.settle(parameters)
         value, slope = 0.0, np.zeros(len(vector))
         for block, low, high in zip(self.blocks, self.ends[:-1], self.ends[1:], strict=True):
             part_value, part_slope = evaluate(block, parameters, settled, slice(low, high))
@@ -72,13 +95,13 @@ class Objective:
         point = self.at(vector)
         parameters = Parameters.from_vector(vector)
         value, slope, low = 0.0, np.zeros(len(vector)), 0
+        rows = self.bounded[1][1]
         for block in self.crowded:
-            rows = self.crowded_rows[low : low + len(block.bound)]
-            low += len(rows)
-            sites = Sites(self.sites.precision[rows], self.sites.information[rows])
-            settled = settle_sites(block, parameters, sites, self.tolerance)
+            own = self.sites.take(rows[low : low + len(block.bound)])
+            low += len(block.bound)
+            settled = settle_sites(block, parameters, own, self.tolerance)
             moments = integrate(block, parameters, settled.sites)
-            exact = weigh_nodes(block, parameters, moments, settled.sites, Grid())
+            exact = weigh_nodes(block, parameters, moments, settled.sites, self.grid)
             value += float(exact.log_mass.sum() - settled.log_mass.sum())
             near = slopes(block, parameters, moments, float(settled.sigma_slope.sum()))
             slope += exact_slopes(block, parameters, moments, exact).vector() - near.vector()
@@ -95,8 +118,7 @@ def evaluate(
     block: Block, parameters: Parameters, settled: Settled, rows: slice
 ) -> tuple[float, Floats]:
     """Log likelihood and slope (16,) of a block, whose bounds are `rows` of those settled."""
-    sites = Sites(settled.sites.precision[rows], settled.sites.information[rows])
-    moments = integrate(block, parameters, sites)
+    moments = integrate(block, parameters, settled.sites.take(rows))
     value = moments.log_likelihood + float(settled.log_mass[rows].sum())
     bound_sigma = float(settled.sigma_slope[rows].sum())
     return value, slopes(block, parameters, moments, bound_sigma).vector()

@@ -30,7 +30,7 @@ class FitOptions:
     start: Parameters = PRIOR_MEANS
     sample_pavements: int = 2_000
     tolerance: float = 1e-9
-    site_tolerance: float = 1e-9
+    site_tolerance: float = 1e-8
     most_steps: int = 60
     level: float = 0.95
 

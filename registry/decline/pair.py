@@ -69,6 +69,22 @@ def sum_by(group: Ints, column: Floats, count: int) -> Floats:
     return np.asarray(np.bincount(group, weights=column, minlength=count), float)
 
 
+def dot(first: Floats, second: Floats) -> float:
+    """Sum of products. Not `@`: BLAS starts threads for it, which on a busy machine cost far more
+    than they save, and whose number would change the last digits."""
+    return float(np.sum(first * second))
+
+
+def columns_times(columns: Floats, factors: Floats) -> Floats:
+    """(n, m) columns times (m,) factors, summed to (n,); without BLAS, as in `dot`."""
+    return np.asarray(np.einsum("nm,m->n", columns, factors))
+
+
+def times_columns(weights: Floats, columns: Floats) -> Floats:
+    """(n,) weights times (n, m) columns, summed to (m,); without BLAS, as in `dot`."""
+    return np.asarray(np.einsum("n,nm->m", weights, columns))
+
+
 def put(into: Pair | Square, rows: Ints, values: Pair | Square) -> None:
     """Write values over some rows."""
     for column, value in zip(into, values, strict=True):

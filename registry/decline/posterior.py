@@ -14,7 +14,7 @@ from registry.decline.crowded import BATCH, Grid, weigh_nodes
 from registry.decline.histories import SECONDS_A_YEAR
 from registry.decline.likelihood import Moments, Sites, block_of, integrate, no_sites
 from registry.decline.objective import has_bounds, has_several_bounds
-from registry.decline.pair import put
+from registry.decline.pair import columns_times, put
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.propagation import settle_sites
@@ -96,7 +96,7 @@ def _weigh(portfolio: Portfolio, parameters: Parameters, moments: Moments, sites
         batch = np.zeros(len(portfolio.ref), bool)
         batch[crowded[low : low + BATCH]] = True
         rows = batch[owners]
-        own = Sites(sites.precision[rows], sites.information[rows])
+        own = sites.take(rows)
         block = block_of(select_pavements(portfolio, batch))
         exact = weigh_nodes(block, parameters, integrate(block, parameters, own), own, Grid())
         spots = np.flatnonzero(batch[portfolio.spot_pavement])
@@ -107,7 +107,7 @@ def _weigh(portfolio: Portfolio, parameters: Parameters, moments: Moments, sites
 
 
 def _pavement_joint(portfolio: Portfolio, parameters: Parameters, moments: Moments) -> Joint:
-    drivers = portfolio.pavement_driver @ parameters.drivers
+    drivers = columns_times(portfolio.pavement_driver, parameters.drivers)
     shift, spread = moments.pavement_shift, moments.pavement_spread
     slope = parameters.mu_k + drivers + shift.k
     return Joint(parameters.mu_a + shift.a, slope, spread.aa, spread.ak, spread.kk)

@@ -58,6 +58,7 @@ class Cavity:
 class _Step:
     """A round: the sites that matched, and how far off the old ones were, (b,) each."""
 
+    cavity: Cavity
     wanted: Sites
     off_precision: Floats
     off_information: Floats
@@ -74,21 +75,17 @@ def settle_sites(
     if not len(block.bound):
         return Settled(start, np.zeros(0), np.zeros(0), 0.0, True)
     owner = block.spot_pavement[block.spot[block.bound]]
-    sites, last = start, None
-    moved = np.inf
-    for number in range(MOST_ROUNDS):
-        moments = integrate(block, parameters, sites)
-        step = _step(block, parameters, moments, sites)
+    sites, last, number = start, None, 0
+    while True:
+        step = _step(block, parameters, integrate(block, parameters, sites), sites)
         moved = float(step.change.max())
-        if moved <= tolerance:
-            break
+        number += 1
+        if moved <= tolerance or not np.isfinite(moved) or number == MOST_ROUNDS:
+            return _settled(block, parameters, step.cavity, sites, moved, moved <= tolerance)
         if number > PATIENCE:
             sites = _part_way(sites, step.wanted, 0.5)
         else:
             sites, last = _led(step, last, owner, block.pavements), step
-    else:
-        moments = integrate(block, parameters, sites)
-    return _settled(block, parameters, moments, sites, moved, moved <= tolerance)
 
 
 def _step(block: Block, parameters: Parameters, moments: Moments, sites: Sites) -> _Step:
@@ -97,7 +94,7 @@ def _step(block: Block, parameters: Parameters, moments: Moments, sites: Sites) 
     precision = wanted.precision - sites.precision
     # At the cavity's mean: a site far away has large information that means little.
     information = wanted.information - sites.information - cavity.mean * precision
-    return _Step(wanted, precision * cavity.whole, information * np.sqrt(cavity.whole))
+    return _Step(cavity, wanted, precision * cavity.whole, information * np.sqrt(cavity.whole))
 
 
 def _led(step: _Step, last: _Step | None, owner: Ints, pavements: int) -> Sites:
@@ -156,14 +153,8 @@ def _part_way(old: Sites, new: Sites, step: Floats | float) -> Sites:
 
 
 def _settled(
-    block: Block,
-    parameters: Parameters,
-    moments: Moments,
-    sites: Sites,
-    moved: float,
-    at_rest: bool,
+    block: Block, parameters: Parameters, cavity: Cavity, sites: Sites, moved: float, at_rest: bool
 ) -> Settled:
-    cavity = _cavity(block, moments, sites)
     sign, bound = block.sign[block.bound], block.ln_rate[block.bound]
     z, d, ratio = _probability(sign, bound, parameters.sigma, cavity)
     c, m = cavity.variance, cavity.mean

@@ -8,7 +8,7 @@ import numpy as np
 
 from registry.decline.ages import recovery_slope
 from registry.decline.likelihood import Block, Moments
-from registry.decline.pair import Pair, Square, sum_by
+from registry.decline.pair import Pair, Square, dot, sum_by, times_columns
 from registry.decline.parameters import Parameters, Slopes
 from registry.decline.records import Floats
 
@@ -30,16 +30,16 @@ def slopes(block: Block, parameters: Parameters, moments: Moments, bound_sigma: 
         tau_k=tau_k,
         sigma=_sigma(block, moments, sd_a + sd_k + tau_a + tau_k) + bound_sigma,
         recovery=_recovery(block, parameters, moments),
-        drivers=block.driver.T @ moments.spot_score.k,
+        drivers=times_columns(moments.spot_score.k, block.driver),
     )
 
 
 def _surplus(score: Pair, need: Square) -> Square:
     """Sums of v v' - W: twice the slope in a covariance."""
     return Square(
-        score.a @ score.a - need.aa.sum(),
-        score.a @ score.k - need.ak.sum(),
-        score.k @ score.k - need.kk.sum(),
+        dot(score.a, score.a) - need.aa.sum(),
+        dot(score.a, score.k) - need.ak.sum(),
+        dot(score.k, score.k) - need.kk.sum(),
     )
 
 
