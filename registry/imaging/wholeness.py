@@ -1,0 +1,148 @@
+"""Whether a file has arrived whole: found by its structure, without a picture in memory.
+
+JPEG: ISO/IEC 10918-1 annex B (markers). PNG: ISO/IEC 15948 clauses 5, 7.2, 8.1 (chunks,
+scanlines, Adam7). HEIC: ISO/IEC 14496-12 4.2 (boxes). Each walk needs memory for a few rows.
+"""
+
+import re
+import zlib
+from collections.abc import Iterator
+
+from registry.imaging.faults import PhotoRefused
+from registry.imaging.kinds import Kind
+
+CUT_SHORT = (
+    "The photo did not arrive whole: its end is missing or damaged. Send it again from the device "
+    "that took it."
+)
+# A camera writes one scan, a progressive file about ten. Hundreds only serve to keep a machine
+# busy for minutes.
+MOST_SCANS = 100
+BITE = 1 << 20
+
+_NEXT_MARKER = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])")
+_STANDALONE = {0x01, *range(0xD0, 0xD9)}
+_END, _SCAN = 0xD9, 0xDA
+
+
+def check_whole(data: bytes, kind: Kind) -> None:
+    """Raise PhotoRefused where the file is cut short, damaged in its structure, or moves."""
+    {Kind.JPEG: _walk_jpeg, Kind.PNG: _walk_png, Kind.HEIC: _walk_heic}[kind](data)
+
+
+def _walk_jpeg(data: bytes) -> None:
+    """Segment by segment to the end of the first picture.
+
+    What follows it (a second view, a short film, a depth map that phones hang on) is kept with
+    the original and never read.
+    """
+    at, scans = 2, 0
+    while found := _NEXT_MARKER.search(data, at):
+        marker = found[1][0]
+        if marker == _END:
+            if not scans:
+                raise PhotoRefused(f"The file holds no picture. {CUT_SHORT}")
+            return
+        at = found.end()
+        if marker in _STANDALONE:
+            continue
+        length = int.from_bytes(data[at : at + 2], "big")
+        if length < 2 or at + length > len(data):
+            break
+        at += length
+        scans += marker == _SCAN
+        if scans > MOST_SCANS:
+            raise PhotoRefused(
+                f"The photo is written in more than {MOST_SCANS} passes, as no camera does it. "
+                "Send it as the camera stored it."
+            )
+    raise PhotoRefused(CUT_SHORT)
+
+
+def _walk_heic(data: bytes) -> None:
+    """Box by box: each must end within the file."""
+    at, seen = 0, set()
+    while at < len(data):
+        size, header = int.from_bytes(data[at : at + 4], "big"), 8
+        if size == 1:
+            size, header = int.from_bytes(data[at + 8 : at + 16], "big"), 16
+        elif size == 0:  # to the end of the file
+            size = len(data) - at
+        if size < header or at + size > len(data):
+            raise PhotoRefused(CUT_SHORT)
+        seen.add(data[at + 4 : at + 8])
+        at += size
+    if b"meta" not in seen:
+        raise PhotoRefused(f"The file holds no picture. {CUT_SHORT}")
+
+
+# First column, first row, step right, step down of each pass; the seven are Adam7.
+_ADAM7 = (
+    (0, 0, 8, 8),
+    (4, 0, 8, 8),
+    (0, 4, 4, 8),
+    (2, 0, 4, 4),
+    (0, 2, 2, 4),
+    (1, 0, 2, 2),
+    (0, 1, 1, 2),
+)
+_ONE_PASS = ((0, 0, 1, 1),)
+_SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # colour type -> samples a pixel
+
+
+def _walk_png(data: bytes) -> None:
+    """Chunk by chunk with their checksums, and as many bytes of pixels as the header promises."""
+    inflate, missing = zlib.decompressobj(), 1
+    for name, body in _chunks(data):
+        if name == b"IHDR":
+            missing = _promised(body)
+        elif name == b"acTL":
+            raise PhotoRefused(
+                "This PNG moves, and no one of its pictures can be said to be the photo. "
+                "Send a still picture, as taken."
+            )
+        elif name == b"IDAT" and missing > 0:
+            missing -= _inflated(inflate, body, missing)
+    if missing > 0:
+        raise PhotoRefused(CUT_SHORT)
+
+
+def _chunks(data: bytes) -> Iterator[tuple[bytes, memoryview]]:
+    """Yield name and body of each chunk up to IEND; PhotoRefused where one is broken."""
+    at, view = 8, memoryview(data)
+    while at + 12 <= len(data):
+        length, name = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8]
+        body = view[at + 8 : at + 8 + length]
+        stored = int.from_bytes(data[at + 8 + length : at + 12 + length], "big")
+        if zlib.crc32(body, zlib.crc32(name)) != stored:
+            break
+        if name == b"IEND":
+            return
+        yield name, body
+        at += 12 + length
+    raise PhotoRefused(CUT_SHORT)
+
+
+def _inflated(inflate: "zlib._Decompress", body: memoryview, most: int) -> int:
+    """Count the bytes that come out of `body` up to `most`, a bite at a time and thrown away."""
+    count, left = 0, bytes(body)
+    try:
+        while left and count < most and not inflate.eof:
+            count += len(inflate.decompress(left, BITE))
+            left = inflate.unconsumed_tail
+    except zlib.error as fault:
+        raise PhotoRefused(CUT_SHORT) from fault
+    return count
+
+
+def _promised(header: memoryview) -> int:
+    """Bytes of filtered scanlines that a picture with this IHDR takes."""
+    if len(header) != 13:
+        raise PhotoRefused(CUT_SHORT)
+    width, height = int.from_bytes(header[:4], "big"), int.from_bytes(header[4:8], "big")
+    bits = header[8] * _SAMPLES.get(header[9], 0)
+    total = 0
+    for left, top, right, down in _ADAM7 if header[12] else _ONE_PASS:
+        columns, rows = -(-max(0, width - left) // right), -(-max(0, height - top) // down)
+        total += rows * (1 + -(-columns * bits // 8)) if columns else 0
+    return total
