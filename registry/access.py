@@ -170,34 +170,30 @@ def get_pavement(person: Person, pk: int, *, to: str = "read") -> Pavement:
 
 def may(person: Person, pavement: Pavement, what: str) -> bool:
     """Say whether a person may do a thing at a pavement now."""
-    rights = rights_at(person, pavement)
-    if rights.may(what):
-        return True
-    return what == "set_criteria" and rights.may("edit") and not _is_reviewed(pavement)
-
-
-def _is_reviewed(pavement: Pavement) -> bool:
-    held = Seat.objects.held_at(timezone.now())
-    return held.filter(pavement=pavement, role=Role.MUNICIPALITY).exists()
+    return _acting(person, pavement, what) is not None
 
 
 def acting_organisation(person: Person, pavement: Pavement, what: str) -> Organisation:
     """Return the organisation for which a person does a thing at a pavement."""
-    rights = rights_at(person, pavement)
-    organisation = rights.organisation_for(what)
-    if organisation is None and what == "set_criteria" and not _is_reviewed(pavement):
-        organisation = rights.organisation_for("edit")
+    organisation = _acting(person, pavement, what)
     if organisation is None:
         raise PermissionDenied("Your seat at this pavement does not allow this.")
     return organisation
 
 
+def _acting(person: Person, pavement: Pavement, what: str) -> Organisation | None:
+    rights = rights_at(person, pavement)
+    organisation = rights.organisation_for(what)
+    if organisation is None and what == "set_criteria":
+        held = Seat.objects.held_at(rights.at).filter(pavement=pavement)
+        if not held.filter(role=Role.MUNICIPALITY).exists():  # nobody reviews it
+            return rights.organisation_for("edit")
+    return organisation
+
+
 def viewpoint_of(person: Person, pavement: Pavement) -> str | None:
     """Return "holder", "town" or None: from which readings a condition may be shown."""
-    roles = rights_at(person, pavement).roles
-    if roles & READERS_OF_ALL:
-        return "holder"
-    return "town" if Role.MUNICIPALITY in roles else None
+    return rights_at(person, pavement).viewpoint
 
 
 def with_condition_hidden_where_due(
@@ -305,7 +301,7 @@ def with_prices_hidden(person: Person, lines: Iterable[JournalLine]) -> list[Jou
 
 
 def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]:
-    """Return journal lines of a pavement: all to those who read all, else one's own side's.
+    """Return journal lines: all to those who read all, else one's own side's.
 
     Prices in them: see `with_prices_hidden`.
     """
@@ -366,16 +362,15 @@ def visible_sites(person: Person) -> QuerySet[Site]:
 
     A former holder keeps its copy of a pavement's record, not the way through today's gate.
     """
-    there = Site.objects.filter(pavements__in=pavements_held_as(person, MAY["read"]))
-    own = own_sites(person).values("pk")
-    return Site.objects.filter(Q(pk__in=there.values("pk")) | Q(pk__in=own))
+    there = pavements_held_as(person, MAY["read"]).values("site")
+    return Site.objects.filter(Q(pk__in=there) | Q(pk__in=own_sites(person).values("pk")))
 
 
 def own_sites(person: Person) -> QuerySet[Site]:
     """Return sites entered for the person's organisations, unless all on it was sold since."""
-    sites = Site.objects.filter(organisation__in=organisations_of(person))
-    kept = Q(pavements__in=pavements_held_as(person, KEEPERS)) | Q(pavements__isnull=True)
-    return sites.filter(pk__in=sites.filter(kept).values("pk"))
+    kept = pavements_held_as(person, KEEPERS).values("site")
+    own = Site.objects.filter(organisation__in=organisations_of(person))
+    return own.filter(Q(pk__in=kept) | Q(pavements__isnull=True))
 
 
 def get_site(person: Person, pk: int) -> Site:

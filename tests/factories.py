@@ -162,7 +162,7 @@ class StandingFactory(DjangoModelFactory):
     word = "working"
     reason = "The lowest usable result is at least 2 times the action level."
     next_test_due_on = date(2999, 1, 1)
-    input_digest = ""
+    input_digest = "0" * 64
 
 
 class NumberFactory(DjangoModelFactory):

@@ -26,6 +26,7 @@ from tests.factories import (
     PersonFactory,
     SeatFactory,
     SectionFactory,
+    SiteFactory,
     SpotFactory,
 )
 
@@ -399,3 +400,24 @@ def test_date_of_the_seats_end_is_the_sites_day():
         )
     rows = access.visible_tests(person, seat.pavement)
     assert [row.number for row in rows] == ["2024-06-03"]
+
+
+def test_site_and_its_gate_are_shown_to_who_holds_a_seat_there_now(cast):
+    site = cast.pavement.site
+    sees = {name for name, p in cast.people.items() if access.visible_sites(p).exists()}
+    former = {"seller", "seller's manager"} | {name for name in CAST if name.startswith("former")}
+    assert sees == set(CAST) - former - {"producer", "contractor whose seat ended"}
+    with pytest.raises(Http404):
+        access.get_site(cast.people["seller"], site.pk)
+
+
+def test_site_entered_for_an_organisation_goes_with_its_sold_pavements():
+    member = MembershipFactory()
+    site = SiteFactory(organisation=member.organisation)
+    assert access.own_sites(member.person).get() == site
+    pavement = PavementFactory(site=site)
+    seat = SeatFactory(pavement=pavement, organisation=member.organisation)
+    assert access.own_sites(member.person).get() == site
+    type(seat).objects.update(to_at=SALE)
+    assert not access.own_sites(member.person).exists()
+    assert not access.visible_sites(member.person).exists()

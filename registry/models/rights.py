@@ -82,6 +82,13 @@ class Rights:
         return max(ends, default=None)
 
     @property
+    def viewpoint(self) -> str | None:
+        """Return "holder", "town" or None: from which readings a condition may be shown."""
+        if self.roles & READERS_OF_ALL:
+            return "holder"
+        return "town" if Role.MUNICIPALITY in self.roles else None
+
+    @property
     def last_end(self) -> datetime | None:
         """Return the end of the last seat where none is open."""
         if self.open_seats:
