@@ -8,14 +8,13 @@ from typing import Any
 import numpy as np
 from django.db import transaction
 
-from registry.decline.faults import DeclineError
 from registry.decline.fit import FitResult, fit_decline
 from registry.decline.options import FitOptions
-from registry.decline.parameters import SCALARS, Parameters
 from registry.decline.portfolio import Gathered, gather_portfolio
-from registry.decline.records import DRIVERS, METHODS, REASONS, Exclusion
+from registry.decline.records import DRIVERS, REASONS, Exclusion
 from registry.gathering.decline_records import PoolRows, gather_records
 from registry.gathering.fit_words import driver_effects, recoveries
+from registry.gathering.stored_fit import parameters_as_data
 from registry.models import Fit, Pool
 
 CODE_VERSION = "decline 1"
@@ -103,25 +102,3 @@ def _check(check: dict[str, Any]) -> dict[str, Any]:
 
 def _finite(value: float) -> float | None:
     return float(value) if np.isfinite(value) else None
-
-
-def parameters_as_data(parameters: Parameters | None) -> dict[str, Any] | None:
-    """Return parameters as they are stored and written to files."""
-    if parameters is None:
-        return None
-    found: dict[str, Any] = {name: float(getattr(parameters, name)) for name in SCALARS}
-    found["recovery"] = dict(zip(METHODS, map(float, parameters.recovery), strict=True))
-    found["drivers"] = dict(zip(DRIVERS, map(float, parameters.drivers), strict=True))
-    return found
-
-
-def parameters_of(fit: Fit) -> Parameters:
-    """Return the parameters of a stored fit. Raises DeclineError where it has none."""
-    if fit.parameters is None:
-        raise DeclineError("This fit has no parameters.")
-    stored = fit.parameters
-    return Parameters(
-        **{name: stored[name] for name in SCALARS},
-        recovery=np.array([stored["recovery"][name] for name in METHODS]),
-        drivers=np.array([stored["drivers"][name] for name in DRIVERS]),
-    )

@@ -8,7 +8,7 @@ import numpy as np
 from django.db import transaction
 from django.utils import timezone
 
-from registry.actions.fit_pool import fit_pool, parameters_of
+from registry.actions.fit_pool import fit_pool
 from registry.actions.sort_into_pools import make_own_pools
 from registry.decline.outlook import OutlookOptions, outlooks_of
 from registry.decline.portfolio import gather_portfolio
@@ -20,6 +20,7 @@ from registry.gathering.outlooks import (
     undecided,
 )
 from registry.gathering.pools import pool_of, pools_on
+from registry.gathering.stored_fit import parameters_of
 from registry.models import Fit, Outlook, Pavement, Pool
 
 SPLIT = "Not decided: this pavement was split; its parts have outlooks of their own."

@@ -161,7 +161,9 @@ class _Gathering:
             )
         )
         found = _SpotRows()
-        lives, names, edges = [], [], []
+        lives: list[int] = []
+        names: list[str] = []
+        edges: list[int] = []
         for pk, pavement, name, stratum, concrete_on, ended_on, panel in rows:
             placed_on = concrete_on or self.placed.get(pavement)
             if placed_on is None:
@@ -213,14 +215,14 @@ class _Gathering:
             .values_list(*CLEANING_FIELDS)
         )
         lives_of: dict[int, list[int]] = {}
-        for row, life in enumerate(self.lives):
-            lives_of.setdefault(life.pavement, []).append(row)
+        for row, one in enumerate(self.lives):
+            lives_of.setdefault(one.pavement, []).append(row)
         panels = _panels_of({r[0] for r in rows if not r[5]})
         table: list[tuple[int, datetime, int]] = []
         skips: list[tuple[int, int]] = []
         spots_of_life: dict[int, list[int]] = {}
-        for spot, life in enumerate(spots.table.pavement.tolist()):
-            spots_of_life.setdefault(life, []).append(spot)
+        for spot, of_life in enumerate(spots.table.pavement.tolist()):
+            spots_of_life.setdefault(of_life, []).append(spot)
         for pk, pavement, on, at, method, covers_all in rows:
             kind = CLASS_OF[method]
             if not kind or pavement not in self.zones:

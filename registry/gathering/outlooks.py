@@ -122,9 +122,11 @@ class _Gathered:
     def _sweep_by(self, own: int, spots: list[dict[str, Any]]) -> dict[str, Any]:
         days = [(_day(self.outlooks.sweep_by[own]), "")]
         days += [(s["own_sweep_by_on"], s["name"]) for s in spots if not s["why_not"]]
-        known = [found for found in days if found[0] is not None]
-        earliest = min(known, default=(None, ""), key=lambda found: found[0])
-        return {"sweep_by_on": earliest[0], "sweep_by_place": earliest[1]}
+        known = [(day, place) for day, place in days if day is not None]
+        if not known:
+            return {"sweep_by_on": None, "sweep_by_place": ""}
+        day, place = min(known, key=lambda found: found[0])
+        return {"sweep_by_on": day, "sweep_by_place": place}
 
     def _by_method(self, own: int) -> list[dict[str, Any]]:
         after = self.outlooks.after
