@@ -16,7 +16,7 @@ from registry.actions.void_entry import mark_double
 from registry.faults import DomainError
 from registry.forms.sheet import BlankSheetForm, SheetForm, SheetNumberForm
 from registry.gathering.printed_sheets import sheets_of, typed_twice
-from registry.models import InfiltrationTest, Organisation, Pavement, Person
+from registry.models import InfiltrationTest, Organisation, Pavement, Person, PrintedSheet
 from registry.models.choices import ReadingSystem
 from registry.sheets.contents import Content, DrawnSheet
 from registry.sheets.gathered import blank_content, content_of
@@ -48,6 +48,7 @@ def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
         tests = list(seen.select_related("spot", "pavement__site").order_by("entered_at", "pk"))
     context = {
         "sheet": sheet,
+        "cells": _as_printed(sheet),
         "pavement": sheet.pavement,
         "tests": tests,
         "twice": [
@@ -108,6 +109,21 @@ def sheet_hold_double(request: HttpRequest, number: str, pk: int) -> HttpRespons
     else:
         messages.success(request, "The second is held as a double; both stay readable.")
     return redirect("sheet_page", number)
+
+
+def _as_printed(sheet: PrintedSheet) -> list[tuple[str, str]]:
+    """The cells of the title block: the sheet's own head, as it was printed."""
+    cells = [("printed on", f"{sheet.printed_at:%Y-%m-%d}")]
+    if sheet.pavement_id is None:
+        return [("pavement", "printed blank"), *cells]
+    kept = sheet.content
+    return [
+        ("pavement", f"{kept.get('pavement', '')}, {kept.get('street', '')}".strip(", ")),
+        ("own number", kept.get("own_number") or "none"),
+        ("other numbers", ", ".join(kept.get("other_numbers", ())) or "none"),
+        ("plan", str(kept.get("plan_number") or "none")),
+        *cells,
+    ]
 
 
 def _paper(system: str) -> str:

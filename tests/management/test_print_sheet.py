@@ -21,13 +21,14 @@ def run(*words: object, **options: object) -> str:
 def test_a_sheet_of_a_pavement_found_by_any_number_is_written(tmp_path):
     pavement = lot_of()
     factories.NumberFactory(pavement=pavement, number="PP-23-07")
+    factories.NumberFactory(pavement=pavement, number="BC-01")
     file = tmp_path / "sheet.pdf"
     with override_settings(PUBLIC_URL="https://records.example.org"):
         said = run("inspection", "pp-23-07", "--out", file)
     assert said == f"INS-0001: 1 page, Letter, {file}\n"
     page = printed.words(file.read_bytes())[0]
     assert "INSPECTION North lot 14 Canal St" in page
-    assert "other nos. PP-23-07" in page
+    assert "own no. PP-23-07 other nos. BC-01" in page
     assert PrintedSheet.objects.get().pavement == pavement
     assert JournalLine.objects.get(verb="printed").subject_name == "INS-0001"
 

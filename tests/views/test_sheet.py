@@ -129,6 +129,7 @@ def test_the_sheets_page_opens_the_pavement_and_says_what_was_printed(signed_in,
     page = signed_in.get("/sheets/INF-0001/").content.decode()
     assert reverse("pavement_page", args=[seat.pavement_id]) in page
     assert "D6 · 6.0 R · 6.0 U" in page
+    assert "North lot, 14 Canal St" in page
     assert "ft, in, lb" in page
     assert "Nothing typed in from this sheet yet" in page
 

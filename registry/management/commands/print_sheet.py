@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from registry.actions.print_sheet import Print, print_sheet
 from registry.faults import DomainError
-from registry.models import Pavement, PavementNumber, SheetKind
+from registry.models import Organisation, Pavement, PavementNumber, SheetKind
 from registry.models.choices import ReadingSystem
 from registry.sheets.contents import Content, DrawnSheet
 from registry.sheets.gathered import blank_content, content_of, refuse_unless_printed
@@ -63,13 +63,13 @@ class Command(BaseCommand):
         **_: Any,
     ) -> Print:
         refuse_unless_printed(kind)
-        found = _pavement(pavement) if pavement else None
+        found, whose = _pavement(pavement) if pavement else (None, None)
         if found is None and not blank:
             raise CommandError("Say which pavement, or --blank for an empty sheet.")
         system = _system(units, found)
         paper = paper or ("a4" if system == ReadingSystem.SI else "letter")
         printed = None if blank else found
-        content = _content(kind, printed, system)
+        content = _content(kind, printed, system, whose)
         try:
             with open(out, "wb") as file:
                 done = print_sheet(
@@ -88,11 +88,13 @@ class Command(BaseCommand):
         return done
 
 
-def _content(kind: str, pavement: Pavement | None, system: ReadingSystem) -> Content:
+def _content(
+    kind: str, pavement: Pavement | None, system: ReadingSystem, whose: Organisation | None
+) -> Content:
     if pavement is None:
         return blank_content(kind, system=system, printed_on=timezone.localdate())
     today = timezone.localdate(timezone=ZoneInfo(pavement.site.time_zone))
-    return content_of(kind, pavement, system=system, printed_on=today, organisation=None)
+    return content_of(kind, pavement, system=system, printed_on=today, organisation=whose)
 
 
 def _draw(content: Content, paper: str, number: str) -> DrawnSheet:
@@ -107,8 +109,11 @@ def _system(units: str | None, pavement: Pavement | None) -> ReadingSystem:
     return ReadingSystem(pavement.sheet_system)
 
 
-def _pavement(ref: str) -> Pavement:
-    """The pavement that bears a number, or has an id; never one of several."""
+def _pavement(ref: str) -> tuple[Pavement, Organisation | None]:
+    """The pavement that bears a number, or has an id; never one of several.
+
+    With it the organisation whose number was given: on the sheet that number is the own one.
+    """
     numbered = PavementNumber.objects.filter(number__iexact=ref, is_taken_back=False)
     pavements = Pavement.objects.standing().select_related("site")
     found = list(pavements.filter(numbers__in=numbered).distinct())
@@ -119,4 +124,5 @@ def _pavement(ref: str) -> Pavement:
     if len(found) > 1:
         listed = "; ".join(f"id {p.pk} {p.name}, {p.site}" for p in found)
         raise CommandError(f"{ref} is the number of several pavements. Give the id: {listed}.")
-    return found[0]
+    bearers = list(numbered.filter(pavement=found[0]).select_related("organisation"))
+    return (found[0], bearers[0].organisation if len(bearers) == 1 else None)
