@@ -82,7 +82,11 @@ class _Gathered:
                 "is_beyond_sweeping": bool(self.outlooks.beyond_sweeping[own])
                 or any(s["is_beyond_sweeping"] for s in spots),
             }
-        return PavementOutlook(pavement, values, spots, self._by_method(own))
+        worst = min(
+            [own, *(place for life in lives for place, _ in self._live(life))],
+            key=lambda place: self.outlooks.reaching_age[place],
+        )
+        return PavementOutlook(pavement, values, spots, self._by_method(own, worst))
 
     def _live(self, life: int) -> Iterable[tuple[int, int]]:
         """Yield the tested spots of a life that still exist."""
@@ -128,8 +132,14 @@ class _Gathered:
         day, place = min(known, key=lambda found: found[0])
         return {"sweep_by_on": day, "sweep_by_place": place}
 
-    def _by_method(self, own: int) -> list[dict[str, Any]]:
-        after = self.outlooks.after
+    def _by_method(self, own: int, worst: int) -> list[dict[str, Any]]:
+        """Return what each method would do today, and the longest interval it holds for ever.
+
+        Cleaned every T years the effective age just before a cleaning settles at T / r, so with
+        the risk T = r V, V the age at which the risk is reached; the worst place decides.
+        """
+        after, recovery = self.outlooks.after, self.outlooks.parameters.recovery
+        reached = float(self.outlooks.reaching_age[worst])
         return [
             {
                 "method": method,
@@ -138,6 +148,7 @@ class _Gathered:
                 "high_mm_h": _number(after.high[own, nth]),
                 "p_below": _number(after.p_below[own, nth]),
                 "sweep_by_on": _day(after.sweep_by[own, nth]),
+                "interval_yr": _number(recovery[nth] * reached),
             }
             for nth, method in enumerate(METHODS)
         ]

@@ -23,6 +23,7 @@ from registry.models.pavement import Pavement, PavementStanding, PavementState, 
 from registry.models.person import Person
 from registry.models.plan import Plan, PlanKind
 from registry.models.pool import Pool, PoolPlace
+from registry.models.price import METHOD_CLASSES, Price
 from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
 from registry.models.ring import Ring
 from registry.models.rule import RuleName, RuleSetting
@@ -37,6 +38,7 @@ from registry.models.structure import Layer, ObservationWell, Structure
 __all__ = [
     "CLASS_OF",
     "LETTERS",
+    "METHOD_CLASSES",
     "BatchState",
     "CleanedPanel",
     "Cleaning",
@@ -68,6 +70,7 @@ __all__ = [
     "PlanKind",
     "Pool",
     "PoolPlace",
+    "Price",
     "PrintedSheet",
     "ReasonForTest",
     "Ring",

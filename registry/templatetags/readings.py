@@ -1,11 +1,13 @@
 """Showing raw readings the way they were written, and entries' fields in words."""
 
+import math
 from typing import Any
 
 from django import template
 from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
+from registry.gathering.fit_words import DRIVER_WORDS
 from registry.models import UseOfTest
 from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
@@ -52,7 +54,8 @@ def field_word(name: str, subject_kind: str) -> str:
         model = apps.get_model("registry", subject_kind)
         if not issubclass(model, Entry):
             return name.replace("_", " ")
-        return str(model._meta.get_field(name).verbose_name)  # type: ignore[union-attr]
+        plain = name.replace("_", " ")
+        return str(getattr(model._meta.get_field(name), "verbose_name", plain))
     except (LookupError, FieldDoesNotExist):
         return name.replace("_", " ")
 
@@ -79,3 +82,52 @@ def use_word(code: str) -> str:
 def gain(found: Any) -> dict[str, Any]:
     """Show what a cleaning regained at a spot, or why no number is given."""
     return {"result": found.result, "given": hasattr(found.result, "factor")}
+
+
+@register.simple_tag
+def chance(value: float | None) -> str:
+    """Show a chance or share: "under 1 %", "12 %", "over 99 %"; never a bare 0 or 1."""
+    if value is None:
+        return "not decided"
+    if value < 0.01:
+        return "under 1 %"
+    return "over 99 %" if value > 0.99 else f"{100 * value:.0f} %"
+
+
+@register.simple_tag
+def yearly_loss(slope_per_yr: float | None) -> str:
+    """Show the loss a year that a slope of ln rate makes."""
+    if slope_per_yr is None:
+        return "not known"
+    return f"{100 * (1 - math.exp(-max(slope_per_yr, 0.0))):.0f} %"
+
+
+@register.simple_tag
+def interval(years: float) -> str:
+    """Show how often: in months up to three years, then in years."""
+    if years < 1 / 12:
+        return "under a month"
+    if years < 3:
+        return f"{12 * years:.0f} months"
+    return f"{years:.1f} years" if years <= 30 else "more than 30 years"
+
+
+@register.filter
+def driver_word(name: str) -> str:
+    """Return the words for a driver of clogging."""
+    return DRIVER_WORDS[name]
+
+
+CHECK_WORDS = {
+    "converged": "the search came to rest",
+    "gradient": "slope left at the end",
+    "parameters_at_a_bound": "parameters at the edge of what is searched",
+    "bounds_settled": "stopped and too fast runs settled",
+    "residuals_beyond_2": "share of residuals beyond 2 standard deviations",
+}
+
+
+@register.filter
+def check_word(name: str) -> str:
+    """Return the words for a check of a fit."""
+    return CHECK_WORDS.get(name, name.replace("_", " "))

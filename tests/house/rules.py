@@ -24,7 +24,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "commands": {"actions", "demo", "exchange", "models", "faults"},
     # The demonstration town: tables of fixtures written by the actions; only its command comes here.
     "demo": {"actions", "gathering", "models", *PURE},
-    "templatetags": {"models", *PURE},
+    "templatetags": {"gathering", "models", *PURE},
     "tasks": {"actions"},
     "checks": {"models"},
     "": set(),  # registry/__init__.py

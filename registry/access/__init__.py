@@ -17,14 +17,44 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from registry.access.people import (
+    find_invitation as find_invitation,
+)
+from registry.access.people import (
+    get_invitation as get_invitation,
+)
+from registry.access.people import (
+    get_membership as get_membership,
+)
+from registry.access.people import (
+    get_organisation as get_organisation,
+)
+from registry.access.people import (
+    is_known as is_known,
+)
+from registry.access.people import (
+    may_invite as may_invite,
+)
+from registry.access.people import (
+    members_of as members_of,
+)
+from registry.access.people import (
+    memberships_of as memberships_of,
+)
+from registry.access.people import (
+    open_invitations as open_invitations,
+)
+from registry.access.people import (
+    organisations_of,
+)
 from registry.models import (
     Cleaning,
+    Fit,
     ImportBatch,
     InfiltrationTest,
-    Invitation,
     JournalLine,
-    Membership,
     Organisation,
+    Outlook,
     Pavement,
     PavementStanding,
     Person,
@@ -33,81 +63,15 @@ from registry.models import (
     Seat,
     Section,
     Site,
-    digest_of,
 )
 from registry.models.choices import Role
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
-from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights, rights_of
+from registry.models.rights import KEEPERS as KEEPERS
+from registry.models.rights import MAY as MAY
+from registry.models.rights import READERS_OF_ALL, Rights, rights_of
 from registry.models.seat import SeatQuerySet
 from registry.models.sight import cleanings_shown, shows_price, tests_shown
-
-
-def organisations_of(person: Person, at: datetime | None = None) -> QuerySet[Organisation]:
-    """Return the organisations a person works for at an instant (now)."""
-    members = Membership.objects.current(at=at or timezone.now()).filter(person=person)
-    return Organisation.objects.filter(pk__in=members.values("organisation"))
-
-
-def get_organisation(person: Person, pk: int, *, to: str = "read") -> Organisation:
-    """Return an organisation the person belongs to; `to="invite"` asks for that right too."""
-    organisation = get_object_or_404(organisations_of(person), pk=pk)
-    if to == "invite" and not may_invite(person, organisation):
-        raise PermissionDenied("You may not invite people into this organisation.")
-    return organisation
-
-
-def may_invite(person: Person, organisation: Organisation) -> bool:
-    """Say whether a person may let others into an organisation, and end their work there."""
-    return members_of(organisation).filter(person=person, may_invite=True).exists()
-
-
-def members_of(organisation: Organisation) -> QuerySet[Membership]:
-    """Return who works for an organisation now; ask `get_organisation` first."""
-    current = Membership.objects.current(at=timezone.now()).filter(organisation=organisation)
-    return current.select_related("person").order_by("person__name", "pk")
-
-
-def memberships_of(person: Person) -> QuerySet[Membership]:
-    """Return for whom a person works now."""
-    current = Membership.objects.current(at=timezone.now()).filter(person=person)
-    return current.select_related("organisation").order_by("organisation__name")
-
-
-def get_membership(person: Person, pk: int) -> Membership:
-    """Return a membership the person may end: their own, or one where they may invite."""
-    own = Membership.objects.filter(organisation__in=organisations_of(person))
-    row = get_object_or_404(own.select_related("organisation", "person"), pk=pk)
-    if row.person_id != person.pk:
-        get_organisation(person, row.organisation_id, to="invite")
-    return row
-
-
-def open_invitations(person: Person, organisation: Organisation) -> QuerySet[Invitation]:
-    """Return the invitations that can still be taken up, to those who may invite."""
-    if not may_invite(person, organisation):
-        return Invitation.objects.none()
-    rows = Invitation.objects.open(at=timezone.now()).filter(organisation=organisation)
-    return rows.select_related("invited_by").order_by("pk")
-
-
-def get_invitation(person: Person, pk: int) -> Invitation:
-    """Return an invitation that the person may withdraw."""
-    own = Invitation.objects.filter(organisation__in=organisations_of(person))
-    row = get_object_or_404(own, pk=pk)
-    get_organisation(person, row.organisation_id, to="invite")
-    return row
-
-
-def find_invitation(token: str) -> Invitation | None:
-    """Return the open invitation of a link, to whoever holds the link."""
-    rows = Invitation.objects.open(at=timezone.now()).select_related("organisation", "invited_by")
-    return rows.filter(token_digest=digest_of(token)).first()
-
-
-def is_known(email: str) -> bool:
-    """Say whether somebody signs in with an address. Ask only for the holder of an invitation."""
-    return Person.objects.filter(email__iexact=email).exists()
 
 
 def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
@@ -376,6 +340,26 @@ def own_sites(person: Person) -> QuerySet[Site]:
 def get_site(person: Person, pk: int) -> Site:
     """Return a site the person may see."""
     return get_object_or_404(visible_sites(person), pk=pk)
+
+
+def get_outlook(person: Person, pavement: Pavement) -> Outlook | None:
+    """Return a pavement's outlook to who reads all its tests, or runs the pool it is in."""
+    outlook = Outlook.objects.select_related("fit__pool").filter(pavement=pavement).first()
+    if outlook is None or rights_at(person, pavement).roles & READERS_OF_ALL:
+        return outlook
+    if outlook.fit is not None and outlook.fit.pool.organisation in organisations_of(person):
+        return outlook
+    raise PermissionDenied("Your seat here does not read all tests, so no outlook is shown.")
+
+
+def get_fit(person: Person, pk: int) -> Fit:
+    """Return a fit to who runs its pool, or reads all tests of a pavement with an outlook of it."""
+    fit = get_object_or_404(Fit.objects.select_related("pool__organisation"), pk=pk)
+    held = pavements_held_as(person, READERS_OF_ALL)
+    runs_it = organisations_of(person).filter(pk=fit.pool.organisation_id).exists()
+    if not runs_it and not held.filter(outlook__fit__pool=fit.pool).exists():
+        raise Http404("No such fit.")
+    return fit
 
 
 def visible_batches(person: Person) -> QuerySet[ImportBatch]:
