@@ -195,6 +195,7 @@ def _doubts(held: Held) -> Iterator[Need]:
             site_name=row["pavement__site__name"],
             row_id=row["pavement"],
             kind="doubts",
+            by_words="no date",
         )
 
 
@@ -207,7 +208,7 @@ def _dirt(held: Held) -> Iterator[Need]:
         asked = f", asked to stop {row.asked_on:%Y-%m-%d}" if row.asked_on else ", not asked yet"
         who = f" Who can stop it: {row.who_can_stop_it}." if row.who_can_stop_it else ""
         why = f"{row.get_kind_display().capitalize()}{seen}{asked}.{who}"
-        yield _line("Stop a source of dirt", why, row.pavement, kind="dirt")
+        yield _line("Stop a source of dirt", why, row.pavement, kind="dirt", by_words="no date")
 
 
 def _planned(held: Held, at: datetime) -> Iterator[Need]:
@@ -230,7 +231,7 @@ def _sent_in(held: Held, at: datetime) -> Iterator[Need]:
     )
     for row in rows.select_related("pavement__site", "spot").order_by("-submitted_on")[: MOST + 1]:
         why = f"Test at {row.spot}, {row.started_on:%Y-%m-%d}, sent {row.submitted_on:%Y-%m-%d}."
-        yield _line("Read what was sent in", why, row.pavement, kind="sent_in")
+        yield _line("Read what was sent in", why, row.pavement, kind="sent_in", by_words="no date")
 
 
 def _line(

@@ -26,10 +26,12 @@ from registry.gathering.facts import (
     structure_facts,
     what_is_not_known,
 )
+from registry.gathering.gains import GainAtSpot, gains_of
 from registry.gathering.layouts import layout_of
 from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.plan_marks import spot_marks, state_areas
-from registry.models import InfiltrationTest, Pavement, Person, Spot
+from registry.measuring.cleaning_gain import Gain
+from registry.models import Cleaning, InfiltrationTest, Pavement, Person, Spot
 from registry.units import System
 from registry.views.title import title_block_of
 
@@ -50,6 +52,14 @@ class Reader:
 
 
 @dataclass(frozen=True)
+class Records:
+    """Everything read and done there that the person may see, newest first, doubles left out."""
+
+    tests: list[InfiltrationTest]
+    cleanings: list[Cleaning]
+
+
+@dataclass(frozen=True)
 class TestRow:
     """A row of the table of tests."""
 
@@ -57,6 +67,14 @@ class TestRow:
 
     test: InfiltrationTest
     made_of: Pairs
+
+
+@dataclass(frozen=True)
+class CleaningRow:
+    """A row of the table of cleanings, with the gain at each spot where one can be given."""
+
+    cleaning: Cleaning
+    gains: tuple[GainAtSpot, ...]
 
 
 def local_today(pavement: Pavement) -> date:
@@ -68,6 +86,7 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a pavement to a person as their seat lets them see it."""
     pavement = access.get_pavement(request.user, pk)
     reader = _reader(request, pavement)
+    records = _records(reader, pavement)
     condition = None
     if reader.viewpoint is not None:
         condition = condition_of(
@@ -80,9 +99,9 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
             "pavement": pavement,
             "head": title_block_of(request.user, pavement, as_of=reader.today),
             "condition": condition,
-            **_pictures(pavement, condition, reader),
-            **_records(request, pavement, reader),
-            **_known(request, pavement, condition, reader),
+            **_pictures(pavement, condition, reader, records),
+            **_tables(pavement, reader, records),
+            **_known(pavement, condition, reader),
         },
     )
 
@@ -97,14 +116,26 @@ def _reader(request: HttpRequest, pavement: Pavement) -> Reader:
     )
 
 
+def _records(reader: Reader, pavement: Pavement) -> Records:
+    tests = access.visible_tests(reader.person, pavement).filter(double_of__isnull=True)
+    cleanings = access.visible_cleanings(reader.person, pavement).filter(double_of__isnull=True)
+    return Records(
+        tests=list(tests.select_related("spot")),
+        cleanings=list(cleanings.prefetch_related("before_tests", "after_tests")),
+    )
+
+
 def _pictures(
-    pavement: Pavement, condition: PavementCondition | None, reader: Reader
+    pavement: Pavement,
+    condition: PavementCondition | None,
+    reader: Reader,
+    records: Records,
 ) -> dict[str, object]:
     spots = list(pavement.spots.standing().select_related("panel"))
     days = condition.days if condition else ()
     return {
         "plan": _plan_svg(pavement, condition, reader, spots),
-        "chart": _chart_svg(pavement, reader) if condition else "",
+        "chart": _chart_svg(pavement, reader, records) if condition else "",
         "spots": [(spot, _newest(spot, days)) for spot in spots] if condition else [],
     }
 
@@ -135,11 +166,10 @@ def _plan_svg(
     return _svg(drawing, "plan")
 
 
-def _chart_svg(pavement: Pavement, reader: Reader) -> SafeString:
-    tests = access.visible_tests(reader.person, pavement).filter(double_of__isnull=True)
+def _chart_svg(pavement: Pavement, reader: Reader, records: Records) -> SafeString:
     rows = ChartRows(
-        tests=tests.filter(state="done").select_related("spot"),
-        cleanings=access.visible_cleanings(reader.person, pavement).done(),
+        tests=[t for t in records.tests if t.state == "done"],
+        cleanings=records.cleanings,
         demand=demand_rows(pavement),
     )
     try:
@@ -154,23 +184,24 @@ def _svg(drawing: Drawing, prefix: str) -> SafeString:
     return mark_safe(to_svg(drawing, id_prefix=prefix))
 
 
-def _records(request: HttpRequest, pavement: Pavement, reader: Reader) -> dict[str, object]:
-    tests = access.visible_tests(request.user, pavement).filter(double_of__isnull=True)
-    cleanings = access.visible_cleanings(request.user, pavement).filter(double_of__isnull=True)
-    rows = list(tests.select_related("spot")[: SHOWN + 1])
-    done = list(cleanings[: SHOWN + 1])
-    rights = access.rights_at(request.user, pavement)
+def _tables(pavement: Pavement, reader: Reader, records: Records) -> dict[str, object]:
+    rights = access.rights_at(reader.person, pavement)
     return {
-        "tests": [TestRow(t, made_of_test(t, reader.system)) for t in rows[:SHOWN]],
-        "cleanings": done[:SHOWN],
-        "more_records": len(rows) > SHOWN or len(done) > SHOWN,
-        "seats": access.visible_seats(request.user, pavement).order_by("to_at", "from_at"),
+        "tests": [TestRow(t, made_of_test(t, reader.system)) for t in records.tests[:SHOWN]],
+        "cleanings": [CleaningRow(c, _gains(c, records)) for c in records.cleanings[:SHOWN]],
+        "more_records": max(len(records.tests), len(records.cleanings)) > SHOWN,
+        "seats": access.visible_seats(reader.person, pavement).order_by("to_at", "from_at"),
         "may": {what: rights.may(what) for what in access.MAY},
     }
 
 
+def _gains(cleaning: Cleaning, records: Records) -> tuple[GainAtSpot, ...]:
+    if cleaning.is_void:
+        return ()
+    return tuple(g for g in gains_of(cleaning, records.tests) if isinstance(g.result, Gain))
+
+
 def _known(
-    request: HttpRequest,
     pavement: Pavement,
     condition: PavementCondition | None,
     reader: Reader,
@@ -181,7 +212,7 @@ def _known(
     below: tuple[Fact, ...] = ()
     for structure in structures:
         below += structure_facts(structure, reader.system)
-    seen = access.may_see_criteria(request.user, pavement)
+    seen = access.may_see_criteria(reader.person, pavement)
     criteria = criteria_facts(demand, reader.system) if seen else ()
     return {
         "facts": [f for f in facts if f.text],

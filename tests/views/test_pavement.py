@@ -240,6 +240,20 @@ def test_cleaning_that_was_turned_away_is_shown_as_such(client, member, lot):
     assert "parked cars" in text
 
 
+def test_gain_of_a_cleaning_stands_beside_it(client, member, lot):
+    hold(member, lot)
+    before = read(lot, 1800, ended="stopped", water_left=2.0)
+    after = read(lot, 352)
+    cleaned_on = before.started_on + timedelta(days=3)
+    type(after).objects.filter(pk=after.pk).update(started_on=cleaned_on + timedelta(days=3))
+    CleaningFactory(pavement=lot, done_on=cleaned_on, is_restorative=True)
+    CleaningFactory(pavement=lot, done_on=date(2020, 1, 1))
+    judge_tests([lot.pk])
+    text = text_of(client, member, lot)
+    assert "U: &gt; 5.1 times" in text
+    assert "not known" in text
+
+
 def test_pavement_of_which_nothing_is_known_has_a_page(client, member):
     bare = PavementFactory(area_m2=None)
     hold(member, bare)
