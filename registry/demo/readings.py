@@ -1,12 +1,13 @@
 """The infiltration tests of the town's tables, raw readings as written."""
 
 import re
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from registry.actions.record_infiltration_test import record_infiltration_test
+from registry.actions.record_infiltration_test import record_infiltration_tests
 from registry.demo.ground import GROUNDS
 from registry.demo.people import CONTRACTOR, MANAGER, TESTER, TOWN, Cast
 from registry.demo.spots import Spots
@@ -41,17 +42,22 @@ class Record:
 def record_tests(cast: Cast, pavements: dict[str, Pavement], rings: dict[str, Ring]) -> None:
     """Store every test of tables 1B, 1M, 2B and 3B, whatever use it may have."""
     spots = Spots(cast)
+    together: dict[tuple[int, str], list[InfiltrationTest]] = defaultdict(list)
     for record in _records():
         row = record.row
         part = part_of(record.key, row.started_on)
         row.pavement = pavements[part]
         row.spot = spots.of(row.pavement, record.key, record.spot, record.author)
         row.stratum = row.spot.stratum
-        if record.author == CONTRACTOR:
-            _point_to_double(row)
         if row.ring is not None:
             row.ring_listed = rings.get(f"{record.author}/{row.ring:g}")
-        record_infiltration_test(row, **cast.as_author(record.author))
+        together[row.pavement.pk, record.author].append(row)
+    # In the order of the tables: the contractor's come last and may point to the manager's.
+    for (_, author), rows in together.items():
+        if author == CONTRACTOR:
+            for row in rows:
+                _point_to_double(row)
+        record_infiltration_tests(rows, **cast.as_author(author))
 
 
 def _point_to_double(row: InfiltrationTest) -> None:

@@ -6,7 +6,11 @@ from datetime import date
 import pytest
 
 from registry.actions.record_cleaning import record_cleaning
-from registry.actions.record_infiltration_test import CannotBeRecorded, record_infiltration_test
+from registry.actions.record_infiltration_test import (
+    CannotBeRecorded,
+    record_infiltration_test,
+    record_infiltration_tests,
+)
 from registry.actions.void_entry import void_entry
 from registry.gathering.condition import condition_of
 from registry.models import Cleaning, InfiltrationTest
@@ -25,8 +29,8 @@ def pavement():
     return row
 
 
-def run(spot, day, seconds, **fields):
-    row = InfiltrationTest(
+def unsaved(spot, day, seconds, **fields):
+    return InfiltrationTest(
         pavement=spot.pavement,
         spot=spot,
         method="c1701",
@@ -42,6 +46,10 @@ def run(spot, day, seconds, **fields):
         stratum=spot.stratum,
         **fields,
     )
+
+
+def run(spot, day, seconds, **fields):
+    row = unsaved(spot, day, seconds, **fields)
     return record_infiltration_test(row, by=None, organisation=None)
 
 
@@ -105,3 +113,21 @@ def test_the_same_run_is_refused_unless_it_says_that_it_is_a_double(pavement):
     assert (double.use, double.use_code) == ("void", "double")
     condition = condition_of(pavement, viewpoint="holder", today=date(2026, 10, 15))
     assert [t.pk for d in condition.days for t in d.tests] == [kept.pk]
+
+
+def test_runs_stored_together_are_judged_as_if_they_came_one_by_one(pavement):
+    spot = factories.SpotFactory(pavement=pavement, name="U", stratum="run_on_edge")
+    rows = [unsaved(spot, day, 60.0) for day in ("2026-05-14", "2026-05-15")]
+    assert record_infiltration_tests(rows, by=None, organisation=None) == 2
+    uses = InfiltrationTest.objects.order_by("started_on").values_list("use", flat=True)
+    assert list(uses) == ["trend", "trend"]
+    doubts = InfiltrationTest.objects.get(started_on="2026-05-15").doubts
+    assert [d["code"] for d in doubts] == ["24_h_not_shown"]
+
+
+def test_runs_stored_together_come_all_or_not_at_all(pavement):
+    spot = factories.SpotFactory(pavement=pavement, name="U", stratum="run_on_edge")
+    twice = [unsaved(spot, "2026-05-14", 60.0) for _ in range(2)]
+    with pytest.raises(CannotBeRecorded):
+        record_infiltration_tests(twice, by=None, organisation=None)
+    assert not InfiltrationTest.objects.exists()
