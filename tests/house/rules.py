@@ -21,7 +21,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "exchange": {"gathering", "models", *PURE},
     "api": {"access", "actions", "gathering", "models", "faults"},
     "views": {"access", "actions", "forms", "gathering", "sheets", "models", *PURE},
-    "commands": {"actions", "demo", "exchange", "models", "faults"},
+    "commands": {"actions", "demo", "exchange", "gathering", "models", "faults", *UNITS},
     # The demonstration town: tables of fixtures written by the actions; only its command comes here.
     "demo": {"actions", "gathering", "models", *PURE},
     "templatetags": {"gathering", "models", *PURE},
