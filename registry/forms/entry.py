@@ -1,25 +1,46 @@
 """The form of an entry: human input in, SI out, as-written and kinds of empty kept."""
 
+import hashlib
 from typing import Any, ClassVar
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.db import models
 
+from registry.forms.open_fields import (
+    LinesField,
+    MarkedChoiceField,
+    MarkedDayField,
+    NumberField,
+    WrittenNumber,
+)
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
+from registry.forms.refusals import words_for
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Change, Entry
-from registry.units import Kind, System, from_si, show_number
+from registry.units import Kind, System, Written, from_si, read_empty, unit_sign
+
+YES_NO = (("yes", "yes"), ("no", "no"))
+AS_SHOWN = 1e-5
+"""A stored quantity is shown with six digits: what differs by less was not written anew."""
 
 
 class EntryForm(forms.ModelForm):
     """A ModelForm whose measured fields are read in the units of `system`.
 
-    Subclasses name in `quantities` which fields hold which kind of quantity (stored in SI).
-    Every field but the required ones may be answered nk, nm or na.
+    Subclasses name in `quantities` which fields hold which kind of quantity (stored in SI), in
+    `ranges` the least and most of bare numbers, and in `plain` what takes no kind of empty.
+    Every other field may be answered nk, nm or na. Measures are shown with their units, so that
+    choosing other units for the form never gives an old number a new meaning.
     """
 
     quantities: ClassVar[dict[str, Kind]] = {}
-    system = forms.ChoiceField(label="units on this form", choices=ReadingSystem.choices)
+    ranges: ClassVar[dict[str, tuple[float | None, float | None]]] = {}
+    plain: ClassVar[frozenset[str]] = frozenset({"note"})
+    groups: ClassVar[tuple[tuple[str, tuple[str, ...]], ...]] = ()
+
+    system = forms.ChoiceField(label="units where none is written", choices=ReadingSystem.choices)
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, system: str, **options: Any) -> None:
         instance = options.get("instance")
@@ -28,40 +49,145 @@ class EntryForm(forms.ModelForm):
         chosen = self.data.get(self.add_prefix("system"), "") if self.is_bound else ""
         self.chosen_system = System(chosen) if chosen in list(System) else System(system)
         self.fields["system"].initial = self.chosen_system.value
-        for name, field in list(self.fields.items()):
-            if name in self.quantities:
-                self._make_quantity(name, field)
-            elif isinstance(field, forms.DateField):
-                self.fields[name] = DayField(
-                    label=field.label, required=field.required, help_text=field.help_text
-                )
-
-    def _make_quantity(self, name: str, old: forms.Field) -> None:
-        field = QuantityField(self.quantities[name], label=old.label, required=old.required)
-        field.system = self.chosen_system
-        field.help_text = old.help_text or f"in {field.unit}, unless you write the unit"
-        self.fields[name] = field
-        stored = getattr(self.instance, name, None)
-        if stored is not None:
-            shown = from_si(stored, field.kind, field.system)
-            self.initial[name] = f"{shown:.6g}"
-        elif name in self.instance.empties:
-            self.initial[name] = self.instance.empties[name]
-
-    def clean(self) -> dict[str, Any]:
-        """Turn quantities into SI; remember texts and kinds of empty."""
-        cleaned = super().clean() or self.cleaned_data
+        self.columns = [n for n in self.fields if _column(self.instance, n) is not None]
+        self.before = {name: getattr(self.instance, name, None) for name in self._concrete()}
+        self._open_fields()
+        if self.is_correction:
+            self.initial["seen"] = _digest(self.instance)
         self.texts: dict[str, str] = {}
         self.empties: dict[str, str] = {}
-        for name in self.quantities:
-            value = cleaned.get(name)
-            if isinstance(value, MarkedEmpty):
-                self.empties[name] = value.code
-                cleaned[name] = None
-            elif value is not None:
-                self.texts[name] = value.text
-                cleaned[name] = value.si
+
+    def _concrete(self) -> list[str]:
+        if self.is_correction:
+            return self.columns
+        return [n for n in self.columns if not _column(self.instance, n).is_relation]  # type: ignore[union-attr]
+
+    def _open_fields(self) -> None:
+        """Put in place of Django's fields those that read what people write."""
+        for name in self.columns:
+            field, kind = self.fields[name], self.quantities.get(name)
+            if isinstance(field, LinesField | NumberField | QuantityField | DayField):
+                fresh = field
+            elif kind is not None:
+                fresh = QuantityField(kind, label=field.label, required=field.required)
+            else:
+                fresh = self._opened(name, field)
+            if isinstance(fresh, QuantityField | LinesField):
+                fresh.system = self.chosen_system
+            if isinstance(fresh, QuantityField):
+                # Words such as nk and units are written here too: no keypad of digits alone.
+                fresh.widget.attrs.pop("inputmode", None)
+                unit = unit_sign(fresh.kind, self.chosen_system)
+                fresh.help_text = field.help_text or f"in {unit}, unless you write the unit"
+            self.fields[name] = fresh
+            self._show_stored(name, fresh)
+
+    def _opened(self, name: str, field: forms.Field) -> forms.Field:
+        words = {"label": field.label, "help_text": field.help_text}
+        if isinstance(field, forms.DateField):
+            if field.required or name in self.plain:
+                return DayField(required=field.required, **words)
+            return MarkedDayField(required=False, **words)
+        if isinstance(field, forms.NullBooleanField):
+            return MarkedChoiceField(choices=YES_NO, coerce=lambda v: v == "yes", **words)
+        if isinstance(field, forms.TypedChoiceField):
+            if field.required or name in self.plain:
+                return field
+            kept = {"coerce": field.coerce, "empty_value": field.empty_value}
+            return MarkedChoiceField(choices=field.choices, **kept, **words)
+        if isinstance(field, forms.IntegerField | forms.FloatField):
+            whole = not isinstance(field, forms.FloatField)
+            least, most = self.ranges.get(name, (0, None))
+            return NumberField(
+                least=least, most=most, whole=whole, required=field.required, **words
+            )
+        return field
+
+    def _show_stored(self, name: str, field: forms.Field) -> None:
+        stored = self.before.get(name)
+        if stored in (None, ""):
+            if (code := self.instance.empties.get(name)) is not None:
+                self.initial[name] = code
+        elif isinstance(field, QuantityField):
+            self.initial[name] = shown_quantity(stored, field.kind, self.chosen_system)
+        elif isinstance(field, NumberField):
+            self.initial[name] = _digits(stored)
+        elif isinstance(stored, bool) and isinstance(field, MarkedChoiceField):
+            self.initial[name] = "yes" if stored else "no"
+
+    @property
+    def grouped(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Return the visible fields under their legends, in the order of the sheet."""
+        named = {name for _, names in self.groups for name in names}
+        rest = [f for f in self.visible_fields() if f.name not in named]
+        parts = [(legend, [self[n] for n in names]) for legend, names in self.groups]
+        return [("", rest), *parts] if rest else parts
+
+    def extras(self) -> dict[str, Any]:
+        """Return what the action that stores the entry is told beside the row."""
+        return {}
+
+    def clean(self) -> dict[str, Any]:
+        """Turn what was read into the row's values; remember texts and kinds of empty."""
+        cleaned = super().clean() or self.cleaned_data
+        if self.is_correction and cleaned.get("seen") != self.initial["seen"]:
+            self.add_error(
+                None,
+                "This entry was changed after you opened it. Open it again, look at what it holds "
+                "now, and correct it then.",
+            )
+        for name in self.columns:
+            if name in cleaned:
+                cleaned[name] = self._settled(name, cleaned[name])
+        self._check_span(cleaned)
         return cleaned
+
+    def _settled(self, name: str, value: Any) -> Any:
+        field = self.fields[name]
+        if isinstance(value, str) and not field.required and name not in self.plain:
+            is_text = not isinstance(field, forms.ChoiceField)
+            if is_text and (code := read_empty(value)) is not None:
+                value = MarkedEmpty(code)
+        if isinstance(value, MarkedEmpty):
+            if field.required:
+                self.add_error(name, "This has to be written down.")
+            self.empties[name] = value.code
+            return None if _column(self.instance, name).null else ""  # type: ignore[union-attr]
+        if isinstance(value, Written):
+            self.texts[name] = value.text
+            return value.si
+        if isinstance(value, WrittenNumber):
+            self.texts[name] = value.text
+            return int(value.value) if field.whole else value.value  # type: ignore[attr-defined]
+        if isinstance(field, LinesField) and value:
+            self.texts[name] = str(self.data.get(self.add_prefix(name), "")).strip()
+        return value
+
+    def _check_span(self, cleaned: dict[str, Any]) -> None:
+        begin, end = cleaned.get("from_on"), cleaned.get("to_on")
+        if begin and end and end <= begin:
+            self.add_error(
+                "to_on", "“to” is the first day on which it no longer holds: after “from”."
+            )
+
+    def _post_clean(self) -> None:
+        # Django would refuse by the name of the constraint; a writer needs words to act on.
+        self.instance.validate_constraints = lambda exclude=None: None
+        try:
+            super()._post_clean()
+        finally:
+            del self.instance.validate_constraints
+        self._check_constraints()
+
+    def _check_constraints(self) -> None:
+        exclude = set(self.errors)
+        model = type(self.instance)
+        for constraint in model._meta.constraints:
+            try:
+                constraint.validate(model, self.instance, exclude=exclude)
+            except ValidationError:
+                field, words = words_for(constraint.name)
+                self.add_error(field if field in self.fields else None, words)
 
     def entry(self) -> Entry:
         """Return the unsaved row of a valid form, with what was written kept beside."""
@@ -71,24 +197,85 @@ class EntryForm(forms.ModelForm):
         return row
 
     def changes(self) -> dict[str, Change]:
-        """Return the corrections of a valid form against the stored row."""
-        stored = type(self.instance).objects.get(pk=self.instance.pk)
+        """Return the corrections of a valid form against the stored row, by field."""
+        if not self.is_correction:
+            raise ValueError("This form is for a new entry.")
         found = {}
-        for name in self.changed_data:
-            if name not in self.cleaned_data or not _is_column(self.instance, name):
+        for name in self.columns:
+            if name not in self.cleaned_data:
                 continue
-            found[name] = Change(
-                value=self.cleaned_data[name],
-                text=self.texts.get(name, ""),
-                seen=getattr(stored, name),
-            )
+            old, new = self.before[name], self.cleaned_data[name]
+            empty = self.empties.get(name, "")
+            was = self.instance.empties.get(name, "") if old in (None, "", []) else ""
+            if not (_is_same(old, new) and was == empty):
+                found[name] = Change(
+                    new,
+                    self.texts.get(name, ""),
+                    seen=old,
+                    is_seen_known=True,
+                    empty=empty,
+                    line=self._line(name, old),
+                )
         return found
 
+    def _line(self, name: str, old: Any) -> tuple[str, str]:
+        """Return old and new with their units: a bare "602" may be in either system."""
+        field = self.fields[name]
+        if not isinstance(field, QuantityField):
+            return "", ""
+        before = self.instance.written(name)
+        if old is not None and not _has_unit(before):
+            before = shown_quantity(old, field.kind, self.chosen_system)
+        after = self.texts.get(name, "")
+        return before, f"{after} {field.unit}" if after and not _has_unit(after) else after
 
-def _is_column(row: models.Model, name: str) -> bool:
-    return any(f.name == name for f in row._meta.concrete_fields)
+
+class PartForm(EntryForm):
+    """The form of an entry that belongs to a pavement, a site or an organisation: its `parent`."""
+
+    parent_name: ClassVar[str] = "pavement"
+
+    def __init__(self, *args: Any, parent: models.Model, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.parent = parent
+        if not self.is_correction:
+            setattr(self.instance, self.parent_name, parent)
+        if "section" in self.fields:
+            self.fields["section"].queryset = parent.sections.standing()  # type: ignore[attr-defined]
+            self.fields["section"].empty_label = "the whole pavement"
+
+    @classmethod
+    def rows(cls, parent: models.Model) -> models.QuerySet:
+        """Return the entries of this kind that belong to a parent, void ones included."""
+        return cls._meta.model.objects.filter(**{cls.parent_name: parent})
 
 
-def shown_number(value: float, kind: Kind, system: System) -> str:
-    """Return a stored SI value as a bare number in a system's unit, for a form's help."""
-    return show_number(from_si(value, kind, system), 1)
+def _column(row: models.Model, name: str) -> models.Field | None:
+    return next((f for f in row._meta.concrete_fields if f.name == name), None)
+
+
+def _has_unit(text: str) -> bool:
+    return any(sign.isalpha() or sign in "'\"′″’”" for sign in text)
+
+
+def _is_same(old: Any, new: Any) -> bool:
+    if isinstance(old, float) and isinstance(new, int | float):
+        return abs(old - new) <= AS_SHOWN * abs(old)
+    if old in (None, "", []) and new in (None, "", []):
+        return True
+    return bool(old == new)
+
+
+def _digest(row: Entry) -> str:
+    """Return what stands for everything a row holds, to tell whether it changed meanwhile."""
+    held = [f"{f.attname}={getattr(row, f.attname)!r}" for f in row._meta.concrete_fields]
+    return hashlib.sha256("\n".join(held).encode()).hexdigest()[:16]
+
+
+def _digits(value: float) -> str:
+    return f"{value:.6g}" if abs(value) < 1e6 else f"{value:.0f}"
+
+
+def shown_quantity(value_si: float, kind: Kind, system: System) -> str:
+    """Return a stored quantity as it is offered for correction: "602 ft²"."""
+    return f"{_digits(from_si(value_si, kind, system))} {unit_sign(kind, system)}"

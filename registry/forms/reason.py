@@ -2,6 +2,8 @@
 
 from django import forms
 
+from registry.forms.quantity import DayField
+
 
 class ReasonForm(forms.Form):
     """Why an entry is void, corrected or kept out."""
@@ -26,3 +28,10 @@ class UseForm(ReasonForm):
         label="use",
         choices=[("looked_at", "looked at only"), ("rule", "as the rules say")],
     )
+
+
+class EndForm(ReasonForm):
+    """On which day something came to its end, and why."""
+
+    on = DayField(label="first day without it")
+    field_order = ("on", "why")

@@ -34,7 +34,17 @@ def layout_of(pavement: Pavement, *, system: System | str | None = None) -> Layo
     plan = current_plan(pavement)
     if plan is None:
         return None
-    panels = list(pavement.panels.standing().select_related("cut_from"))
+    panels = pavement.panels.standing().on_plan(plan).select_related("cut_from")
+    return assemble_layout(plan, panels, pavement, system or pavement.sheet_system)
+
+
+def layout_on(
+    plan: Plan, pavement: Pavement, *, system: System | str | None = None
+) -> Layout | None:
+    """Return the layout of one plan, an old one too: old sheets still read true on theirs."""
+    if plan == current_plan(pavement):
+        return layout_of(pavement, system=system)
+    panels = pavement.panels.standing().filter(plan=plan).select_related("cut_from")
     return assemble_layout(plan, panels, pavement, system or pavement.sheet_system)
 
 

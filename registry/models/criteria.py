@@ -1,9 +1,24 @@
 """Design criteria: dated sets, each with its source document."""
 
+from typing import Self
+
 from django.db import models
 from django.db.models import Q
 
 from registry.models.entry import DatedQuerySet, Entry, from_before_to, void_has_reason
+
+
+class CriteriaQuerySet(DatedQuerySet):
+    """Sets of criteria by time."""
+
+    def overlapping(self, row: "Criteria") -> Self:
+        """Return other standing sets for the same part that hold on a day of this one."""
+        others = self.standing().filter(pavement=row.pavement_id, section=row.section_id)
+        if row.to_on is not None:
+            others = others.filter(Q(from_on__isnull=True) | Q(from_on__lt=row.to_on))
+        if row.from_on is not None:
+            others = others.filter(Q(to_on__isnull=True) | Q(to_on__gt=row.from_on))
+        return others.exclude(pk=row.pk) if row.pk else others
 
 
 class Criteria(Entry):
@@ -70,7 +85,7 @@ class Criteria(Entry):
     )
     first_due_rule = models.CharField("rule for the first statement", max_length=200, blank=True)
 
-    objects = DatedQuerySet.as_manager()
+    objects = CriteriaQuerySet.as_manager()
 
     class Meta:
         ordering = ("from_on", "pk")
@@ -87,3 +102,13 @@ class Criteria(Entry):
 
     def __str__(self) -> str:
         return self.source_document
+
+    @property
+    def overlap_words(self) -> str:
+        """Say that this set holds on days that another one asks for, and what can be done."""
+        begin = f"from {self.from_on:%Y-%m-%d}" if self.from_on else "from the first day"
+        end = f"to {self.to_on:%Y-%m-%d}" if self.to_on else "with no end"
+        return (
+            f"“{self.source_document}” holds {begin} {end}. Two sets cannot hold on one day: end "
+            "that one on the day this one begins, or give this one other days."
+        )

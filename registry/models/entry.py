@@ -12,12 +12,18 @@ from registry.models.choices import Empty, Source
 
 @dataclass(frozen=True)
 class Change:
-    """A new value of one field, with the text as written and what its writer saw before."""
+    """A new value of one field, with the text as written and what its writer saw before.
+
+    `empty` is the kind of empty (nk, nm, na) where the new value is none. `line` is (old, new) as
+    the journal tells them, where the texts alone would leave the unit open.
+    """
 
     value: Any
     text: str
     seen: Any = None
     is_seen_known: bool = False
+    empty: str = ""
+    line: tuple[str, str] = ("", "")
 
 
 class EntryQuerySet(models.QuerySet):

@@ -18,12 +18,19 @@ class PanelQuerySet(EntryQuerySet):
             Q(exists_to_on__isnull=True) | Q(exists_to_on__gt=day),
         )
 
+    def on_plan(self, plan: models.Model) -> "PanelQuerySet":
+        """Return the panels drawn on a plan; those that name none are on the plan in force."""
+        return self.filter(Q(plan__isnull=True) | Q(plan=plan))
+
 
 class Panel(Entry):
     """A panel of concrete. Home corner at (right_m, up_m) from the datum."""
 
     pavement = models.ForeignKey(
         "registry.Pavement", on_delete=models.PROTECT, related_name="panels"
+    )
+    plan = models.ForeignKey(
+        "registry.Plan", on_delete=models.PROTECT, null=True, blank=True, related_name="panels"
     )
     section = models.ForeignKey(
         "registry.Section", on_delete=models.PROTECT, null=True, blank=True, related_name="panels"
@@ -47,7 +54,12 @@ class Panel(Entry):
         "ended as",
         max_length=10,
         blank=True,
-        choices={"replaced": "replaced", "cut": "cut in two", "removed": "removed"},
+        choices={
+            "replaced": "replaced",
+            "cut": "cut in two",
+            "removed": "removed",
+            "redrawn": "drawn anew on a later plan",
+        },
     )
     cut_from = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="cut_into"

@@ -51,6 +51,7 @@ class Plan(Entry):
     features = models.JSONField(
         "drains, wells, run-on arrows: [{kind, name, right_m, up_m, to}]", default=list, blank=True
     )
+    datum_lost_on = models.DateField("datum found gone on", null=True, blank=True)
     misfit_m = models.FloatField("misfit of a rebuilt datum", null=True, blank=True)
     old_names = models.JSONField("old name to new name", default=dict, blank=True)
 

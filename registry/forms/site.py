@@ -1,0 +1,176 @@
+"""The form of a site."""
+
+from typing import Any
+from zoneinfo import available_timezones
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
+
+from registry.forms.entry import EntryForm
+from registry.forms.open_fields import LinesField
+from registry.models import Organisation, Site
+from registry.units import Kind
+
+
+class OtherNamesField(LinesField):
+    """Names by which others call a site: "Cooper's Yard north, used by the town"."""
+
+    def read_line(self, line: str) -> dict[str, str]:
+        """Return the name and who uses it."""
+        name, _, user = line.partition(", used by ")
+        if not name.strip():
+            raise ValidationError("Write the name, then who uses it.")
+        return {"name": name.strip(), "used_by": user.strip()}
+
+    def write_line(self, stored: Any) -> str:
+        """Return the line of a stored name."""
+        if isinstance(stored, str):
+            return stored
+        used_by = stored.get("used_by", "")
+        return f"{stored['name']}, used by {used_by}" if used_by else str(stored["name"])
+
+
+def zone_choices() -> list[tuple[str, str]]:
+    """Return the local times there are, in the order of their names."""
+    places = sorted(z for z in available_timezones() if "/" in z and not z.startswith("Etc/"))
+    return [("", "choose"), *((z, z.replace("_", " ")) for z in places)]
+
+
+class SiteForm(EntryForm):
+    """Ground with one address and one local time."""
+
+    quantities = {
+        "clearance_m": Kind.LENGTH,
+        "heaviest_axle_kg": Kind.MASS,
+        "water_flow_l_min": Kind.LIQUID,
+        "dump_distance_m": Kind.LENGTH,
+    }
+    ranges = {"lon": (-180, 180), "lat": (-90, 90)}
+    groups = (
+        ("Which site", ("name", "other_names", "address", "entrance", "time_zone", "lon", "lat")),
+        (
+            "When crews may come, and how",
+            (
+                "access_hours",
+                "noise_hours",
+                "gate",
+                "clearance_m",
+                "heaviest_axle_kg",
+                "notice_h",
+                "tow_rule",
+            ),
+        ),
+        (
+            "Water and dirt",
+            ("water_point", "water_flow_l_min", "dump_place", "dump_distance_m"),
+        ),
+    )
+    other_names = OtherNamesField(
+        label="other names, and who uses them",
+        help_text="One a line: Cooper's Yard, used by the town. A site is never found by its "
+        "name alone.",
+    )
+    time_zone = forms.ChoiceField(
+        label="local time",
+        choices=zone_choices,
+        help_text="It rules every date here. Choose the place whose clocks go as at the site.",
+    )
+
+    class Meta:
+        model = Site
+        fields = (
+            "name",
+            "other_names",
+            "address",
+            "entrance",
+            "time_zone",
+            "lon",
+            "lat",
+            "access_hours",
+            "noise_hours",
+            "gate",
+            "clearance_m",
+            "heaviest_axle_kg",
+            "notice_h",
+            "tow_rule",
+            "water_point",
+            "water_flow_l_min",
+            "dump_place",
+            "dump_distance_m",
+            "note",
+        )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        flow = self.fields["water_flow_l_min"]
+        flow.help_text = f"in {flow.unit} a minute"  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse half a position."""
+        cleaned = super().clean()
+        if (cleaned.get("lon") is None) != (cleaned.get("lat") is None):
+            self.add_error("lat", "A position needs both longitude and latitude.")
+        return cleaned
+
+
+class NewSiteForm(forms.Form):
+    """What a new site needs at first; the rest is written on its own page.
+
+    `known` are the sites the writer sees. Two places may share a name, so a name that is there
+    already is asked about with its address; nothing is matched for anybody.
+    """
+
+    name = forms.CharField(label="name of the site", max_length=160)
+    address = forms.CharField(label="address", max_length=240, required=False)
+    time_zone = SiteForm.base_fields["time_zone"]
+    is_another_place = forms.BooleanField(
+        label="another place that has the same name", required=False
+    )
+
+    def __init__(self, *args: Any, known: QuerySet[Site], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.known = known
+        self.namesakes: list[Site] = []
+
+    def clean(self) -> dict[str, Any]:
+        """Ask where the name is known already."""
+        cleaned = super().clean() or self.cleaned_data
+        name = cleaned.get("name", "")
+        self.namesakes = [site for site in self.known if name and is_called(site, name)]
+        if self.namesakes and not cleaned.get("is_another_place"):
+            where = "; ".join(said_with_address(site) for site in self.namesakes)
+            self.add_error(
+                "name",
+                f"There is {where}. If it is that one, choose it from the list of sites. If it is "
+                "another place, say so below.",
+            )
+            if not cleaned.get("address"):
+                self.add_error("address", "Two places of one name are told apart by address.")
+        return cleaned
+
+    def site(self) -> Site:
+        """Return the unsaved site of a valid form."""
+        names = ("name", "address", "time_zone")
+        return Site(**{name: self.cleaned_data[name] for name in names})
+
+
+class SiteOfForm(NewSiteForm):
+    """A new site by itself, for one of the writer's organisations."""
+
+    organisation = forms.ModelChoiceField(label="entered for", queryset=None, empty_label=None)
+
+    def __init__(self, *args: Any, organisations: QuerySet[Organisation], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["organisation"].queryset = organisations
+
+
+def is_called(site: Site, name: str) -> bool:
+    """Say whether a site goes by a name, in whatever letters."""
+    others = [o if isinstance(o, str) else str(o["name"]) for o in site.other_names]
+    return name.strip().casefold() in {n.strip().casefold() for n in (site.name, *others)}
+
+
+def said_with_address(site: Site) -> str:
+    """Return how a site is told from others of its name."""
+    return f"{site.name}, {site.address or 'address not known'} (site {site.pk})"

@@ -1,0 +1,38 @@
+"""What is known of a site, as lines of label and text."""
+
+from registry.gathering.facts import Fact, facts_of
+from registry.models import Site
+from registry.units import Kind, System
+
+SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
+    ("address", None),
+    ("entrance", None),
+    ("time_zone", None),
+    ("access_hours", None),
+    ("noise_hours", None),
+    ("gate", None),
+    ("clearance_m", Kind.LENGTH),
+    ("heaviest_axle_kg", Kind.MASS),
+    ("water_point", None),
+    ("water_flow_l_min", Kind.LIQUID),
+    ("dump_place", None),
+    ("dump_distance_m", Kind.LENGTH),
+    ("notice_h", None),
+    ("tow_rule", None),
+    ("lon", None),
+    ("lat", None),
+)
+
+
+def site_facts(site: Site, system: System) -> tuple[Fact, ...]:
+    """Return the facts of a site, its other names first."""
+    names = "; ".join(_other_name(name) for name in site.other_names)
+    first = Fact("other names", names, "" if names else site.kind_of_empty("other_names"))
+    return (first, *facts_of(site, SITE_FIELDS, system))
+
+
+def _other_name(stored: object) -> str:
+    if isinstance(stored, dict):
+        used_by = stored.get("used_by")
+        return f"{stored['name']} (used by {used_by})" if used_by else str(stored["name"])
+    return str(stored)

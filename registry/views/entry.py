@@ -1,0 +1,115 @@
+"""Entries of the record that are alike: add one, correct it by a line, end it, void it."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.forms import BaseForm
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods
+
+from registry import access
+from registry.actions.end_entry import end_entry
+from registry.actions.void_entry import void_entry
+from registry.faults import DomainError
+from registry.forms.reason import EndForm, ReasonForm
+from registry.models.entry import Entry
+from registry.views.parents import Noun, Parent, noun_called, page_of, parent_of
+
+
+@require_http_methods(["GET", "POST"])
+def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
+    """Add an entry to a pavement, a site or an organisation."""
+    kind = noun_called(noun)
+    parent, organisation = parent_of(request.user, kind, pk)
+    form = kind.form(request.POST or None, parent=parent, system=request.user.shown_system)
+    if request.method == "POST" and form.is_valid():
+        act = kind.add
+        row = try_action(
+            form, act, form.entry(), by=request.user, organisation=organisation, **form.extras()
+        )
+        if row is not None:
+            messages.success(request, f"Stored: {kind.word} {row}.")
+            return redirect(page_of(parent))
+    return _render(request, "entry/add.html", kind, parent, form=form)
+
+
+@require_http_methods(["GET", "POST"])
+def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpResponse:
+    """Correct an entry by a correction line."""
+    kind, parent, organisation, entry = _find(request, noun, pk, row)
+    form = kind.form(
+        request.POST or None, instance=entry, parent=parent, system=request.user.shown_system
+    )
+    reason = ReasonForm(request.POST or None)
+    if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
+        given = {"changes": form.changes(), "why": reason.cleaned_data["why"], **form.extras()}
+        stored = try_action(
+            form, kind.correct, entry, by=request.user, organisation=organisation, **given
+        )
+        if stored is not None:
+            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            return redirect(page_of(parent))
+    lines = access.visible_lines_about(request.user, entry)
+    context = {"form": form, "reason": reason, "row": entry, "lines": lines}
+    return _render(request, "entry/correct.html", kind, parent, noun=noun, **context)
+
+
+@require_http_methods(["GET", "POST"])
+def entry_end(request: HttpRequest, noun: str, pk: int, row: int) -> HttpResponse:
+    """Say on which day an entry came to its end."""
+    kind, parent, organisation, entry = _find(request, noun, pk, row)
+    if not kind.ends:
+        raise Http404("This kind of entry has no end.")
+    form = EndForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
+        done = try_action(
+            form, end_entry, entry, by=request.user, organisation=organisation, **given
+        )
+        if done is not None:
+            messages.success(request, f"Stored: {entry} {kind.ends} on {given['on']:%Y-%m-%d}.")
+            return redirect(page_of(parent))
+    return _render(request, "entry/end.html", kind, parent, form=form, row=entry)
+
+
+@require_http_methods(["GET", "POST"])
+def entry_void(request: HttpRequest, noun: str, pk: int, row: int) -> HttpResponse:
+    """Take an entry out of use, with a reason; it stays readable."""
+    kind, parent, organisation, entry = _find(request, noun, pk, row)
+    form = ReasonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        why = form.cleaned_data["why"]
+        done = try_action(
+            form, void_entry, entry, why=why, by=request.user, organisation=organisation
+        )
+        if done is not None:
+            messages.success(request, f"Void: {entry}.")
+            return redirect(page_of(parent))
+    return _render(request, "entry/void.html", kind, parent, form=form, row=entry)
+
+
+def try_action(form: BaseForm, act: object, row: object, **given: Any) -> Any:
+    """Call an action; what it refuses stands above the form, and None comes back."""
+    try:
+        return act(row, **given)  # type: ignore[operator]
+    except DomainError as fault:
+        form.add_error(None, fault.message)
+    except ValidationError as fault:
+        form.add_error(None, ValidationError(fault.messages))
+    return None
+
+
+def _find(request: HttpRequest, noun: str, pk: int, row: int) -> tuple[Noun, Parent, Any, Entry]:
+    kind = noun_called(noun)
+    parent, organisation = parent_of(request.user, kind, pk)
+    entry = get_object_or_404(kind.form.rows(parent).filter(void_at__isnull=True), pk=row)
+    return kind, parent, organisation, entry
+
+
+def _render(
+    request: HttpRequest, template: str, kind: Noun, parent: Parent, **more: Any
+) -> HttpResponse:
+    context = {"kind": kind, "parent": parent, "back": page_of(parent), **more}
+    return render(request, template, context)

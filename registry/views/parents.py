@@ -1,0 +1,115 @@
+"""To what an entry of the record belongs, and for which organisation a person may write there."""
+
+from dataclasses import dataclass
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404
+from django.urls import reverse
+
+from registry import access
+from registry.actions.add_entry import add_entry
+from registry.actions.correct_entry import correct_entry
+from registry.actions.describe_structure import correct_structure, describe_structure
+from registry.actions.set_criteria import correct_criteria, set_criteria
+from registry.forms.criteria import CriteriaForm
+from registry.forms.dirt_source import DirtSourceForm
+from registry.forms.edge import EdgeForm
+from registry.forms.entry import PartForm
+from registry.forms.joint import JointForm
+from registry.forms.parcel import ParcelForm
+from registry.forms.ring import RingForm
+from registry.forms.run_on import RunOnForm
+from registry.forms.section import SectionForm
+from registry.forms.stratum import StratumForm
+from registry.forms.structure import StructureForm
+from registry.forms.well import WellForm
+from registry.models import Organisation, Pavement, Person, Site
+from registry.models.rights import KEEPERS
+
+Parent = Pavement | Site | Organisation
+
+
+@dataclass(frozen=True)
+class Noun:
+    """A kind of entry: what it is called, its form, who may write it, and by which actions."""
+
+    word: str
+    many: str
+    form: type[PartForm]
+    right: str = "edit"
+    ends: str = ""
+    add: object = add_entry
+    correct: object = correct_entry
+
+
+NOUNS: dict[str, Noun] = {
+    "criteria": Noun(
+        "set of design criteria",
+        "design criteria",
+        CriteriaForm,
+        "set_criteria",
+        "ended",
+        set_criteria,
+        correct_criteria,
+    ),
+    "run_on": Noun("run-on area", "run-on areas", RunOnForm, ends="ended"),
+    "dirt_source": Noun("source of dirt", "what brings dirt", DirtSourceForm, ends="stopped"),
+    "structure": Noun(
+        "structure below",
+        "structure below",
+        StructureForm,
+        ends="ended",
+        add=describe_structure,
+        correct=correct_structure,
+    ),
+    "well": Noun("observation well", "observation wells", WellForm),
+    "section": Noun("section", "sections", SectionForm, ends="ended"),
+    "stratum": Noun("stratum", "strata", StratumForm),
+    "joint": Noun("joint", "joints", JointForm),
+    "edge": Noun("edge", "edges of panels", EdgeForm),
+    "parcel": Noun("parcel", "parcels", ParcelForm, ends="ended"),
+    "ring": Noun("test ring", "test rings", RingForm),
+}
+OF_A_PAVEMENT = tuple(n for n, noun in NOUNS.items() if noun.form.parent_name == "pavement")
+
+
+def noun_called(name: str) -> Noun:
+    """Return a kind of entry by its name in an address; 404 for any other."""
+    if name not in NOUNS:
+        raise Http404("No such kind of entry.")
+    return NOUNS[name]
+
+
+def parent_of(person: Person, noun: Noun, pk: int) -> tuple[Parent, Organisation]:
+    """Return what the entry belongs to, and the organisation through which it may be written."""
+    if noun.form.parent_name == "site":
+        site = access.get_site(person, pk)
+        return site, keeper_of(person, site)
+    if noun.form.parent_name == "organisation":
+        organisation = access.get_organisation(person, pk)
+        return organisation, organisation
+    pavement = access.get_pavement(person, pk, to=noun.right)
+    return pavement, access.acting_organisation(person, pavement, noun.right)
+
+
+def keeper_of(person: Person, site: Site) -> Organisation:
+    """Return the organisation through which a person corrects a site.
+
+    It is one that owns or manages a pavement there, or the one whose site it is.
+    """
+    for pavement in access.pavements_held_as(person, KEEPERS).filter(site=site)[:1]:
+        return access.acting_organisation(person, pavement, "edit")
+    is_own = access.own_sites(person).filter(pk=site.pk).exists()
+    own = access.organisations_of(person).filter(pk=site.organisation_id).first()
+    if own is None or not is_own:
+        raise PermissionDenied("Your seats do not allow you to change this site.")
+    return own
+
+
+def page_of(parent: Parent) -> str:
+    """Return the address of the page that lists what belongs to a parent."""
+    if isinstance(parent, Site):
+        return reverse("site_page", args=[parent.pk])
+    if isinstance(parent, Organisation):
+        return reverse("ring_list", args=[parent.pk])
+    return reverse("pavement_edit", args=[parent.pk])

@@ -1,0 +1,189 @@
+"""The record of a pavement as people enter and correct it: facts, state, numbers, what belongs."""
+
+import hashlib
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods
+
+from registry import access
+from registry.actions.add_pavement import add_pavement
+from registry.actions.correct_entry import correct_entry
+from registry.actions.move_pavement import move_pavement, moves_from
+from registry.actions.number_pavement import number_pavement, take_back_number
+from registry.forms.pavement import MoveForm, NewPavementForm, NumberForm, PavementForm
+from registry.forms.reason import ReasonForm
+from registry.forms.site import NewSiteForm
+from registry.gathering.area_doubt import AreaDoubt, area_doubt
+from registry.gathering.facts import pavement_facts
+from registry.gathering.layouts import current_plan, layout_of
+from registry.models import Organisation, Pavement, Site
+from registry.units import System
+from registry.views.entry import try_action
+from registry.views.parents import NOUNS, OF_A_PAVEMENT, Noun
+from registry.views.pavement import local_today
+from registry.views.title import title_block_of
+
+
+@require_http_methods(["GET", "POST"])
+def pavement_add(request: HttpRequest) -> HttpResponse:
+    """Add a pavement at a site that is there or new."""
+    sites = access.visible_sites(request.user).filter(void_at__isnull=True).order_by("name", "pk")
+    form = NewPavementForm(
+        request.POST or None,
+        sites=sites,
+        organisations=access.organisations_of(request.user),
+        system=request.user.shown_system,
+        initial={"site": request.GET.get("site", "")},
+    )
+    new_site = NewSiteForm(request.POST or None, prefix="site", known=sites)
+    if request.method == "POST" and form.is_valid():
+        site = form.cleaned_data["site"] or (new_site.site() if new_site.is_valid() else None)
+        row = _stored(request, form, site)
+        if row is not None:
+            messages.success(request, f"{row} is in the record. Its plan comes next.")
+            return redirect("pavement_edit", row.pk)
+    asks_site = request.method == "POST" and not request.POST.get("site")
+    context = {"form": form, "new_site": new_site, "asks_site": asks_site}
+    return render(request, "pavement/add.html", context)
+
+
+def _stored(request: HttpRequest, form: NewPavementForm, site: Site | None) -> Pavement | None:
+    if site is None:
+        return None
+    given = form.cleaned_data
+    return try_action(  # type: ignore[no-any-return]
+        form,
+        add_pavement,
+        form.entry(),
+        site=site,
+        number=given["number"],
+        by=request.user,
+        organisation=given["organisation"],
+    )
+
+
+@require_http_methods(["GET"])
+def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show all that is on record of a pavement, each with the way to put it right."""
+    pavement = access.get_pavement(request.user, pk)
+    may = {what: access.may(request.user, pavement, what) for what in ("edit", "set_criteria")}
+    may["record_test"] = access.may(request.user, pavement, "record_test")
+    may_see = access.may_see_criteria(request.user, pavement)
+    own = _numbering(request, pavement)
+    context = {
+        "pavement": pavement,
+        "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "facts": pavement_facts(pavement, System(request.user.shown_system)),
+        "may": may,
+        "numbers": pavement.numbers.select_related("organisation").order_by("pk"),
+        "own": {o.pk for o in own},
+        "parts": [p for p in _parts(pavement, may) if may_see or p["name"] != "criteria"],
+        "plan": current_plan(pavement),
+    }
+    return render(request, "pavement/record.html", context)
+
+
+def _parts(pavement: Pavement, may: dict[str, bool]) -> list[dict[str, Any]]:
+    nouns: list[tuple[str, Noun]] = [(name, NOUNS[name]) for name in OF_A_PAVEMENT]
+    return [
+        {
+            "name": name,
+            "kind": noun,
+            "rows": noun.form.rows(pavement).order_by("pk"),
+            "may_write": may[noun.right],
+        }
+        for name, noun in nouns
+    ]
+
+
+@require_http_methods(["GET", "POST"])
+def pavement_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct the facts of a pavement; an area that its panels contradict is asked about once."""
+    pavement = access.get_pavement(request.user, pk, to="edit")
+    organisation = access.acting_organisation(request.user, pavement, "edit")
+    form = PavementForm(request.POST or None, instance=pavement, system=request.user.shown_system)
+    reason, doubt = ReasonForm(request.POST or None), None
+    if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
+        changes, doubt = form.changes(), _doubt(request, pk, form)
+        if doubt is None or request.POST.get("shown") == _digest(doubt):
+            given = {"changes": changes, "why": reason.cleaned_data["why"]}
+            if try_action(
+                form, correct_entry, pavement, by=request.user, organisation=organisation, **given
+            ):
+                messages.success(request, "The correction is stored as a line.")
+                return redirect("pavement_edit", pk)
+    context = {"form": form, "reason": reason, "doubt": doubt, "shown": _digest(doubt)}
+    return render(request, "pavement/correct.html", {"pavement": pavement, **context})
+
+
+def _doubt(request: HttpRequest, pk: int, form: PavementForm) -> AreaDoubt | None:
+    if "area_m2" not in form.changes():
+        return None
+    stored = access.get_pavement(request.user, pk)
+    return area_doubt(
+        form.cleaned_data["area_m2"],
+        layout_of(stored),
+        on=local_today(stored),
+        system=form.chosen_system,
+    )
+
+
+def _digest(doubt: AreaDoubt | None) -> str:
+    if doubt is None:
+        return ""
+    return hashlib.sha256((doubt.message + doubt.mend).encode()).hexdigest()[:16]
+
+
+@require_http_methods(["GET", "POST"])
+def pavement_move(request: HttpRequest, pk: int) -> HttpResponse:
+    """Move a pavement to its next state."""
+    pavement = access.get_pavement(request.user, pk, to="edit")
+    organisation = access.acting_organisation(request.user, pavement, "edit")
+    today, moves = local_today(pavement), moves_from(pavement)
+    form = MoveForm(request.POST or None, moves=moves, initial={"on": today})
+    if request.method == "POST" and form.is_valid():
+        given = {**form.cleaned_data, "by": request.user, "organisation": organisation}
+        if try_action(form, move_pavement, pavement, today=today, **given):
+            messages.success(request, f"{pavement} is {pavement.get_state_display()}.")
+            return redirect("pavement_edit", pk)
+    context = {"pavement": pavement, "form": form, "moves": moves}
+    return render(request, "pavement/move.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def pavement_number(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the pavement the number by which one's own organisation knows it."""
+    pavement = access.get_pavement(request.user, pk)
+    form = NumberForm(request.POST or None, organisations=_numbering(request, pavement))
+    if request.method == "POST" and form.is_valid():
+        given = {**form.cleaned_data, "by": request.user}
+        if try_action(form, number_pavement, pavement, **given):
+            messages.success(request, "The number stands beside those of others.")
+            return redirect("pavement_edit", pk)
+    return render(request, "pavement/number.html", {"pavement": pavement, "form": form})
+
+
+def _numbering(request: HttpRequest, pavement: Pavement) -> Any:
+    """Return the organisations of the person that hold a seat there now: each may number it."""
+    held = {s.organisation_id for s in access.rights_at(request.user, pavement).open_seats}
+    return access.organisations_of(request.user).filter(pk__in=held)
+
+
+@require_http_methods(["GET", "POST"])
+def pavement_number_take_back(request: HttpRequest, pk: int, row: int) -> HttpResponse:
+    """Take back a number that one's own organisation wrote by mistake."""
+    pavement = access.get_pavement(request.user, pk)
+    own = _numbering(request, pavement)
+    number = get_object_or_404(pavement.numbers.filter(organisation__in=own), pk=row)
+    form = ReasonForm(request.POST or None)
+    organisation: Organisation = number.organisation
+    if request.method == "POST" and form.is_valid():
+        given = {**form.cleaned_data, "by": request.user, "organisation": organisation}
+        if try_action(form, take_back_number, number, **given):
+            messages.success(request, "The number is taken back; the journal keeps it.")
+            return redirect("pavement_edit", pk)
+    context = {"pavement": pavement, "form": form, "number": number}
+    return render(request, "pavement/number_take_back.html", context)

@@ -1,0 +1,202 @@
+"""Plans: look at one, draw one without drawing tools, measure it again, mark its datum anew."""
+
+from datetime import date
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.safestring import SafeString, mark_safe
+from django.views.decorators.http import require_http_methods
+
+from registry import access
+from registry.actions.correct_entry import correct_entry
+from registry.actions.draw_plan import draw_plan, grid_of_panels, names_by_place
+from registry.actions.survey_plan import resurvey_plan
+from registry.drawing.plan_picture import plan_picture
+from registry.drawing.primitives import DrawingError
+from registry.drawing.svg import to_svg
+from registry.faults import DomainError
+from registry.forms.plan import DRAWING_FORMS, PlanForm
+from registry.forms.reason import ReasonForm
+from registry.forms.resurvey import ResurveyForm
+from registry.gathering.layouts import current_plan, layout_on
+from registry.gathering.plan_facts import area_of, plan_facts
+from registry.models import Panel, Pavement, Person, Plan
+from registry.plan.layout import Layout
+from registry.units import System
+from registry.views.entry import try_action
+from registry.views.pavement import local_today
+from registry.views.title import title_block_of
+
+PICTURE_MM = (180.0, 150.0)
+
+
+@require_http_methods(["GET"])
+def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a plan as it was on a day, with its panels; `?number=` shows an old plan."""
+    pavement = access.get_pavement(request.user, pk)
+    plan = _asked_plan(request, pavement)
+    context: dict[str, Any] = {
+        "pavement": pavement,
+        "plan": plan,
+        "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "may_edit": access.may(request.user, pavement, "edit"),
+        "kinds": DRAWING_FORMS,
+    }
+    if plan is not None:
+        context |= _shown(request.user, pavement, plan)
+    return render(request, "plan/page.html", context)
+
+
+def _asked_plan(request: HttpRequest, pavement: Pavement) -> Plan | None:
+    number = request.GET.get("number", "")
+    if not number:
+        return current_plan(pavement)
+    if not number.isdigit():
+        raise Http404("No such plan.")
+    return get_object_or_404(pavement.plans.standing(), number=int(number[:9]))  # type: ignore[no-any-return]
+
+
+def _shown(person: Person, pavement: Pavement, plan: Plan) -> dict[str, Any]:
+    system = System(person.shown_system)
+    newest = current_plan(pavement)
+    is_current = plan == newest
+    panels = pavement.panels.standing().order_by("pk")
+    panels = panels.on_plan(plan) if is_current else panels.filter(plan=plan)
+    on = local_today(pavement) if is_current or plan.drawn_on is None else plan.drawn_on
+    layout = layout_on(plan, pavement, system=system)
+    return {
+        "is_current": is_current,
+        "on": on,
+        "facts": plan_facts(plan, system),
+        "drawing": picture_of(layout, on=on, system=system),
+        "panels": list(panels.select_related("cut_from", "replaces", "section")),
+        "area": area_of(layout, on=on, system=system),
+        "plans": pavement.plans.standing().newest_first(),
+        "names": sorted(plan.old_names.items()),
+        "lines": access.visible_journal(person, pavement).about(plan),  # type: ignore[attr-defined]
+    }
+
+
+def picture_of(layout: Layout | None, *, on: date, system: System) -> SafeString:
+    """Return the plan of a day as a picture, or why there is none."""
+    try:
+        drawing = plan_picture(layout, on=on, size_mm=PICTURE_MM, system=system)
+    except DrawingError as fault:
+        return SafeString(fault.message)
+    # to_svg escapes every word that people wrote; only its own markup is left.
+    return mark_safe(to_svg(drawing, id_prefix="plan"))
+
+
+@require_http_methods(["GET", "POST"])
+def plan_add(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+    """Draw a plan by panels, stations or squares; a later plan shows its list of names first."""
+    pavement = access.get_pavement(request.user, pk, to="edit")
+    form_class = DRAWING_FORMS.get(kind)
+    if form_class is None:
+        raise Http404("No such way of drawing.")
+    form = form_class(
+        request.POST or None,
+        parent=pavement,
+        system=pavement.sheet_system,
+        has_old_panels=_has_panels(pavement),
+    )
+    proposed = None
+    if request.method == "POST" and form.is_valid():
+        proposed = _proposed_names(request, form)
+        if proposed is None and (plan := _drawn(request, form, pavement)) is not None:
+            messages.success(request, f"Plan {plan.number} is drawn. The plan before is kept.")
+            return redirect("plan_page", pk)
+    context = {"pavement": pavement, "form": form, "kind": kind, "proposed": proposed}
+    return render(request, "plan/add.html", context)
+
+
+def _has_panels(pavement: Pavement) -> bool:
+    plan = current_plan(pavement)
+    return plan is not None and pavement.panels.standing().on_plan(plan).exists()
+
+
+def _panels(form: Any) -> list[Panel]:
+    given = form.cleaned_data
+    if form.kind != "panels":
+        return []
+    return grid_of_panels(given["widths"], given["lengths"], placed_on=given["placed_on"])
+
+
+def _proposed_names(request: HttpRequest, form: Any) -> dict[str, str] | None:
+    """Return names paired by place, for a person to look at before the plan is stored."""
+    if "old_names" not in form.fields or request.POST.get("names_seen"):
+        return None
+    if form.cleaned_data["old_names"]:
+        return None
+    try:
+        return names_by_place(form.entry(), _panels(form))
+    except DomainError as fault:
+        form.add_error(None, fault.message)
+        return {}
+
+
+def _drawn(request: HttpRequest, form: Any, pavement: Pavement) -> Plan | None:
+    return try_action(  # type: ignore[no-any-return]
+        form,
+        draw_plan,
+        form.entry(),
+        panels=_panels(form),
+        old_names=form.cleaned_data.get("old_names"),
+        by=request.user,
+        organisation=access.acting_organisation(request.user, pavement, "edit"),
+    )
+
+
+def plan_in_force(pavement: Pavement) -> Plan:
+    """Return the plan in force; 404 where nobody has drawn one."""
+    plan = current_plan(pavement)
+    if plan is None:
+        raise Http404("No plan is drawn yet.")
+    return plan
+
+
+@require_http_methods(["GET", "POST"])
+def plan_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct datum, ties, up and check length of the plan in force by a line."""
+    pavement = access.get_pavement(request.user, pk, to="edit")
+    plan = plan_in_force(pavement)
+    form = PlanForm(
+        request.POST or None, instance=plan, parent=pavement, system=pavement.sheet_system
+    )
+    reason = ReasonForm(request.POST or None)
+    if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
+        organisation = access.acting_organisation(request.user, pavement, "edit")
+        given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
+        if try_action(
+            form, correct_entry, plan, by=request.user, organisation=organisation, **given
+        ):
+            messages.success(request, "The correction is stored as a line.")
+            return redirect("plan_page", pk)
+    context = {"pavement": pavement, "plan": plan, "form": form, "reason": reason}
+    return render(request, "plan/correct.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def plan_resurvey(request: HttpRequest, pk: int) -> HttpResponse:
+    """Compare the check length and three joints with the plan, and keep what was found."""
+    pavement = access.get_pavement(request.user, pk, to="edit")
+    plan = plan_in_force(pavement)
+    form, check = ResurveyForm(request.POST or None, system=pavement.sheet_system), None
+    if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
+        check = try_action(
+            form,
+            resurvey_plan,
+            plan,
+            check_length_m=given["check_length"],
+            joints=given["joints"],
+            measured_on=given["measured_on"],
+            measured_by=given["measured_by"],
+            system=form.chosen_system,
+            by=request.user,
+            organisation=access.acting_organisation(request.user, pavement, "edit"),
+        )
+    context = {"pavement": pavement, "plan": plan, "form": form, "check": check}
+    return render(request, "plan/resurvey.html", context)
