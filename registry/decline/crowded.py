@@ -29,6 +29,7 @@ from registry.decline.records import Floats, Ints
 from registry.decline.slopes import in_spreads, through_ages
 
 SEVERAL = 2
+FEW = 3
 # Pavements weighed together: their nodes at a time are some millions of numbers.
 BATCH = 32
 # From so many such pavements on, a coarser grid: what it misses is far below their standard errors.
@@ -42,9 +43,7 @@ class Exact:
     log_mass           (P,) log of what the bounds give instead of their sites
     shift, spread      mean (P, 2) and covariance (P, 2x2) of (a_p, k_p) - mu
     spot_mean, spot_spread   of (A, K), (S, 2) and (S, 2x2)
-    own_square         E of alpha^2 and kappa^2, (S, 2)
-    pull, pull_k       of each bound: E of its slope in f, and of that times K, (b,)
-    sigma_slope        (b,) E of its slope in ln sigma
+    nodes              what they were summed over
     """
 
     log_mass: Floats
@@ -52,10 +51,7 @@ class Exact:
     spread: Square
     spot_mean: Pair
     spot_spread: Square
-    own_square: Pair
-    pull: Floats
-    pull_k: Floats
-    sigma_slope: Floats
+    nodes: "Nodes"
 
 
 @dataclass(frozen=True)
@@ -68,6 +64,11 @@ class Grid:
 
     outer: int = 8
     inner: int = 6
+
+    @classmethod
+    def for_bounds(cls, bounds: int) -> Self:
+        """The grid for the moments of a pavement with so many bounds."""
+        return cls(6, 4) if bounds <= FEW else cls()
 
     @classmethod
     def for_many(cls, pavements: int) -> Self:
@@ -92,7 +93,7 @@ def roots(square: Square) -> tuple[Floats, Floats, Floats]:
 
 
 @dataclass(frozen=True, eq=False)
-class _Nodes:
+class Nodes:
     """Nodes, and their weights: N of a pavement, and N x M of a spot, one after another.
 
     spots             (B,) the spots that have bounds     of_bound  (b,) the row of a bound's spot
@@ -131,15 +132,13 @@ def weigh_nodes(
     spot_moved, weighted = _weighted(drawn.spot, drawn.spot_weight)
     put(mean, at, Pair(moments.mean.a[at] + spot_moved.a, moments.mean.k[at] + spot_moved.k))
     put(spot_spread, at, weighted)
-    pull, pull_k, sigma_slope = _pulls(block, parameters, drawn)
     shift = Pair(moments.pavement_shift.a + moved.a, moments.pavement_shift.k + moved.k)
-    own = _own_square(block, parameters, moments, ties, drawn, moved, spread)
-    return Exact(drawn.log_mass, shift, spread, mean, spot_spread, own, pull, pull_k, sigma_slope)
+    return Exact(drawn.log_mass, shift, spread, mean, spot_spread, drawn)
 
 
 def _lay_out(
     block: Block, parameters: Parameters, moments: Moments, sites: Sites, ties: Follow, grid: Grid
-) -> _Nodes:
+) -> Nodes:
     spots, of_bound = np.unique(block.spot[block.bound], return_inverse=True)
     owner = block.spot_pavement[spots]
     first, second, log_outer = hermite(grid.outer)
@@ -163,7 +162,7 @@ def _lay_out(
     inner_mass, within = _share_out(by_spot.reshape(shape) + log_inner)
     log_mass, weight = _share_out(np.add.reduceat(inner_mass, _firsts(owner), axis=0) + log_outer)
     spot_weight = (within * weight[owner][:, :, None]).reshape(len(spots), -1)
-    return _Nodes(
+    return Nodes(
         spots, of_bound, pavement, spot, led, k, z, ln_chance, weight, spot_weight, log_mass
     )
 
@@ -209,20 +208,15 @@ def _followed(
     return Pair(mean.a + led.a, mean.k + led.k), ties.spread(spread.take(owner))
 
 
-def _own_square(
-    block: Block,
-    parameters: Parameters,
-    moments: Moments,
-    ties: Follow,
-    drawn: _Nodes,
-    moved: Pair,
-    spread: Square,
-) -> Pair:
+def own_square(block: Block, parameters: Parameters, moments: Moments, exact: Exact) -> Pair:
     """E of alpha^2 and kappa^2 of every spot, (S, 2): alpha and kappa are (A, K) less pavement."""
+    drawn = exact.nodes
+    ties = follow(moments.own, spot_covariance(parameters))
+    moved = Pair(exact.shift.a - moments.pavement_shift.a, exact.shift.k - moments.pavement_shift.k)
     within = spot_covariance(parameters)
     own_mean = Pair(within.aa * moments.spot_score.a, within.kk * moments.spot_score.k)
     less = Follow(ties.g_aa - 1, ties.g_ak, ties.g_ka, ties.g_kk - 1, ties.rest)
-    mean, own_spread = _followed(block, own_mean, less, moved, spread)
+    mean, own_spread = _followed(block, own_mean, less, moved, exact.spread)
     at = drawn.spots
     apart = Pair(drawn.spot.a - drawn.led.a, drawn.spot.k - drawn.led.k)
     own_moved, weighted = _weighted(apart, drawn.spot_weight)
@@ -231,7 +225,7 @@ def _own_square(
     return Pair(own_spread.aa + mean.a**2, own_spread.kk + mean.k**2)
 
 
-def _pulls(block: Block, parameters: Parameters, drawn: _Nodes) -> tuple[Floats, Floats, Floats]:
+def _pulls(block: Block, parameters: Parameters, drawn: Nodes) -> tuple[Floats, Floats, Floats]:
     """E of the slope of each bound's log probability in f, of that times K, and in ln sigma."""
     sign = block.sign[block.bound][:, None]
     z, ln_chance = drawn.z, drawn.ln_chance
@@ -243,7 +237,9 @@ def _pulls(block: Block, parameters: Parameters, drawn: _Nodes) -> tuple[Floats,
 
 def exact_slopes(block: Block, parameters: Parameters, moments: Moments, exact: Exact) -> Slopes:
     """The slope of the log marginal likelihood, as the mean slope of that with (a, k) known."""
-    pull, pull_k, squares = _number_pulls(block, parameters, moments, exact)
+    pull, pull_k, sigma_slope = _pulls(block, parameters, exact.nodes)
+    pull, pull_k, squares = _number_pulls(block, parameters, moments, exact, pull, pull_k)
+    own = own_square(block, parameters, moments, exact)
     age = moments.sums.age
     by_slope = sum_by(block.spot, -age * pull, len(block.spot_pavement))
     sd_a, sd_k, corr = in_spreads(_between(block, parameters, exact), parameters)
@@ -254,16 +250,21 @@ def exact_slopes(block: Block, parameters: Parameters, moments: Moments, exact: 
         sd_a=sd_a,
         sd_k=sd_k,
         corr=corr,
-        tau_a=_ratio(exact.own_square.a, parameters.tau_a, spots),
-        tau_k=_ratio(exact.own_square.k, parameters.tau_k, spots),
-        sigma=squares - numbers + float(exact.sigma_slope.sum()),
+        tau_a=_ratio(own.a, parameters.tau_a, spots),
+        tau_k=_ratio(own.k, parameters.tau_k, spots),
+        sigma=squares - numbers + float(sigma_slope.sum()),
         recovery=through_ages(block, parameters, moments, -pull_k[block.cleaned]),
         drivers=times_columns(by_slope, block.driver),
     )
 
 
 def _number_pulls(
-    block: Block, parameters: Parameters, moments: Moments, exact: Exact
+    block: Block,
+    parameters: Parameters,
+    moments: Moments,
+    exact: Exact,
+    of_bounds: Floats,
+    of_bounds_k: Floats,
 ) -> tuple[Floats, Floats, float]:
     """Of each observation (n,): E of its slope in f, of that times K; E of the sum of squares."""
     spot, age, precision = block.spot, moments.sums.age, parameters.sigma**-2
@@ -273,7 +274,7 @@ def _number_pulls(
     squares = precision * (off**2 + variance)
     pull = precision * off
     pull_k = precision * (off * mean_k - (spread.ak - age * spread.kk))
-    pull[block.bound], pull_k[block.bound] = exact.pull, exact.pull_k
+    pull[block.bound], pull_k[block.bound] = of_bounds, of_bounds_k
     return pull, pull_k, float(squares.sum() - squares[block.bound].sum())
 
 

@@ -14,7 +14,7 @@ from registry.decline.parameters import NAMES, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.priors import Priors, no_priors
 from registry.decline.propagation import TOLERANCE, Settled, settle_sites
-from registry.decline.records import Bools, Floats
+from registry.decline.records import Bools, Floats, Ints
 from registry.decline.slopes import slopes
 
 BLOCK_PAVEMENTS = 4_000
@@ -45,10 +45,10 @@ class Objective:
         self.ends = np.cumsum([0, *(len(block.bound) for block in self.blocks)])
         self.tests = sum(len(block.spot) for block in self.blocks)
         self.sites = no_sites(int(self.ends[-1]))
-        several = has_several_bounds(portfolio)
+        several = bounds_of(portfolio) >= SEVERAL
         owners = portfolio.observed_pavement[portfolio.sign != 0]
         # One bound on a pavement settles at once; where there are several they take rounds.
-        kinds = (has_bounds(portfolio) & ~several, several)
+        kinds = (bounds_of(portfolio) == 1, several)
         self.bounded = [
             (block_of(select_pavements(portfolio, kind)), np.flatnonzero(kind[owners]))
             for kind in kinds
@@ -135,16 +135,10 @@ def split(portfolio: Portfolio, size: int) -> list[Portfolio]:
     return parts
 
 
-def has_bounds(portfolio: Portfolio) -> Bools:
-    """(P,) whether any observation of the pavement is a bound."""
-    bounds = portfolio.observed_pavement[portfolio.sign != 0]
-    return np.bincount(bounds, minlength=len(portfolio.ref)) > 0
-
-
-def has_several_bounds(portfolio: Portfolio) -> Bools:
-    """(P,) whether enough of the pavement's observations are bounds for `crowded`."""
-    bounds = portfolio.observed_pavement[portfolio.sign != 0]
-    return np.bincount(bounds, minlength=len(portfolio.ref)) >= SEVERAL
+def bounds_of(portfolio: Portfolio) -> Ints:
+    """(P,) how many of each pavement's observations are bounds."""
+    owners = portfolio.observed_pavement[portfolio.sign != 0]
+    return np.bincount(owners, minlength=len(portfolio.ref))
 
 
 def log_likelihood(portfolio: Portfolio, parameters: Parameters) -> float:

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from registry.decline.ages import AgeTable, walk_ages
-from registry.decline.crowded import BATCH, Grid, weigh_nodes
+from registry.decline.crowded import BATCH, FEW, SEVERAL, Grid, weigh_nodes
 from registry.decline.histories import SECONDS_A_YEAR
 from registry.decline.likelihood import Moments, Sites, block_of, integrate, no_sites
-from registry.decline.objective import has_bounds, has_several_bounds
+from registry.decline.objective import bounds_of
 from registry.decline.pair import columns_times, put
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
@@ -22,7 +22,7 @@ from registry.decline.records import Floats, Ints
 from registry.decline.truncated import Joint
 
 # For moments that are weighed over nodes anyway, or exact after one round.
-SITE_TOLERANCE = 1e-7
+SITE_TOLERANCE = 1e-6
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,7 +75,7 @@ def places_of(portfolio: Portfolio, parameters: Parameters) -> Places:
 
 def _condition(portfolio: Portfolio, parameters: Parameters) -> tuple[Moments, bool]:
     """The moments, pavements of several bounds integrated over nodes."""
-    bounded = has_bounds(portfolio)
+    bounded = bounds_of(portfolio) > 0
     sites, settled = no_sites(0), True
     if bounded.any():
         block = block_of(select_pavements(portfolio, bounded))
@@ -90,20 +90,22 @@ def _condition(portfolio: Portfolio, parameters: Parameters) -> tuple[Moments, b
 
 def _weigh(portfolio: Portfolio, parameters: Parameters, moments: Moments, sites: Sites) -> None:
     """Put the exact moments of crowded pavements in place of those found by propagation."""
-    crowded = np.flatnonzero(has_several_bounds(portfolio))
+    bounds = bounds_of(portfolio)
     owners = portfolio.observed_pavement[portfolio.sign != 0]
-    for low in range(0, len(crowded), BATCH):
-        batch = np.zeros(len(portfolio.ref), bool)
-        batch[crowded[low : low + BATCH]] = True
-        rows = batch[owners]
-        own = sites.take(rows)
-        block = block_of(select_pavements(portfolio, batch))
-        exact = weigh_nodes(block, parameters, integrate(block, parameters, own), own, Grid())
-        spots = np.flatnonzero(batch[portfolio.spot_pavement])
-        put(moments.mean, spots, exact.spot_mean)
-        put(moments.spread, spots, exact.spot_spread)
-        put(moments.pavement_shift, np.flatnonzero(batch), exact.shift)
-        put(moments.pavement_spread, np.flatnonzero(batch), exact.spread)
+    for kind in ((bounds >= SEVERAL) & (bounds <= FEW), bounds > FEW):
+        crowded = np.flatnonzero(kind)
+        for low in range(0, len(crowded), BATCH):
+            batch = np.zeros(len(portfolio.ref), bool)
+            batch[crowded[low : low + BATCH]] = True
+            own = sites.take(batch[owners])
+            block = block_of(select_pavements(portfolio, batch))
+            grid = Grid.for_bounds(int(bounds[crowded[low]]))
+            exact = weigh_nodes(block, parameters, integrate(block, parameters, own), own, grid)
+            spots = np.flatnonzero(batch[portfolio.spot_pavement])
+            put(moments.mean, spots, exact.spot_mean)
+            put(moments.spread, spots, exact.spot_spread)
+            put(moments.pavement_shift, np.flatnonzero(batch), exact.shift)
+            put(moments.pavement_spread, np.flatnonzero(batch), exact.spread)
 
 
 def _pavement_joint(portfolio: Portfolio, parameters: Parameters, moments: Moments) -> Joint:

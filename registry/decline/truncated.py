@@ -7,7 +7,7 @@ h       (t - m) / d of a level t
 z       mean of k over its standard deviation: P(k >= 0) = Phi(z)
 
 P(s < t and k >= 0) is a bivariate normal probability, by Owen's T function (D. B. Owen, Ann. Math.
-Stat. 27, 1956, 1075-1090). Where k >= 0 is itself unlikely (z < -4) that would be the ratio of two
+Stat. 27, 1956, 1075-1090). Where k >= 0 is itself unlikely (z < -6) that would be the ratio of two
 rounded numbers; there the condition is integrated over k by Gauss-Laguerre nodes.
 """
 
@@ -18,13 +18,14 @@ from scipy.special import log_ndtr, ndtr, ndtri, owens_t
 
 from registry.decline.records import Bools, Floats, Ints
 
-UNLIKELY = -4.0
+UNLIKELY = -6.0
 # Beyond this k >= 0 but for 4e-11, and the condition is left out.
 CERTAIN = 6.5
 # A Newton step squares the error: after one this small, nothing is left.
 LAST_STEP = 1e-6
 NODES, WEIGHTS = np.polynomial.laguerre.laggauss(40)
 TINY = 1e-300
+LN_2PI = float(np.log(2 * np.pi))
 LEAST_VARIANCE = 1e-18
 
 
@@ -100,11 +101,11 @@ def _by_nodes(h: Floats, z: Floats, q: Floats) -> Floats:
     return np.asarray((weight * below).sum(axis=0) / weight.sum(axis=0))
 
 
-def density(level: Level, threshold: Floats) -> Floats:
-    """The density of s at a level given k >= 0, (n,) per unit of ln mm/h."""
+def log_density(level: Level, threshold: Floats) -> Floats:
+    """Log of the density of s at a level given k >= 0, (n,), per unit of ln mm/h."""
     h = (threshold - level.mean) / level.sd
     fits = log_ndtr((level.z + level.q * h) / np.sqrt(1 - level.q**2)) - log_ndtr(level.z)
-    return np.asarray(np.exp(-0.5 * h**2 + fits) / (level.sd * np.sqrt(2 * np.pi)))
+    return np.asarray(fits - 0.5 * (h**2 + LN_2PI) - np.log(level.sd))
 
 
 def quantile(level: Level, share: float) -> Floats:
@@ -122,7 +123,7 @@ def quantile(level: Level, share: float) -> Floats:
         off = chance_below(part, h) - share
         low, high = np.where(off < 0, h, low), np.where(off < 0, high, h)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            moved = h - off / density(part, h)
+            moved = h - off / np.exp(log_density(part, h))
         inside = (moved > low) & (moved < high)
         moved = np.where(inside, moved, (low + high) / 2)
         found[rows] = moved

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from scipy.special import log_ndtr
 
-from registry.decline.crowded import Grid, exact_slopes, weigh_nodes
+from registry.decline.crowded import Grid, exact_slopes, own_square, weigh_nodes
 from registry.decline.likelihood import block_of, integrate, no_sites
-from registry.decline.objective import has_several_bounds
+from registry.decline.objective import bounds_of
 from registry.decline.portfolio import select_pavements
 from registry.decline.propagation import settle_sites
 from registry.decline.slopes import slopes
@@ -15,7 +15,7 @@ from tests.decline.portfolios import expected, expected_parameters, reference_ga
 
 def weighed(grid):
     portfolio = reference_gathered().portfolio
-    block = block_of(select_pavements(portfolio, has_several_bounds(portfolio)))
+    block = block_of(select_pavements(portfolio, bounds_of(portfolio) > 1))
     parameters = expected_parameters()
     settled = settle_sites(block, parameters, no_sites(len(block.bound)))
     moments = integrate(block, parameters, settled.sites)
@@ -24,13 +24,14 @@ def weighed(grid):
 
 
 def test_the_nodes_used_are_as_good_as_many_more():
-    _, _, few = weighed(Grid())
+    block, moments, few = weighed(Grid())
     _, _, many = weighed(Grid(16, 12))
     assert few.log_mass == pytest.approx(many.log_mass, abs=1e-3)
     assert few.spot_mean.a == pytest.approx(many.spot_mean.a, abs=1e-3)
     assert few.spot_mean.k == pytest.approx(many.spot_mean.k, abs=1e-3)
     assert few.spot_spread.aa == pytest.approx(many.spot_spread.aa, rel=2e-3)
-    assert few.own_square.a == pytest.approx(many.own_square.a, rel=2e-3)
+    squares = [own_square(block, expected_parameters(), moments, e).a for e in (few, many)]
+    assert squares[0] == pytest.approx(squares[1], rel=2e-3)
 
 
 def test_moments_are_those_of_weighted_random_draws():
@@ -76,8 +77,7 @@ def test_crowded_pavement_of_the_reference_has_its_exact_moments():
 
 def test_with_one_bound_nodes_and_propagation_agree_since_that_is_exact():
     portfolio = reference_gathered().portfolio
-    bounds = portfolio.observed_pavement[portfolio.sign != 0]
-    single = np.bincount(bounds, minlength=len(portfolio.ref)) == 1
+    single = bounds_of(portfolio) == 1
     block, parameters = block_of(select_pavements(portfolio, single)), expected_parameters()
     settled = settle_sites(block, parameters, no_sites(len(block.bound)))
     moments = integrate(block, parameters, settled.sites)

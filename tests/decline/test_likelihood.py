@@ -88,5 +88,3 @@ def test_pavements_without_tests_add_nothing():
     only = select_pavements(gathered.portfolio, tested)
     parameters = expected_parameters()
     assert log_likelihood(only, parameters) == log_likelihood(gathered.portfolio, parameters)
-
-

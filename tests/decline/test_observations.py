@@ -23,9 +23,7 @@ def test_one_drained_run_is_the_observation():
 
 
 def test_two_drained_runs_give_the_mean_of_their_rates():
-    found = gathered(
-        Run("P/T1", "2024-05-01T09:00", 700.0), Run("P/T1", "2024-05-01T09:15", 600.0)
-    )
+    found = gathered(Run("P/T1", "2024-05-01T09:00", 700.0), Run("P/T1", "2024-05-01T09:15", 600.0))
     assert chosen(found) == [(650.0, 0)]
     assert found.left_out.run.tolist() == [0, 0]
 
@@ -91,9 +89,7 @@ def test_water_poured_yesterday_counts_unless_the_run_is_void(why, counts):
 
 
 def test_another_spot_tested_yesterday_does_not_matter():
-    found = gathered(
-        Run("P/T1", "2024-05-01T15:00", 700.0), Run("P/T2", "2024-05-02T09:00", 650.0)
-    )
+    found = gathered(Run("P/T1", "2024-05-01T15:00", 700.0), Run("P/T2", "2024-05-02T09:00", 650.0))
     assert found.left_out.run.tolist() == [0, 0]
 
 
@@ -104,9 +100,7 @@ def test_a_run_before_the_placing_date_is_left_out():
 
 
 def test_a_run_after_the_day_is_left_out_and_one_of_that_day_is_not():
-    found = gathered(
-        Run("P/T1", "2026-07-01T00:00", 700.0), Run("P/T2", "2026-06-30T23:00", 600.0)
-    )
+    found = gathered(Run("P/T1", "2026-07-01T00:00", 700.0), Run("P/T2", "2026-06-30T23:00", 600.0))
     assert chosen(found) == [(600.0, 0)]
     assert found.left_out.run.tolist() == [Exclusion.AFTER_AS_OF, 0]
 

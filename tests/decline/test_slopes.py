@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from registry.decline.likelihood import block_of, integrate, no_sites
-from registry.decline.objective import Objective, has_several_bounds
+from registry.decline.objective import Objective, bounds_of
 from registry.decline.parameters import NAMES, Parameters
 from registry.decline.portfolio import select_pavements
 from registry.decline.priors import published_priors
@@ -42,13 +42,15 @@ def test_slope_with_several_bounds_on_a_pavement_is_that_of_central_differences(
     ahead, behind = objective_.sharpened(vector + step), objective_.sharpened(vector - step)
     difference = (ahead.log_posterior - behind.log_posterior) / (2 * STEP)
     # The nodes move with the parameters: value and slope are each as near as there are nodes.
-    assert objective_.sharpened(vector).slope[place] == pytest.approx(difference, rel=2e-3, abs=0.01)
+    assert objective_.sharpened(vector).slope[place] == pytest.approx(
+        difference, rel=2e-3, abs=0.01
+    )
 
 
 def test_a_spread_of_0_has_no_slope():
     parameters = Parameters(**{**vars(expected_parameters()), "tau_a": 0.0, "tau_k": 0.0})
     portfolio = reference_gathered().portfolio
-    block = block_of(select_pavements(portfolio, ~has_several_bounds(portfolio)))
+    block = block_of(select_pavements(portfolio, bounds_of(portfolio) < 2))
     settled = settle_sites(block, parameters, no_sites(len(block.bound)))
     moments = integrate(block, parameters, settled.sites)
     found = slopes(block, parameters, moments, float(settled.sigma_slope.sum()))
