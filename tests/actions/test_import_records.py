@@ -77,9 +77,19 @@ def test_readings_texts_times_and_rights_are_kept(org: Organisation, tmp_path: P
                 other_ref="JOB-7",
             ),
         ),
-        runs=(run(ring_mm="", water_kg="", prewet_kg="", ring_in="11.98", water_lb="8.02",
-                  prewet_lb="8.00", seconds="3:42", note="windy"),),
-    )  # fmt: skip
+        runs=(
+            run(
+                ring_mm="",
+                water_kg="",
+                prewet_kg="",
+                ring_in="11.98",
+                water_lb="8.02",
+                prewet_lb="8.00",
+                seconds="3:42",
+                note="windy",
+            ),
+        ),
+    )
     import_records(path, organisation=org)
     lot, row = Pavement.objects.get(), InfiltrationTest.objects.get()
     assert lot.area_m2 == pytest.approx(602 * 0.3048**2)
@@ -177,9 +187,18 @@ def test_kilograms_in_the_pound_column_are_asked_about(org: Organisation, tmp_pa
     path = folder(
         tmp_path,
         pavements=(pavement(),),
-        runs=(run(ring_mm="", ring_in="12", water_kg="", water_lb="3.63", prewet_kg="",
-                  prewet_lb="8", prewet_seconds="57"),),
-    )  # fmt: skip
+        runs=(
+            run(
+                ring_mm="",
+                ring_in="12",
+                water_kg="",
+                water_lb="3.63",
+                prewet_kg="",
+                prewet_lb="8",
+                prewet_seconds="57",
+            ),
+        ),
+    )
     doubts = doubts_of(path, org)
     assert any("3.63 lb is no pour of the method, but 3.63 kg is" in d for d in doubts)
     row = InfiltrationTest.objects.get()
@@ -217,8 +236,11 @@ def test_an_hour_that_came_twice_is_asked_for_and_the_day_kept(org: Organisation
     path = folder(
         tmp_path,
         pavements=(pavement(),),
-        runs=(run(started_at="2022-11-06T01:30"), run(point="T2", started_at="2022-11-06T01:30-05:00")),
-    )  # fmt: skip
+        runs=(
+            run(started_at="2022-11-06T01:30"),
+            run(point="T2", started_at="2022-11-06T01:30-05:00"),
+        ),
+    )
     assert any("came twice that night" in d for d in doubts_of(path, org))
     first, second = InfiltrationTest.objects.order_by("spot__name")
     assert (first.started_on, first.started_at) == (date(2022, 11, 6), None)
@@ -241,8 +263,13 @@ def test_runs_without_a_number_are_counted_by_the_clock(org: Organisation, tmp_p
 
 def test_nothing_depends_on_the_order_of_rows(org: Organisation, tmp_path: Path):
     """Case 60: ten years of paper, typed in any order, a part of it later."""
-    years = [run(started_at=f"{y}-05-01T10:00", seconds=str(60 + 9 * (y - 2016))) for y in range(2016, 2024)]  # fmt: skip
-    import_records(folder(tmp_path / "a", pavements=(pavement(),), runs=tuple(years)), organisation=org)  # fmt: skip
+    years = [
+        run(started_at=f"{y}-05-01T10:00", seconds=str(60 + 9 * (y - 2016)))
+        for y in range(2016, 2024)
+    ]
+    import_records(
+        folder(tmp_path / "a", pavements=(pavement(),), runs=tuple(years)), organisation=org
+    )
     other = OrganisationFactory(time_zone="America/New_York")
     import_records(
         folder(tmp_path / "b", pavements=(pavement(),), runs=tuple(reversed(years[::2]))),
@@ -287,8 +314,11 @@ def test_a_place_on_a_panel_becomes_a_place_on_the_plan(org: Organisation, tmp_p
     panel = PanelFactory(pavement=lot, name="B2", right_m=3.0, up_m=6.0)
     path = folder(
         tmp_path,
-        runs=(run(panel="B2", right="1.5", up="2", stratum="wheel_path"), run(point="T2", panel="Z9")),
-    )  # fmt: skip
+        runs=(
+            run(panel="B2", right="1.5", up="2", stratum="wheel_path"),
+            run(point="T2", panel="Z9"),
+        ),
+    )
     doubts = doubts_of(path, org)
     spot = Spot.objects.get(name="T1")
     assert (spot.panel, spot.right_m, spot.up_m, spot.stratum) == (panel, 4.5, 8.0, "wheel_path")

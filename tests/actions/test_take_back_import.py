@@ -48,8 +48,13 @@ def test_every_row_of_it_becomes_void_with_the_reason(batch: ImportBatch, org: O
     take_back_import(batch, why="wrong town", by=None)
     came = [m for m in entry_models() if m.objects.filter(import_batch=batch).exists()]
     assert {m.__name__ for m in came} == {
-        "Cleaning", "Criteria", "InfiltrationTest", "Pavement", "Site", "Spot",
-    }  # fmt: skip
+        "Cleaning",
+        "Criteria",
+        "InfiltrationTest",
+        "Pavement",
+        "Site",
+        "Spot",
+    }
     for model in came:
         assert set(model.objects.values_list("void_why", flat=True)) == {"wrong town"}
     assert PavementNumber.objects.get().is_taken_back
@@ -115,7 +120,9 @@ def test_taking_back_tests_leaves_the_older_record_as_it_was(
     before = list(InfiltrationTest.objects.order_by("pk").values("use", "doubts"))
     close = run(started_at="2023-04-30T20:00")
     later = import_records(folder(tmp_path / "b", runs=(close,)), organisation=org).batch
-    changed = list(InfiltrationTest.objects.filter(import_batch=batch).order_by("pk").values("use", "doubts"))  # fmt: skip
+    changed = list(
+        InfiltrationTest.objects.filter(import_batch=batch).order_by("pk").values("use", "doubts")
+    )
     assert changed != before
     take_back_import(later, why="typed twice", by=None)
     mine = InfiltrationTest.objects.filter(import_batch=batch).order_by("pk")

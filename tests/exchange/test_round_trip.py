@@ -63,20 +63,62 @@ def odd_record(path: Path) -> Path:
     return folder(
         path,
         pavements=(
-            pavement(ref="=P1", name='a "b", c\nd', area_m2="", area_ft2="602.5", lon="-92.9",
-                     lat="45.16", action_rate_in_h="10", run_on_m2="0", heavy_trees="nk"),
-            pavement(ref="'P2", name="'tis", area_m2="nk", placed_on="nm", action_rate_mm_h="na",
-                     run_on_m2="33.3333333333333333", other_ref="@x", winter_sand="na"),
+            pavement(
+                ref="=P1",
+                name='a "b", c\nd',
+                area_m2="",
+                area_ft2="602.5",
+                lon="-92.9",
+                lat="45.16",
+                action_rate_in_h="10",
+                run_on_m2="0",
+                heavy_trees="nk",
+            ),
+            pavement(
+                ref="'P2",
+                name="'tis",
+                area_m2="nk",
+                placed_on="nm",
+                action_rate_mm_h="na",
+                run_on_m2="33.3333333333333333",
+                other_ref="@x",
+                winter_sand="na",
+            ),
             pavement(ref="P3", area_m2="", use="lot"),
         ),
         runs=(
-            run(pavement_ref="=P1", note="-1 °C, clear", ring_mm="", ring_in="11.98", water_kg="",
-                water_lb="8.02", prewet_kg="", prewet_lb="nk", panel="C8", right="3.2", up="8.5"),
+            run(
+                pavement_ref="=P1",
+                note="-1 °C, clear",
+                ring_mm="",
+                ring_in="11.98",
+                water_kg="",
+                water_lb="8.02",
+                prewet_kg="",
+                prewet_lb="nk",
+                panel="C8",
+                right="3.2",
+                up="8.5",
+            ),
             run(pavement_ref="=P1", seconds="3.42", started_at="2022-11-06T01:30-05:00"),
             run(pavement_ref="=P1", started_at="2022-11-06T01:30-04:00"),
-            run(pavement_ref="'P2", run="1", started_at="2022-05-01", ring_mm="nm", ended="", seconds="nk"),
-            run(pavement_ref="'P2", started_at="2022-05-01", run="2", ended="stopped",
-                rain_within_24_h="na", method="quick_pour", stratum="leaf_side"),
+            run(
+                pavement_ref="'P2",
+                run="1",
+                started_at="2022-05-01",
+                ring_mm="nm",
+                ended="",
+                seconds="nk",
+            ),
+            run(
+                pavement_ref="'P2",
+                started_at="2022-05-01",
+                run="2",
+                ended="stopped",
+                rain_within_24_h="na",
+                method="quick_pour",
+                stratum="leaf_side",
+            ),
             run(pavement_ref="P3", ring_mm="", water_kg="", prewet_kg="", seconds=""),
         ),
         sweeps=(
@@ -84,7 +126,7 @@ def odd_record(path: Path) -> Path:
             sweep(pavement_ref="P3", panels="B1", surface_wet="yes", debris_m3="1.25", passes="2"),
             sweep(pavement_ref="P3", done_at="2021-03-01", debris_m3="nm"),
         ),
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize("source", ["portfolio", "odd"])
@@ -112,13 +154,19 @@ def test_a_workbook_comes_back_byte_for_byte(source: str, tmp_path: Path):
 
 def test_records_written_by_hand_come_back_byte_for_byte(tmp_path: Path):
     mine, theirs = org(), org()
-    lot = PavementFactory(site__time_zone="America/New_York", as_written={"area_m2": "1,076 ft²"}, area_m2=1076 * 0.3048**2)  # fmt: skip
+    lot = PavementFactory(
+        site__time_zone="America/New_York",
+        as_written={"area_m2": "1,076 ft²"},
+        area_m2=1076 * 0.3048**2,
+    )
     SeatFactory(pavement=lot, organisation=mine)
     spot = SpotFactory(pavement=lot, place="C8 · 3.2 R · 8.5 U", stratum="field")
     for seconds in (60.0, 61.5):
         InfiltrationTestFactory(pavement=lot, spot=spot, seconds=seconds, note="x\r\ny ")
     InfiltrationTestFactory(pavement=lot, spot=spot, ring=None, started_on=date(2021, 5, 2))
-    CleaningFactory(pavement=lot, surface="damp", as_written={"debris_m3": "0.4 yd3"}, debris_m3=0.4 * 0.9144**3)  # fmt: skip
+    CleaningFactory(
+        pavement=lot, surface="damp", as_written={"debris_m3": "0.4 yd3"}, debris_m3=0.4 * 0.9144**3
+    )
     CleaningFactory(pavement=lot, state="turned_away", why_not="cars")
     written = out(mine, tmp_path / "one")
     tests = rows(written["infiltration_tests.csv"])
@@ -154,7 +202,12 @@ def test_negative_numbers_stay_numbers(tmp_path: Path):
 
 def test_void_tests_and_doubles_are_left_out(tmp_path: Path):
     mine = org()
-    import_records(folder(tmp_path / "in", pavements=(pavement(),), runs=(run(), run(point="T2"), run(point="T3"))), organisation=mine)  # fmt: skip
+    import_records(
+        folder(
+            tmp_path / "in", pavements=(pavement(),), runs=(run(), run(point="T2"), run(point="T3"))
+        ),
+        organisation=mine,
+    )
     kept = InfiltrationTest.objects.get(spot__name="T1")
     InfiltrationTest.objects.filter(spot__name="T2").update(void_at=NOW, void_why="wrong")
     InfiltrationTest.objects.filter(spot__name="T3").update(double_of=kept)
@@ -170,9 +223,13 @@ def test_an_organisation_without_pavements_gets_headers_alone(tmp_path: Path):
 def test_what_is_written_out_is_what_the_seats_show(tmp_path: Path):
     owner, tester, town = org(), org(usual_role=Role.TESTER), org(usual_role=Role.MUNICIPALITY)
     import_records(
-        folder(tmp_path / "in", pavements=(pavement(action_rate_mm_h="254"),), runs=(run(), run(point="T2"))),
+        folder(
+            tmp_path / "in",
+            pavements=(pavement(action_rate_mm_h="254"),),
+            runs=(run(), run(point="T2")),
+        ),
         organisation=owner,
-    )  # fmt: skip
+    )
     lot = PavementNumber.objects.get().pavement
     for organisation in (tester, town):
         SeatFactory(pavement=lot, organisation=organisation, role=organisation.usual_role)
