@@ -45,7 +45,7 @@ from registry.access.people import (
     open_invitations as open_invitations,
 )
 from registry.access.people import (
-    organisations_of,
+    organisations_of as organisations_of,
 )
 from registry.models import (
     Cleaning,
@@ -67,6 +67,7 @@ from registry.models import (
 from registry.models.choices import Role
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
+from registry.models.pavement import PavementQuerySet, PavementStandingQuerySet
 from registry.models.rights import KEEPERS as KEEPERS
 from registry.models.rights import MAY as MAY
 from registry.models.rights import READERS_OF_ALL, Rights, rights_of
@@ -80,7 +81,7 @@ def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
     return Seat.objects.of_organisations(organisations_of(person, at)).begun_by(at)
 
 
-def visible_pavements(person: Person, at: datetime | None = None) -> QuerySet[Pavement]:
+def visible_pavements(person: Person, at: datetime | None = None) -> PavementQuerySet:
     """Return pavements at which the person's organisations hold or held a seat that reads."""
     seats = seats_of(person, at).filter(role__in=MAY["read"])
     seen = Exists(seats.filter(pavement=OuterRef("pk")))
@@ -99,7 +100,7 @@ def pavements_held_as(person: Person, roles: Collection[str]) -> QuerySet[Paveme
     return Pavement.objects.counted_once().filter(pk__in=held.values("pavement"), void_at=None)
 
 
-def seen_standings(person: Person, roles: Collection[str]) -> QuerySet[PavementStanding]:
+def seen_standings(person: Person, roles: Collection[str]) -> PavementStandingQuerySet:
     """Return stored conditions, one a pavement: the holder's where all is read, else the town's.
 
     `roles` is what `open_roles` gives; where it leaves one viewpoint out, it is not asked for.
@@ -161,8 +162,8 @@ def viewpoint_of(person: Person, pavement: Pavement) -> str | None:
 
 
 def with_condition_hidden_where_due(
-    person: Person, pavements: QuerySet[Pavement]
-) -> QuerySet[Pavement]:
+    person: Person, pavements: PavementQuerySet
+) -> PavementQuerySet:
     """Add `may_see_condition` to each row: false where the seat reads no tests."""
     held = seats_of(person).held_at(timezone.now())
     readers = held.filter(role__in=READERS_OF_ALL | {Role.MUNICIPALITY})

@@ -33,8 +33,8 @@ WORST_FIRST = (*ASKING, Word.WATCH, Word.WORKING)
 class AmountField(QuantityField):
     """A quantity in SI, or None; the kinds of empty make no sense as a limit."""
 
-    def clean(self, value: Any) -> float | None:
-        """Read the text in the viewer's system."""
+    def clean(self, value: Any) -> float | None:  # type: ignore[override]
+        """Read the text in the viewer's system; a limit is its number in SI alone."""
         written = super().clean(value)
         if isinstance(written, MarkedEmpty):
             raise ValidationError("Write a number, or leave it blank.")

@@ -4,6 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import cast
+
+from django.db.models import Field
 
 from registry.gathering.demand import DemandOnDay
 from registry.models import Criteria, Pavement, RunOnArea, Structure
@@ -81,7 +84,7 @@ def facts_of(
 
 
 def _fact(row: Entry, name: str, kind: Kind | None, system: System) -> Fact:
-    label = str(row._meta.get_field(name).verbose_name)
+    label = str(cast(Field, row._meta.get_field(name)).verbose_name)
     value = getattr(row, name)
     if value in (None, ""):
         return Fact(label, "", row.kind_of_empty(name))

@@ -19,6 +19,7 @@ from registry.models import (
     Seat,
 )
 from registry.models.choices import Role, Word
+from registry.models.pavement import PavementStandingQuerySet
 from registry.units import Kind, System, show
 
 AHEAD = timedelta(days=60)
@@ -93,7 +94,7 @@ class Held:
     organisations: QuerySet[Organisation]
     kept: QuerySet[Pavement]
     own_seats: QuerySet[Seat]
-    standings: QuerySet[PavementStanding]
+    standings: PavementStandingQuerySet
     reviewed: QuerySet[Pavement]
 
 

@@ -3,7 +3,7 @@
 import os
 from datetime import datetime, timedelta
 
-from django.core.files.storage import FileSystemStorage, default_storage
+from django.core.files.storage import FileSystemStorage, storages
 from django.db import DatabaseError, connection
 from django_tasks_db.models import DBTaskResult
 
@@ -23,12 +23,13 @@ def database_fault() -> str:
 
 def storage_fault() -> str:
     """Return what is wrong with the place where files are kept, or an empty string."""
-    if isinstance(default_storage._wrapped, FileSystemStorage):
-        place = default_storage.location
+    storage = storages["default"]
+    if isinstance(storage, FileSystemStorage):
+        place = storage.location
         parent = place if os.path.isdir(place) else os.path.dirname(place)
         return "" if os.access(parent, os.W_OK) else "cannot be written to"
     try:
-        default_storage.exists("healthz")
+        storage.exists("healthz")
     except OSError as fault:
         return f"does not answer: {type(fault).__name__}"
     return ""

@@ -1,9 +1,12 @@
 """Everything that happened to a pavement, in order of dates."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import cast
 from zoneinfo import ZoneInfo
+
+from django.db.models import Field
 
 from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat
 from registry.units import Kind, System, show
@@ -78,15 +81,12 @@ def _placed(pavement: Pavement) -> Iterator[Event]:
     ):
         on = getattr(pavement, name)
         if on is not None:
-            by = (
-                f"by {pavement.accepted_by}"
-                if name == "accepted_on" and pavement.accepted_by
-                else ""
-            )
-            yield Event(on, "placed", str(pavement._meta.get_field(name).verbose_name), by)
+            label = str(cast(Field, pavement._meta.get_field(name)).verbose_name)
+            accepted_by = pavement.accepted_by if name == "accepted_on" else ""
+            yield Event(on, "placed", label, f"by {accepted_by}" if accepted_by else "")
 
 
-def _test(system: System):
+def _test(system: System) -> Callable[[InfiltrationTest], Event]:
     def tell(row: InfiltrationTest) -> Event:
         rate = row.no_result_reason or "no number"
         if row.result_rate_mm_h is not None:
@@ -107,7 +107,7 @@ def _test(system: System):
     return tell
 
 
-def _cleaning(system: System):
+def _cleaning(system: System) -> Callable[[Cleaning], Event]:
     def tell(row: Cleaning) -> Event:
         parts = [
             "whole pavement" if row.covers_all else row.rows_text or "in part",

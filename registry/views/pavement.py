@@ -1,5 +1,6 @@
 """One pavement: how it stands, its plan and chart, what was read, and what is not known."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -30,6 +31,7 @@ from registry.gathering.gains import GainAtSpot, gains_of
 from registry.gathering.layouts import layout_of
 from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.plan_marks import spot_marks, state_areas
+from registry.gathering.spot_days import SpotDay
 from registry.measuring.cleaning_gain import Gain
 from registry.models import Cleaning, InfiltrationTest, Pavement, Person, Spot
 from registry.units import System
@@ -140,7 +142,7 @@ def _pictures(
     }
 
 
-def _newest(spot: Spot, days: object) -> object:
+def _newest(spot: Spot, days: Iterable[SpotDay]) -> SpotDay | None:
     mine = [day for day in days if day.spot.pk == spot.pk]
     return mine[-1] if mine else None
 

@@ -92,7 +92,7 @@ def _row(pavement: Pavement, standing: PavementStanding | None) -> PavementRow:
     return PavementRow(
         pavement=pavement,
         standing=standing,
-        is_hidden=not pavement.may_see_condition,
+        is_hidden=not getattr(pavement, "may_see_condition", False),
         is_overdue=due is not None and due < today,
         is_stale=changes is not None and changes <= today,
     )
