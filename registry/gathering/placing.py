@@ -9,7 +9,7 @@ from registry.plan.earth import to_lonlat
 from registry.plan.faults import EarthError, PlaceError
 from registry.plan.layout import Layout
 from registry.plan.locate import size_of, to_plan
-from registry.plan.places import Extent, PanelPlace
+from registry.plan.places import Extent, PanelPlace, SquarePlace
 from registry.plan.reading import read_place
 from registry.plan.writing import write_place
 from registry.units import System
@@ -32,8 +32,8 @@ class FoundPlace:
 def find_spot(pavement: Pavement, text: str, *, system: System, on: date) -> FoundPlace:
     """Read the place of a spot, in `system`, on the plan as it was on a day.
 
-    A square alone, g(3,5), is a spot somewhere in it. Raises PlaceError in the writer's words;
-    the size of the panel stands in it.
+    A panel or a square alone, D6 or g(3,5), is a spot somewhere in it, without a point. Raises
+    PlaceError in the writer's words; the size of the panel stands in it.
     """
     place = read_place(text, system)
     written = write_place(place, system)
@@ -43,6 +43,8 @@ def find_spot(pavement: Pavement, text: str, *, system: System, on: date) -> Fou
     shape = to_plan(place, layout, on)
     if isinstance(place, PanelPlace) and place.extent == Extent.SOMEWHERE:
         return FoundPlace(written, None, None, _row(pavement, str(place.panel), on))
+    if isinstance(place, SquarePlace) and place.to_right is None and place.in_square is None:
+        return FoundPlace(written, None, None, None)
     if len(shape.points) != 1 or shape.rings:
         raise PlaceError(_asks_point(place, layout, on))
     right_m, up_m = shape.points[0]
