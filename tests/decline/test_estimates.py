@@ -1,0 +1,101 @@
+"""Drivers and recoveries in words, with what is behind them."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from registry.decline.estimates import (
+    estimate_drivers,
+    estimate_parameters,
+    estimate_recoveries,
+)
+from registry.decline.faults import DeclineError
+from registry.decline.fit import fit_decline
+from registry.decline.parameters import NAMES
+from registry.decline.portfolio import gather_portfolio
+from registry.decline.records import METHODS
+from tests.decline.portfolios import (
+    AS_OF,
+    Run,
+    expected,
+    hand_records,
+    reference_fit,
+    reference_gathered,
+    reference_records,
+)
+
+
+def drivers():
+    found = estimate_drivers(reference_fit(), reference_gathered().portfolio, 0.95)
+    return {driver.name: driver for driver in found}
+
+
+def recoveries():
+    found = estimate_recoveries(reference_fit(), reference_gathered().portfolio, 0.95)
+    return {recovery.name: recovery for recovery in found}
+
+
+def test_every_parameter_lies_in_its_interval():
+    found = estimate_parameters(reference_fit(), 0.95)
+    assert [estimate.name for estimate in found] == list(NAMES)
+    assert all(estimate.low < estimate.value < estimate.high for estimate in found)
+
+
+def test_a_wider_level_gives_wider_intervals():
+    for low, high in zip(
+        *(estimate_parameters(reference_fit(), p) for p in (0.8, 0.95)), strict=True
+    ):
+        assert high.low < low.low < low.high < high.high
+
+
+def test_times_the_loss_is_the_loss_with_over_the_loss_without():
+    given = expected()["parameters"]
+    trees = drivers()["heavy_trees"]
+    wanted = (given["mu_k"] + given["drivers"]["heavy_trees"]) / given["mu_k"]
+    assert trees.times.value == pytest.approx(wanted, rel=0.01)
+    assert trees.words == (
+        f"heavy trees: {trees.times.value:.1f} times the loss, "
+        f"{trees.times.low:.1f} to {trees.times.high:.1f}"
+    )
+
+
+def test_drivers_say_how_many_pavements_and_tests_are_behind_them():
+    portfolio, records = reference_gathered().portfolio, reference_records()
+    tested = portfolio.tests_of_pavements()
+    trees = records.pavements.heavy_trees == 1
+    found = drivers()["heavy_trees"]
+    assert found.places == np.count_nonzero(trees & (tested > 0))
+    assert found.tests == tested[trees].sum()
+
+
+def test_recoveries_say_which_cleanings_are_behind_them():
+    portfolio = reference_gathered().portfolio
+    found = recoveries()
+    wash = found["wash_and_vacuum"]
+    assert wash.share.value == pytest.approx(0.69, abs=0.01)
+    assert "takes away 69 % of the clogging" in wash.words
+    counted = dict.fromkeys(METHODS, 0)
+    for pavement in range(len(portfolio.ref)):
+        mine = portfolio.observed_pavement == pavement
+        last = portfolio.passed[mine].max(initial=0)
+        first = portfolio.lists.first[pavement]
+        for method in portfolio.lists.method[first : first + last]:
+            counted[METHODS[method]] += 1
+    assert {name: recovery.cleanings for name, recovery in found.items()} == counted
+
+
+def test_what_nothing_is_behind_is_not_decided():
+    portfolio = gather_portfolio(
+        hand_records({"P": "2022-06-01"}, [Run("P/T1", "2024-06-01T09:00", 900.0)]), AS_OF
+    ).portfolio
+    fit = fit_decline(portfolio)
+    words = [d.words for d in estimate_drivers(fit, portfolio, 0.95)]
+    words += [r.words for r in estimate_recoveries(fit, portfolio, 0.95)]
+    assert all("not decided" in word for word in words)
+
+
+def test_a_fit_that_did_not_converge_has_no_intervals():
+    fit = replace(reference_fit(), covariance=None)
+    with pytest.raises(DeclineError, match="did not converge"):
+        estimate_parameters(fit, 0.95)
