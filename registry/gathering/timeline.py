@@ -19,9 +19,28 @@ KINDS = {
     "panel": "panels",
     "seat": "seats",
     "correction": "corrections",
+    "other": "other changes",
 }
-FIRST_ENTRIES = ("added", "recorded", "brought in")
-"""Verbs of the journal that only say that an entry came in; the entry itself is on the line."""
+CORRECTING = frozenset(
+    {"corrected", "void", "answered", "use changed", "double of", "changed", "taken back"}
+)
+"""Verbs of the journal that put something right."""
+TOLD_ELSEWHERE = frozenset(
+    {
+        "added",
+        "recorded",
+        "brought in",
+        "placed",
+        "seat given",
+        "seat ended",
+        "given",
+        "ended",
+        "replaced",
+        "cut",
+        "removed",
+    }
+)
+"""Verbs of the journal whose row is itself on the line, by its own date."""
 
 
 @dataclass(frozen=True)
@@ -64,7 +83,8 @@ def timeline_of(told: Told, *, kinds: Iterable[str], system: System) -> list[Eve
         "criteria": lambda: _criteria(told.pavement, system) if told.with_criteria else (),
         "panel": lambda: _panels(told.pavement.panels.filter(void_at__isnull=True)),
         "seat": lambda: _seats(told.seats, zone),
-        "correction": lambda: _corrections(told.journal, zone),
+        "correction": lambda: _changes(told.journal, zone, "correction"),
+        "other": lambda: _changes(told.journal, zone, "other"),
     }
     events = [event for kind in KINDS if kind in set(kinds) for event in makers[kind]()]
     return sorted(events, key=lambda e: (e.on, list(KINDS).index(e.kind), e.row_id, e.what))
@@ -163,12 +183,13 @@ def _seats(rows: Iterable[Seat], zone: ZoneInfo) -> Iterator[Event]:
             yield Event(end.date(), "seat", f"{what}: until {end:%H:%M}", row_id=row.pk)
 
 
-def _corrections(rows: Iterable[JournalLine], zone: ZoneInfo) -> Iterator[Event]:
+def _changes(rows: Iterable[JournalLine], zone: ZoneInfo, kind: str) -> Iterator[Event]:
     for row in rows:
-        if row.verb in FIRST_ENTRIES:
+        is_correction = row.verb in CORRECTING
+        if row.verb in TOLD_ELSEWHERE or is_correction != (kind == "correction"):
             continue
         changes = "; ".join(
-            f"{name}: {old or 'empty'} → {new or 'empty'}"
+            f"{row.word_for(name)}: {old or 'empty'} → {new or 'empty'}"
             for name, (old, new) in row.changes.items()
         )
         by = f"by {row.by}" if row.by else ""
@@ -176,7 +197,7 @@ def _corrections(rows: Iterable[JournalLine], zone: ZoneInfo) -> Iterator[Event]
         detail = ". ".join(part for part in (changes, row.why, who) if part)
         yield Event(
             row.at.astimezone(zone).date(),
-            "correction",
+            kind,
             f"{row.subject_name} {row.verb}",
             detail,
             row_id=row.pk,

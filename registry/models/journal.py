@@ -1,6 +1,8 @@
 """The journal: one line for every change, never altered."""
 
+from django.apps import apps
 from django.conf import settings
+from django.core.exceptions import FieldDoesNotExist
 from django.db import models
 from django.utils import timezone
 
@@ -48,3 +50,11 @@ class JournalLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.at:%Y-%m-%d} {self.verb} {self.subject_name}"
+
+    def word_for(self, field: str) -> str:
+        """Return what a changed field is called on pages."""
+        try:
+            model = apps.get_model("registry", self.subject_kind)
+            return str(getattr(model._meta.get_field(field), "verbose_name", field))
+        except (LookupError, FieldDoesNotExist):
+            return field.replace("_", " ")

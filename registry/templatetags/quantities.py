@@ -75,6 +75,9 @@ def latest_decline(declines: dict[Spot, tuple[Decline, ...]], spot: Spot) -> dic
     if newest.loss_per_year is None:
         why = newest.withheld.reason if newest.withheld else ""
         return {"loss": "not given", "reaches": why}
+    if newest.loss_per_year <= 0:
+        rise = f", rises {-100 * newest.loss_per_year:.0f} %" if newest.loss_per_year < 0 else ""
+        return {"loss": f"none shown{rise}", "reaches": "no date"}
     sign = f"{newest.sign} " if newest.sign else ""
     why_not = newest.no_date.reason if newest.no_date else ""
     reaches = f"{newest.reaches_on:%Y-%m}" if newest.reaches_on else why_not

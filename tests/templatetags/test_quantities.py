@@ -5,6 +5,9 @@ from datetime import UTC, date, datetime
 import pytest
 from django.template import Context, RequestContext, Template
 
+from registry.measuring.reading import Method
+from registry.measuring.spot_decline import Decline, Segment, Withheld
+from registry.templatetags.quantities import latest_decline
 from registry.units import UnitError
 from tests.factories import PersonFactory
 
@@ -75,3 +78,27 @@ def test_condition_is_a_mark_and_then_the_word(word, parts):
 def test_unknown_condition_word_is_a_programmers_error():
     with pytest.raises(ValueError, match="splendid"):
         shown("{% condition w %}", w="splendid")
+
+
+def stretch(slope, **fields):
+    segment = Segment((), Method.C1701, "", None, None)
+    return Decline(segment, span_years=3.0, slope=slope, **fields)
+
+
+@pytest.mark.parametrize(
+    ("decline", "loss", "reaches"),
+    [
+        (stretch(0.2231, reaches_on=date(2031, 12, 1)), "20 %", "2031-12"),
+        (stretch(0.2231, sign=">", reaches_on=date(2031, 12, 1)), "> 20 %", "2031-12"),
+        (stretch(0.0), "none shown", "no date"),
+        (stretch(-0.0392), "none shown, rises 4 %", "no date"),
+        (
+            stretch(None, withheld=Withheld("too_few", "Too few to give a date: 2 of 3 tests.")),
+            "not given",
+            "Too few to give a date: 2 of 3 tests.",
+        ),
+    ],
+)
+def test_loss_of_a_spot_is_said_or_the_reason_for_none(decline, loss, reaches):
+    assert latest_decline({"U": (decline,)}, "U") == {"loss": loss, "reaches": reaches}
+    assert latest_decline({}, "U") == {"loss": "", "reaches": ""}

@@ -250,7 +250,7 @@ def test_gain_of_a_cleaning_stands_beside_it(client, member, lot):
     CleaningFactory(pavement=lot, done_on=date(2020, 1, 1))
     judge_tests([lot.pk])
     text = text_of(client, member, lot)
-    assert "U: &gt; 5.1 times" in text
+    assert "U: &gt; 5.1" in text
     assert "not known" in text
 
 

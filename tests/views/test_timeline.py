@@ -98,7 +98,16 @@ def test_seat_is_dated_by_the_clock_of_the_site(client, member, lot):
 
 def test_correction_shows_old_and_new_as_written(client, member, lot):
     (told,) = events(client, member, lot, "kind=correction")
-    assert "4,800 m2 → 4,800 ft2" in told.detail
+    assert told.detail.startswith("area: 4,800 m2 → 4,800 ft2. by ")
+
+
+def test_other_changes_are_no_corrections_and_seats_are_told_once(client, member, lot):
+    for verb in ("numbered", "seat given", "added", "void"):
+        write_line(lot, verb, by=member.person, why="as agreed")
+    (other,) = events(client, member, lot, "kind=other")
+    assert other.what.endswith("numbered")
+    corrections = events(client, member, lot, "kind=correction")
+    assert sorted(e.what.split()[-1] for e in corrections) == ["corrected", "void"]
 
 
 def test_tester_is_not_told_of_tests_by_others_nor_of_criteria(client, lot):
