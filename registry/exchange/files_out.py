@@ -19,7 +19,7 @@ from registry.exchange.lines_out import (
     Number,
     pavement_line,
     sweep_lines,
-    test_lines,
+    run_lines,
 )
 from registry.exchange.shown import ShownPavement
 from registry.faults import DomainError
@@ -44,7 +44,7 @@ def lines_of(table: str, shown: ShownPavement, at: datetime) -> Iterator[Line]:
     if table == PAVEMENTS:
         yield pavement_line(shown, today_at(shown, at))
     elif table == TESTS:
-        yield from test_lines(shown)
+        yield from run_lines(shown)
     else:
         yield from sweep_lines(shown)
 

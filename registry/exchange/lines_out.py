@@ -89,14 +89,14 @@ def _holds(dated: Entry, today: date) -> bool:
     return (begins is None or begins <= today) and (ends is None or today < ends)
 
 
-def test_lines(shown: ShownPavement) -> Iterator[Line]:
+def run_lines(shown: ShownPavement) -> Iterator[Line]:
     """Yield the lines of a pavement's tests, by point, start and run.
 
     Two runs of one point, start and number, which a form lets in, are numbered on.
     """
     zone = ZoneInfo(shown.pavement.site.time_zone)
     taken: dict[tuple[str, Cell], set[int]] = defaultdict(set)
-    rows = [(_test_line(shown.ref, row, zone), row.run) for row in shown.tests]
+    rows = [(_run_line(shown.ref, row, zone), row.run) for row in shown.tests]
     for line, run in sorted(rows, key=lambda pair: _in_order(pair[0], pair[1])):
         runs = taken[str(line["point"]), str(line["started_at"])]
         while run in runs:
@@ -109,7 +109,7 @@ def _in_order(line: Line, run: int) -> tuple[str, str, int, list[str]]:
     return (str(line["point"]), str(line["started_at"]), run, [str(c) for c in line.values()])
 
 
-def _test_line(ref: str, row: InfiltrationTest, zone: ZoneInfo) -> Line:
+def _run_line(ref: str, row: InfiltrationTest, zone: ZoneInfo) -> Line:
     is_si = row.system == System.SI
     ring, water, prewet = (
         ("ring_mm", "water_kg", "prewet_kg") if is_si else ("ring_in", "water_lb", "prewet_lb")
