@@ -1,14 +1,13 @@
-"""The way to the maximum: a rough climb, then steps by the curvature.
+"""The way to the maximum: Newton steps with a curvature that each step corrects.
 
-Rough: L-BFGS-B (Byrd, Lu, Nocedal and Zhu, SIAM J. Sci. Comput. 16, 1995), numbers scaled by what
-the priors call one standard deviation. Then Newton steps with a curvature that each step corrects
-(BFGS), halved where the log posterior does not grow.
+The curvature is that of differences where the climb starts, with every bend taken as downwards,
+and is corrected by what each step finds (BFGS; Nocedal and Wright, Numerical Optimization, 2006,
+chapter 6). A step is halved where the log posterior does not grow.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize
 
 from registry.decline.objective import Objective, Point
 from registry.decline.parameters import DRIVER, LOGS, PLACE, RECOVERY
@@ -16,7 +15,8 @@ from registry.decline.priors import PRIOR_SDS
 from registry.decline.records import Bools, Floats
 
 HALVINGS = 30
-FAR_DOWN = 1e10
+# Spreads, correlation and recoveries move by no more than this in one step, as unconstrained.
+LONGEST = 1.0
 # The value itself is not known better than this, of its size.
 ROUNDING = 1e-13
 MOST_SHARPENINGS = 20
@@ -50,37 +50,6 @@ class Rest:
     steps: int
 
 
-def climb_roughly(objective: Objective, start: Floats) -> Point:
-    """Near the maximum from anywhere."""
-    free = np.flatnonzero(objective.free)
-    low, high = search_bounds()
-    scale = PRIOR_SDS[free]
-    best: list[Point] = []
-
-    size = max(objective.tests, 1)
-
-    def downhill(scaled: Floats) -> tuple[float, Floats]:
-        vector = start.copy()
-        vector[free] = scaled * scale
-        point = objective.at(vector)
-        if not (np.isfinite(point.log_posterior) and np.all(np.isfinite(point.slope))):
-            return FAR_DOWN, np.zeros(len(free))
-        if not best or point.log_posterior > best[0].log_posterior:
-            best[:] = [point]
-        # Per test: else the first step, which goes by the slope alone, would leap to the edge.
-        return -point.log_posterior / size, -point.slope[free] * scale / size
-
-    minimize(
-        downhill,
-        np.clip(start, low, high)[free] / scale,
-        jac=True,
-        method="L-BFGS-B",
-        bounds=np.stack((low[free] / scale, high[free] / scale), axis=1),
-        options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-7},
-    )
-    return best[0] if best else objective.at(start)
-
-
 def climb_by_curvature(
     objective: Objective, start: Point, information: Floats, tolerance: float, most_steps: int
 ) -> Rest:
@@ -92,7 +61,7 @@ def climb_by_curvature(
         move, gain = newton_step(information, point.slope, used)
         if gain <= tolerance or steps == most_steps:
             return Rest(point, information, gain, gain <= tolerance, steps)
-        reached = _line(objective, point, move, low, high)
+        reached = _line(objective, point, _shortened(move), low, high)
         if reached is None:
             return Rest(point, information, gain, False, steps)
         information = corrected(information, reached, point)
@@ -126,6 +95,23 @@ def at_bounds(point: Point) -> Bools:
     below = (point.vector <= low + 1e-9) & (point.slope < 0)
     above = (point.vector >= high - 1e-9) & (point.slope > 0)
     return below | above
+
+
+def _shortened(move: Floats) -> Floats:
+    """A step that is not longer than parabolas can be trusted; the means are exact parabolas."""
+    bent = np.ones(len(move), bool)
+    bent[[PLACE["mu_a"], PLACE["mu_k"]]] = False
+    bent[DRIVER] = False
+    longest = float(np.max(np.abs(move[bent]), initial=0.0))
+    return move * min(1.0, LONGEST / longest) if longest > 0 else move
+
+
+def bent_down(information: Floats) -> Floats:
+    """The nearest curvature that bends down in every direction."""
+    scale = np.sqrt(np.maximum(np.abs(np.diag(information)), 1e-12))
+    values, directions = np.linalg.eigh(information / np.outer(scale, scale))
+    positive = np.maximum(np.abs(values), 1e-4)
+    return np.asarray((directions * positive) @ directions.T * np.outer(scale, scale))
 
 
 def newton_step(information: Floats, slope: Floats, used: Bools) -> tuple[Floats, float]:

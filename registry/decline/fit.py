@@ -8,13 +8,18 @@ from registry.decline.checks import Check, check_fit
 from registry.decline.climbing import (
     Rest,
     at_bounds,
+    bent_down,
     climb_by_curvature,
-    climb_roughly,
     search_bounds,
     sharpen,
 )
-from registry.decline.information import covariance_of, good_steps, observed_information
-from registry.decline.objective import Objective
+from registry.decline.information import (
+    covariance_of,
+    good_steps,
+    observed_information,
+    rough_information,
+)
+from registry.decline.objective import Objective, Point
 from registry.decline.options import FitOptions
 from registry.decline.parameters import NAMES, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
@@ -24,6 +29,8 @@ NOTHING = "No usable infiltration test: there is nothing to fit."
 NOT_AT_REST = "The search did not come to rest within its steps."
 NO_PEAK = "The parameters cannot be told apart: the likelihood has no peak there."
 NOT_FINITE = "The likelihood is not a finite number there."
+# Gains at which the first climb of all, and that of a sample, may stop.
+NEAR, ON_THE_WAY = 0.1, 1e-3
 SITES_MOVE = "The bounds of stopped or too fast runs did not settle."
 
 
@@ -66,7 +73,8 @@ def fit_decline(portfolio: Portfolio, options: FitOptions | None = None) -> FitR
     # What overflows on the way is seen by looking for finite numbers, here and in the line search.
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         objective, rest = _climb(select_pavements(portfolio, tested), options)
-        information = _final_information(objective, rest)
+        steps = good_steps(rest.information, len(NAMES))
+        information = observed_information(objective, rest.point, steps)
         rest = sharpen(objective, rest, information)
     held = ~objective.free | at_bounds(rest.point)
     covariance = covariance_of(information, held)
@@ -75,31 +83,42 @@ def fit_decline(portfolio: Portfolio, options: FitOptions | None = None) -> FitR
 
 
 def _climb(portfolio: Portfolio, options: FitOptions) -> tuple[Objective, Rest]:
-    """Small pools at once; large ones from where a sample of their pavements rests."""
-    pavements = len(portfolio.ref)
-    start, information = options.start.vector(), None
-    if pavements > 2 * options.sample_pavements:
-        sample = _every_so_manieth(portfolio, options.sample_pavements)
-        _, rest = _climb_whole(sample, options, start, None)
-        share = pavements / len(sample.ref)
-        start, information = rest.point.vector, scaled_up(rest.information, share, options)
-    return _climb_whole(portfolio, options, start, information)
-
-
-def _climb_whole(
-    portfolio: Portfolio, options: FitOptions, start: Floats, information: Floats | None
-) -> tuple[Objective, Rest]:
-    objective = Objective(portfolio, options.priors, options.free, options.site_tolerance)
-    low, high = search_bounds()
-    start = np.where(options.free, np.clip(start, low, high), start)
-    if information is None:
-        point = climb_roughly(objective, start)
-        steps = good_steps(None, len(NAMES))
-        information = observed_information(objective, point.vector, steps)
-    else:
-        point = objective.at(start)
-    rest = climb_by_curvature(objective, point, information, options.tolerance, options.most_steps)
+    """Small pools at once; large ones from where ever larger samples of their pavements rest."""
+    objective, rest, size = None, None, 0
+    for count in _sample_sizes(len(portfolio.ref), options.sample_pavements):
+        sample = _every_so_manieth(portfolio, count)
+        objective = Objective(sample, options.priors, options.free, options.site_tolerance)
+        last = count == len(portfolio.ref)
+        tolerance = options.tolerance if last else max(options.tolerance, ON_THE_WAY)
+        if rest is None:
+            point, information = _start(objective, options)
+        else:
+            point = objective.at(rest.point.vector)
+            information = scaled_up(rest.information, count / size, options)
+        rest = climb_by_curvature(objective, point, information, tolerance, options.most_steps)
+        size = count
+    assert objective is not None and rest is not None  # there is always one size
     return objective, rest
+
+
+def _sample_sizes(pavements: int, smallest: int) -> list[int]:
+    """Ten times as many each time, the whole pool last."""
+    sizes = []
+    while smallest * 2 < pavements:
+        sizes.append(smallest)
+        smallest *= 10
+    return [*sizes, pavements]
+
+
+def _start(objective: Objective, options: FitOptions) -> tuple[Point, Floats]:
+    """Near the maximum from anywhere, and the curvature there."""
+    low, high = search_bounds()
+    start = options.start.vector()
+    point = objective.at(np.where(options.free, np.clip(start, low, high), start))
+    steps = good_steps(None, len(NAMES))
+    information = bent_down(rough_information(objective, point, steps))
+    rest = climb_by_curvature(objective, point, information, NEAR, options.most_steps)
+    return rest.point, bent_down(rough_information(objective, rest.point, steps))
 
 
 def scaled_up(information: Floats, share: float, options: FitOptions) -> Floats:
@@ -111,14 +130,11 @@ def scaled_up(information: Floats, share: float, options: FitOptions) -> Floats:
 
 
 def _every_so_manieth(portfolio: Portfolio, count: int) -> Portfolio:
+    if count == len(portfolio.ref):
+        return portfolio
     wanted = np.zeros(len(portfolio.ref), bool)
     wanted[np.arange(count) * len(portfolio.ref) // count] = True
     return select_pavements(portfolio, wanted)
-
-
-def _final_information(objective: Objective, rest: Rest) -> Floats:
-    steps = good_steps(rest.information, len(NAMES))
-    return observed_information(objective, rest.point.vector, steps)
 
 
 def _message(rest: Rest, covariance: Floats | None) -> str:

@@ -18,7 +18,7 @@ class FitOptions:
     fixed             names of parameters that stay as in `start`
     start             where the search starts: the priors' means, or the last fit of the pool
     sample_pavements  a pool with more than twice as many tested pavements is first fitted on
-                      every so-manieth of them
+                      every so-manieth of them, then on ten times as many, and so on
     tolerance         the fit rests where a Newton step would move the log posterior by less; 1e-9
                       is a parameter within 1e-4 of its own standard error
     most_steps        steps after the first rough climb
@@ -28,7 +28,7 @@ class FitOptions:
     priors: Priors = field(default_factory=published_priors)
     fixed: tuple[str, ...] = ()
     start: Parameters = PRIOR_MEANS
-    sample_pavements: int = 2_000
+    sample_pavements: int = 400
     tolerance: float = 1e-9
     site_tolerance: float = 1e-8
     most_steps: int = 60
