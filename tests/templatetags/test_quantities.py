@@ -1,12 +1,15 @@
 """What templates show: quantities in the viewer's system, days, words."""
 
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
+from django.contrib.staticfiles import finders
 from django.template import Context, RequestContext, Template
 
 from registry.measuring.reading import Method
 from registry.measuring.spot_decline import Decline, Segment, Withheld
+from registry.models.choices import Word
 from registry.templatetags.quantities import latest_decline
 from registry.units import UnitError
 from tests.factories import PersonFactory
@@ -102,3 +105,9 @@ def stretch(slope, **fields):
 def test_loss_of_a_spot_is_said_or_the_reason_for_none(decline, loss, reaches):
     assert latest_decline({"U": (decline,)}, "U") == {"loss": loss, "reaches": reaches}
     assert latest_decline({}, "U") == {"loss": "", "reaches": ""}
+
+
+@pytest.mark.parametrize("word", Word.values)
+def test_every_condition_word_has_its_mark(word):
+    marks = Path(finders.find("marks.svg")).read_text(encoding="utf-8")
+    assert f'<symbol id="{word}"' in marks
