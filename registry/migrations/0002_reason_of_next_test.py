@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0001_first_tables'),
+        ("registry", "0001_first_tables"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='pavementstanding',
-            name='next_test_why',
+            model_name="pavementstanding",
+            name="next_test_why",
             field=models.CharField(blank=True, max_length=120),
         ),
     ]

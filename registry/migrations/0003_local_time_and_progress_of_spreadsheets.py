@@ -4,50 +4,57 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0002_reason_of_next_test'),
+        ("registry", "0002_reason_of_next_test"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='importbatch',
-            name='doubt_count',
+            model_name="importbatch",
+            name="doubt_count",
             field=models.PositiveIntegerField(default=0),
         ),
         migrations.AddField(
-            model_name='importbatch',
-            name='fault_count',
+            model_name="importbatch",
+            name="fault_count",
             field=models.PositiveIntegerField(default=0),
         ),
         migrations.AddField(
-            model_name='importbatch',
-            name='known',
-            field=models.JSONField(blank=True, default=dict, verbose_name='rows the record held already, by kind'),
+            model_name="importbatch",
+            name="known",
+            field=models.JSONField(
+                blank=True, default=dict, verbose_name="rows the record held already, by kind"
+            ),
         ),
         migrations.AddField(
-            model_name='importbatch',
-            name='notes',
-            field=models.JSONField(blank=True, default=list, verbose_name='what else was done with it, in words'),
+            model_name="importbatch",
+            name="notes",
+            field=models.JSONField(
+                blank=True, default=list, verbose_name="what else was done with it, in words"
+            ),
         ),
         migrations.AddField(
-            model_name='importbatch',
-            name='store_asked',
+            model_name="importbatch",
+            name="store_asked",
             field=models.BooleanField(default=False),
         ),
         migrations.AddField(
-            model_name='importbatch',
-            name='time_zone',
-            field=models.CharField(blank=True, max_length=60, verbose_name='local time of new sites'),
+            model_name="importbatch",
+            name="time_zone",
+            field=models.CharField(
+                blank=True, max_length=60, verbose_name="local time of new sites"
+            ),
         ),
         migrations.AddField(
-            model_name='importbatch',
-            name='worked_at',
-            field=models.DateTimeField(blank=True, null=True, verbose_name='last sign of work on it'),
+            model_name="importbatch",
+            name="worked_at",
+            field=models.DateTimeField(
+                blank=True, null=True, verbose_name="last sign of work on it"
+            ),
         ),
         migrations.AddField(
-            model_name='organisation',
-            name='time_zone',
-            field=models.CharField(default='UTC', max_length=60, verbose_name='local time'),
+            model_name="organisation",
+            name="time_zone",
+            field=models.CharField(default="UTC", max_length=60, verbose_name="local time"),
         ),
     ]

@@ -4,19 +4,24 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0003_local_time_and_progress_of_spreadsheets'),
+        ("registry", "0003_local_time_and_progress_of_spreadsheets"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='infiltrationtest',
-            name='has_open_doubts',
-            field=models.BooleanField(default=False, editable=False, verbose_name='a doubt waits for an answer'),
+            model_name="infiltrationtest",
+            name="has_open_doubts",
+            field=models.BooleanField(
+                default=False, editable=False, verbose_name="a doubt waits for an answer"
+            ),
         ),
         migrations.AddIndex(
-            model_name='infiltrationtest',
-            index=models.Index(condition=models.Q(('has_open_doubts', True)), fields=['pavement'], name='test_open_doubts'),
+            model_name="infiltrationtest",
+            index=models.Index(
+                condition=models.Q(("has_open_doubts", True)),
+                fields=["pavement"],
+                name="test_open_doubts",
+            ),
         ),
     ]

@@ -4,22 +4,29 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0004_doubts_that_wait'),
+        ("registry", "0004_doubts_that_wait"),
     ]
 
     operations = [
         migrations.RemoveConstraint(
-            model_name='seat',
-            name='seat_open_once',
+            model_name="seat",
+            name="seat_open_once",
         ),
         migrations.AddConstraint(
-            model_name='seat',
-            constraint=models.UniqueConstraint(condition=models.Q(('section__isnull', True), ('to_at__isnull', True)), fields=('pavement', 'organisation', 'role'), name='seat_open_once'),
+            model_name="seat",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("section__isnull", True), ("to_at__isnull", True)),
+                fields=("pavement", "organisation", "role"),
+                name="seat_open_once",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='seat',
-            constraint=models.UniqueConstraint(condition=models.Q(('section__isnull', False), ('to_at__isnull', True)), fields=('section', 'organisation', 'role'), name='seat_at_a_section_open_once'),
+            model_name="seat",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("section__isnull", False), ("to_at__isnull", True)),
+                fields=("section", "organisation", "role"),
+                name="seat_at_a_section_open_once",
+            ),
         ),
     ]

@@ -4,18 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0006_pavement_split_into_parts'),
+        ("registry", "0006_pavement_split_into_parts"),
     ]
 
     operations = [
         migrations.AddIndex(
-            model_name='pavement',
-            index=models.Index(fields=['name', 'id'], name='pavement_in_order_of_names'),
+            model_name="pavement",
+            index=models.Index(fields=["name", "id"], name="pavement_in_order_of_names"),
         ),
         migrations.AddIndex(
-            model_name='pavementstanding',
-            index=models.Index(fields=['viewpoint', 'next_test_due_on'], name='standing_by_next_test'),
+            model_name="pavementstanding",
+            index=models.Index(
+                fields=["viewpoint", "next_test_due_on"], name="standing_by_next_test"
+            ),
         ),
     ]

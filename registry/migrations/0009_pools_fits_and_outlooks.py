@@ -6,130 +6,262 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0008_panels_of_each_plan'),
+        ("registry", "0008_panels_of_each_plan"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Pool',
+            name="Pool",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=160, verbose_name='pool')),
-                ('is_own', models.BooleanField(default=True, verbose_name='of its own pavements alone')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('organisation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pools', to='registry.organisation')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=160, verbose_name="pool")),
+                (
+                    "is_own",
+                    models.BooleanField(default=True, verbose_name="of its own pavements alone"),
+                ),
+                (
+                    "created_at",
+                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
+                ),
+                (
+                    "organisation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="pools",
+                        to="registry.organisation",
+                    ),
+                ),
             ],
             options={
-                'ordering': ('name', 'pk'),
+                "ordering": ("name", "pk"),
             },
         ),
         migrations.CreateModel(
-            name='Fit',
+            name="Fit",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('made_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
-                ('as_of_on', models.DateField()),
-                ('options', models.JSONField(default=dict)),
-                ('input_digest', models.CharField(max_length=64)),
-                ('code_version', models.CharField(max_length=20)),
-                ('converged', models.BooleanField()),
-                ('message', models.CharField(blank=True, max_length=300)),
-                ('parameters', models.JSONField(null=True)),
-                ('covariance', models.JSONField(null=True)),
-                ('log_likelihood', models.FloatField(null=True)),
-                ('log_posterior', models.FloatField(null=True)),
-                ('checks', models.JSONField(default=list)),
-                ('back_test', models.JSONField(null=True)),
-                ('pavements', models.PositiveIntegerField(default=0)),
-                ('spots', models.PositiveIntegerField(default=0)),
-                ('infiltration_tests', models.PositiveIntegerField(default=0)),
-                ('bounds', models.PositiveIntegerField(default=0)),
-                ('cleanings', models.PositiveIntegerField(default=0)),
-                ('left_out', models.JSONField(default=dict, verbose_name='records left out, by reason')),
-                ('unknown_drivers', models.JSONField(default=dict, verbose_name='drivers not known, counted as no')),
-                ('drivers', models.JSONField(default=list, verbose_name='what drives clogging')),
-                ('recoveries', models.JSONField(default=list)),
-                ('seconds', models.FloatField(default=0)),
-                ('pool', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='fits', to='registry.pool')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "made_at",
+                    models.DateTimeField(default=django.utils.timezone.now, editable=False),
+                ),
+                ("as_of_on", models.DateField()),
+                ("options", models.JSONField(default=dict)),
+                ("input_digest", models.CharField(max_length=64)),
+                ("code_version", models.CharField(max_length=20)),
+                ("converged", models.BooleanField()),
+                ("message", models.CharField(blank=True, max_length=300)),
+                ("parameters", models.JSONField(null=True)),
+                ("covariance", models.JSONField(null=True)),
+                ("log_likelihood", models.FloatField(null=True)),
+                ("log_posterior", models.FloatField(null=True)),
+                ("checks", models.JSONField(default=list)),
+                ("back_test", models.JSONField(null=True)),
+                ("pavements", models.PositiveIntegerField(default=0)),
+                ("spots", models.PositiveIntegerField(default=0)),
+                ("infiltration_tests", models.PositiveIntegerField(default=0)),
+                ("bounds", models.PositiveIntegerField(default=0)),
+                ("cleanings", models.PositiveIntegerField(default=0)),
+                (
+                    "left_out",
+                    models.JSONField(default=dict, verbose_name="records left out, by reason"),
+                ),
+                (
+                    "unknown_drivers",
+                    models.JSONField(default=dict, verbose_name="drivers not known, counted as no"),
+                ),
+                ("drivers", models.JSONField(default=list, verbose_name="what drives clogging")),
+                ("recoveries", models.JSONField(default=list)),
+                ("seconds", models.FloatField(default=0)),
+                (
+                    "pool",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="fits",
+                        to="registry.pool",
+                    ),
+                ),
             ],
             options={
-                'ordering': ('-pk',),
+                "ordering": ("-pk",),
             },
         ),
         migrations.CreateModel(
-            name='PoolPlace',
+            name="PoolPlace",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('by_document', models.CharField(max_length=200, verbose_name='by consent or permit')),
-                ('from_on', models.DateField(verbose_name='from')),
-                ('to_on', models.DateField(blank=True, null=True, verbose_name='to')),
-                ('pavement', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pool_places', to='registry.pavement')),
-                ('pool', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='places', to='registry.pool')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "by_document",
+                    models.CharField(max_length=200, verbose_name="by consent or permit"),
+                ),
+                ("from_on", models.DateField(verbose_name="from")),
+                ("to_on", models.DateField(blank=True, null=True, verbose_name="to")),
+                (
+                    "pavement",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="pool_places",
+                        to="registry.pavement",
+                    ),
+                ),
+                (
+                    "pool",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="places",
+                        to="registry.pool",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Outlook',
+            name="Outlook",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('as_of_on', models.DateField()),
-                ('worked_out_at', models.DateTimeField()),
-                ('why_not', models.CharField(blank=True, max_length=300)),
-                ('effective_age_yr', models.FloatField(blank=True, null=True)),
-                ('rate_mm_h', models.FloatField(blank=True, null=True)),
-                ('low_mm_h', models.FloatField(blank=True, null=True)),
-                ('high_mm_h', models.FloatField(blank=True, null=True)),
-                ('action_rate_mm_h', models.FloatField(blank=True, null=True)),
-                ('p_below', models.FloatField(blank=True, null=True)),
-                ('own_sweep_by_on', models.DateField(blank=True, null=True)),
-                ('sweep_by_on', models.DateField(blank=True, null=True)),
-                ('sweep_by_place', models.CharField(blank=True, max_length=60)),
-                ('risk', models.FloatField(default=0.1)),
-                ('is_beyond_sweeping', models.BooleanField(default=False)),
-                ('share_below', models.FloatField(blank=True, null=True)),
-                ('share_below_low', models.FloatField(blank=True, null=True)),
-                ('share_below_high', models.FloatField(blank=True, null=True)),
-                ('intercept', models.FloatField(blank=True, null=True)),
-                ('slope_per_yr', models.FloatField(blank=True, null=True)),
-                ('sd_intercept', models.FloatField(blank=True, null=True)),
-                ('sd_slope_per_yr', models.FloatField(blank=True, null=True)),
-                ('spots', models.JSONField(default=list)),
-                ('by_method', models.JSONField(default=list)),
-                ('fit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='outlooks', to='registry.fit')),
-                ('pavement', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='outlook', to='registry.pavement')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("as_of_on", models.DateField()),
+                ("worked_out_at", models.DateTimeField()),
+                ("why_not", models.CharField(blank=True, max_length=300)),
+                ("effective_age_yr", models.FloatField(blank=True, null=True)),
+                ("rate_mm_h", models.FloatField(blank=True, null=True)),
+                ("low_mm_h", models.FloatField(blank=True, null=True)),
+                ("high_mm_h", models.FloatField(blank=True, null=True)),
+                ("action_rate_mm_h", models.FloatField(blank=True, null=True)),
+                ("p_below", models.FloatField(blank=True, null=True)),
+                ("own_sweep_by_on", models.DateField(blank=True, null=True)),
+                ("sweep_by_on", models.DateField(blank=True, null=True)),
+                ("sweep_by_place", models.CharField(blank=True, max_length=60)),
+                ("risk", models.FloatField(default=0.1)),
+                ("is_beyond_sweeping", models.BooleanField(default=False)),
+                ("share_below", models.FloatField(blank=True, null=True)),
+                ("share_below_low", models.FloatField(blank=True, null=True)),
+                ("share_below_high", models.FloatField(blank=True, null=True)),
+                ("intercept", models.FloatField(blank=True, null=True)),
+                ("slope_per_yr", models.FloatField(blank=True, null=True)),
+                ("sd_intercept", models.FloatField(blank=True, null=True)),
+                ("sd_slope_per_yr", models.FloatField(blank=True, null=True)),
+                ("spots", models.JSONField(default=list)),
+                ("by_method", models.JSONField(default=list)),
+                (
+                    "fit",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="outlooks",
+                        to="registry.fit",
+                    ),
+                ),
+                (
+                    "pavement",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="outlook",
+                        to="registry.pavement",
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['sweep_by_on'], name='registry_ou_sweep_b_10e10c_idx'), models.Index(fields=['p_below'], name='registry_ou_p_below_8aa9af_idx')],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('why_not', ''), _negated=True), ('p_below__isnull', False), _connector='OR'), name='outlook_without_numbers_says_why'), models.CheckConstraint(condition=models.Q(('p_below__isnull', True), models.Q(('p_below__gte', 0), ('p_below__lte', 1)), _connector='OR'), name='outlook_chance_is_a_share')],
+                "indexes": [
+                    models.Index(fields=["sweep_by_on"], name="registry_ou_sweep_b_10e10c_idx"),
+                    models.Index(fields=["p_below"], name="registry_ou_p_below_8aa9af_idx"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("why_not", ""), _negated=True),
+                            ("p_below__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="outlook_without_numbers_says_why",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("p_below__isnull", True),
+                            models.Q(("p_below__gte", 0), ("p_below__lte", 1)),
+                            _connector="OR",
+                        ),
+                        name="outlook_chance_is_a_share",
+                    ),
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='pool',
-            constraint=models.UniqueConstraint(condition=models.Q(('is_own', True)), fields=('organisation',), name='pool_of_its_own_once'),
+            model_name="pool",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("is_own", True)),
+                fields=("organisation",),
+                name="pool_of_its_own_once",
+            ),
         ),
         migrations.AddIndex(
-            model_name='fit',
-            index=models.Index(fields=['pool', 'converged', 'id'], name='registry_fi_pool_id_6040be_idx'),
+            model_name="fit",
+            index=models.Index(
+                fields=["pool", "converged", "id"], name="registry_fi_pool_id_6040be_idx"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='fit',
-            constraint=models.CheckConstraint(condition=models.Q(('converged', True), models.Q(('message', ''), _negated=True), _connector='OR'), name='fit_that_failed_says_why'),
+            model_name="fit",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("converged", True), models.Q(("message", ""), _negated=True), _connector="OR"
+                ),
+                name="fit_that_failed_says_why",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='fit',
-            constraint=models.CheckConstraint(condition=models.Q(('converged', False), ('parameters__isnull', False), _connector='OR'), name='converged_fit_has_parameters'),
+            model_name="fit",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("converged", False), ("parameters__isnull", False), _connector="OR"
+                ),
+                name="converged_fit_has_parameters",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='poolplace',
-            constraint=models.CheckConstraint(condition=models.Q(('to_on__isnull', True), ('from_on__isnull', True), ('to_on__gt', models.F('from_on')), _connector='OR'), name='pool_place_from_before_to'),
+            model_name="poolplace",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("to_on__isnull", True),
+                    ("from_on__isnull", True),
+                    ("to_on__gt", models.F("from_on")),
+                    _connector="OR",
+                ),
+                name="pool_place_from_before_to",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='poolplace',
-            constraint=models.UniqueConstraint(condition=models.Q(('to_on__isnull', True)), fields=('pavement',), name='pavement_in_one_pool_at_a_time'),
+            model_name="poolplace",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("to_on__isnull", True)),
+                fields=("pavement",),
+                name="pavement_in_one_pool_at_a_time",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='poolplace',
-            constraint=models.CheckConstraint(condition=models.Q(('by_document', ''), _negated=True), name='pool_place_has_a_document'),
+            model_name="poolplace",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("by_document", ""), _negated=True),
+                name="pool_place_has_a_document",
+            ),
         ),
     ]
