@@ -31,7 +31,7 @@ def panel_page(request: HttpRequest, pk: int, row: int) -> HttpResponse:
         "history": named.prefetch_related("cut_into").order_by("exists_from_on", "pk"),
         "spots": panel.spots.standing().order_by("pk"),
         "edges": panel.edges.standing().order_by("pk"),
-        "lines": access.visible_lines_about(request.user, panel),
+        "lines": access.visible_journal(request.user, pavement).about(panel),  # type: ignore[attr-defined]
         "may_edit": access.may(request.user, pavement, "edit") and panel.exists_to_on is None,
     }
     return render(request, "panel/page.html", context)

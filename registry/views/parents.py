@@ -1,8 +1,10 @@
 """To what an entry of the record belongs, and for which organisation a person may write there."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.core.exceptions import PermissionDenied
+from django.db.models import QuerySet
 from django.http import Http404
 from django.urls import reverse
 
@@ -104,6 +106,16 @@ def keeper_of(person: Person, site: Site) -> Organisation:
     if own is None or not is_own:
         raise PermissionDenied("Your seats do not allow you to change this site.")
     return own
+
+
+def known_until_left(person: Person, pavement: Pavement, rows: QuerySet) -> QuerySet:
+    """Return the entries that a person may know of: who left sees none that came in later."""
+    return until(access.rights_at(person, pavement).last_end, rows)
+
+
+def until(left_at: datetime | None, rows: QuerySet) -> QuerySet:
+    """Return the entries that came in before an instant, or all where there is none."""
+    return rows if left_at is None else rows.filter(entered_at__lt=left_at)
 
 
 def page_of(parent: Parent) -> str:

@@ -22,9 +22,12 @@ from registry.gathering.layouts import current_plan, layout_of
 from registry.models import Organisation, Pavement, Site
 from registry.units import System
 from registry.views.entry import try_action
-from registry.views.parents import NOUNS, OF_A_PAVEMENT, Noun
+from registry.views.parents import NOUNS, OF_A_PAVEMENT, Noun, until
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
+
+DEMANDS = frozenset({"criteria", "run_on"})
+"""What a pavement has to do, which a tester's or sweeper's seat does not show."""
 
 
 @require_http_methods(["GET", "POST"])
@@ -80,19 +83,24 @@ def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
         "may": may,
         "numbers": pavement.numbers.select_related("organisation").order_by("pk"),
         "own": {o.pk for o in own},
-        "parts": [p for p in _parts(pavement, may) if may_see or p["name"] != "criteria"],
+        "parts": [
+            part
+            for part in _parts(request, pavement, may)
+            if may_see or part["name"] not in DEMANDS
+        ],
         "plan": current_plan(pavement),
     }
     return render(request, "pavement/record.html", context)
 
 
-def _parts(pavement: Pavement, may: dict[str, bool]) -> list[dict[str, Any]]:
+def _parts(request: HttpRequest, pavement: Pavement, may: dict[str, bool]) -> list[dict[str, Any]]:
+    left_at = access.rights_at(request.user, pavement).last_end
     nouns: list[tuple[str, Noun]] = [(name, NOUNS[name]) for name in OF_A_PAVEMENT]
     return [
         {
             "name": name,
             "kind": noun,
-            "rows": noun.form.rows(pavement).order_by("pk"),
+            "rows": until(left_at, noun.form.rows(pavement).order_by("pk")),
             "may_write": may[noun.right],
         }
         for name, noun in nouns

@@ -1,6 +1,7 @@
 """Spots: fixed points placed and ended, random spots drawn and skipped."""
 
 import secrets
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -21,6 +22,7 @@ from registry.gathering.layouts import layout_of
 from registry.gathering.placing import lonlat_of
 from registry.models import Organisation, Pavement, Spot
 from registry.views.entry import try_action
+from registry.views.parents import known_until_left
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
@@ -33,12 +35,16 @@ def spot_list(request: HttpRequest, pk: int) -> HttpResponse:
     """List the spots of a pavement, where they are, and its draws."""
     pavement = access.get_pavement(request.user, pk)
     layout = layout_of(pavement, system=request.user.shown_system)
-    spots = pavement.spots.standing().select_related("panel", "draw").order_by("-is_fixed", "pk")
+    known = partial(known_until_left, request.user, pavement)
+    spots = known(pavement.spots.standing()).select_related("panel", "draw")
     context = {
         "pavement": pavement,
         "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
-        "spots": [(spot, lonlat_of(layout, spot.right_m, spot.up_m)) for spot in spots],
-        "draws": pavement.draws.standing().annotate(spot_count=Count("spots")),
+        "spots": [
+            (spot, lonlat_of(layout, spot.right_m, spot.up_m))
+            for spot in spots.order_by("-is_fixed", "pk")
+        ],
+        "draws": known(pavement.draws.standing()).annotate(spot_count=Count("spots")),
         "may_add": access.may(request.user, pavement, "record_test"),
         "may_edit": access.may(request.user, pavement, "edit"),
     }
@@ -139,7 +145,8 @@ def _draw_form(request: HttpRequest, pavement: Pavement, ground: DrawingGround) 
 def spot_draw_page(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     """Show a draw with its seed and every number, so that anybody can draw it again."""
     pavement = access.get_pavement(request.user, pk)
-    draw = get_object_or_404(pavement.draws.standing(), pk=row)
+    draws = known_until_left(request.user, pavement, pavement.draws.standing())
+    draw = get_object_or_404(draws, pk=row)
     spots = {(s.stratum, s.draw_order): s for s in draw.spots.order_by("pk")}
     told = draw.result["spots"]
     context = {

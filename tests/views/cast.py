@@ -13,13 +13,16 @@ from django.contrib.auth.hashers import make_password
 from django.utils import timezone
 
 from registry.models import (
+    DirtSource,
     ImportBatch,
     Membership,
     Organisation,
     Pavement,
+    PavementNumber,
     Person,
     PrintedSheet,
     Seat,
+    SpotDraw,
 )
 from registry.models.choices import Role
 from tests.factories import (
@@ -28,8 +31,11 @@ from tests.factories import (
     InvitationFactory,
     MembershipFactory,
     OrganisationFactory,
+    PanelFactory,
     PavementFactory,
+    PlanFactory,
     SeatFactory,
+    SpotFactory,
 )
 
 ZONE = ZoneInfo("America/New_York")
@@ -77,6 +83,7 @@ def world(db: None) -> World:
     subjects = {
         **_records(pavement, organisations),
         **_of_people(members),
+        **_on_record(pavement, organisations["manager"]),
         "": (),
         "pavement": (pavement.pk,),
         "another pavement": (SeatFactory().pavement_id,),
@@ -141,6 +148,40 @@ def _of_people(members: dict[str, Membership]) -> dict[str, tuple[object, ...]]:
         "link of an invitation": ("open",),
         "guessed link": ("guessed",),
         "link of a new password": ("1", "guessed"),
+    }
+
+
+def _on_record(pavement: Pavement, manager: Organisation) -> dict[str, tuple[object, ...]]:
+    """What the record holds of the pavement: a plan, a panel, spots, a well, a number, a site."""
+    plan = PlanFactory(pavement=pavement, number=1)
+    panel = PanelFactory(pavement=pavement, plan=plan, name="A1")
+    draw = SpotDraw.objects.create(
+        pavement=pavement,
+        number=1,
+        drawn_on=_now().date(),
+        seed=7,
+        required_count=3,
+        counted_in="si",
+        result={"spots": [], "skipped": [], "in_the_way": {}},
+    )
+    fixed = SpotFactory(pavement=pavement, panel=panel, name="U")
+    drawn = SpotFactory(pavement=pavement, name="draw 1 S1", is_fixed=False, draw=draw)
+    source = DirtSource.objects.create(pavement=pavement, kind="tree")
+    number = PavementNumber.objects.create(pavement=pavement, organisation=manager, number="7")
+    pk = pavement.pk
+    return {
+        "site": (pavement.site_id,),
+        "kind and pavement": ("well", pk),
+        "criteria of the pavement": ("criteria", pk),
+        "kind and site": ("parcel", pavement.site_id),
+        "kind and organisation": ("ring", manager.pk),
+        "source of dirt": ("dirt_source", pk, source.pk),
+        "manager's number": (pk, number.pk),
+        "panel": (pk, panel.pk),
+        "fixed point": (pk, fixed.pk),
+        "drawn spot": (pk, drawn.pk),
+        "draw": (pk, draw.pk),
+        "way of drawing": (pk, "panels"),
     }
 
 

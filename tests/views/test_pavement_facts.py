@@ -1,6 +1,6 @@
 """Adding a pavement, correcting its facts, its states and its numbers, through their pages."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.db import connection
@@ -285,9 +285,22 @@ def test_record_of_a_pavement_takes_no_more_queries_with_more_entries(client, pa
 
 def test_tester_sees_the_record_without_criteria_and_changes_nothing(client, pavement):
     factories.CriteriaFactory(pavement=pavement)
+    pavement.run_on_areas.create(kind="roof", name="hall roof")
     _, tester = manager_of(pavement, role="tester")
     client.force_login(tester)
     page = client.get(reverse("pavement_edit", args=[pavement.pk])).content.decode()
     assert "house rule" not in page
+    assert "hall roof" not in page
     assert "Correct the facts" not in page
     assert client.get(reverse("pavement_correct", args=[pavement.pk])).status_code == 403
+
+
+def test_who_left_sees_no_entry_that_came_in_later(client, pavement):
+    before = factories.SectionFactory(
+        pavement=pavement, entered_at=datetime(2020, 1, 1, tzinfo=UTC)
+    )
+    after = factories.SectionFactory(pavement=pavement, entered_at=datetime(2022, 1, 1, tzinfo=UTC))
+    pavement.seats.update(to_at=datetime(2021, 1, 1, tzinfo=UTC))
+    page = client.get(reverse("pavement_edit", args=[pavement.pk])).content.decode()
+    assert before.name in page
+    assert after.name not in page
