@@ -150,13 +150,21 @@ class PavementFilters(django_filters.FilterSet):
                 field.label = f"{field.label}, {field.unit}"
 
     @property
-    def is_narrowed(self) -> bool:
-        """Say whether anything but the order was asked for."""
-        return any(
-            name in self.data and any(self.data.getlist(name))
-            for name in self.filters
-            if name != "sort"
-        )
+    def narrowed_by(self) -> list[str]:
+        """Return what the rows were narrowed by: "condition: clean, restore".
+
+        Neither the order nor what could not be read narrows anything.
+        """
+        unread = {"sort", *self.form.errors}
+        asked = [(name, self.data.getlist(name)) for name in self.filters if name not in unread]
+        return [self._said(name, texts) for name, texts in asked if any(texts)]
+
+    def _said(self, name: str, texts: list[str]) -> str:
+        field = self.form.fields[name]
+        if isinstance(field, forms.BooleanField):
+            return str(field.label)
+        labels = dict(getattr(field, "choices", ()))
+        return f"{field.label}: {', '.join(str(labels.get(t, t)) for t in texts if t)}"
 
     def ids(self) -> QuerySet | list[int]:
         """Return the ids in order: not fetched yet, or all at once where that asks less.

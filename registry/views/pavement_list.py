@@ -63,12 +63,12 @@ def _listed(request: HttpRequest) -> dict[str, object]:
     count = page.paginator.count
     return {
         "form": filters.form,
-        "is_narrowed": filters.is_narrowed,
+        "narrowed_by": filters.narrowed_by,
         "rows": _rows(request.user, page, filters),
         "page": page,
         "query": f"{query.urlencode()}&" if query else "",
         "cells": [
-            ("found" if filters.is_narrowed else "in all", f"{count} pavement{'s'[: count != 1]}"),
+            ("found" if filters.narrowed_by else "in all", f"{count} pavement{'s'[: count != 1]}"),
             ("as of", f"{timezone.localdate():%Y-%m-%d}"),
         ],
     }

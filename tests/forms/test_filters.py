@@ -160,6 +160,16 @@ def test_what_cannot_be_read_is_named_and_narrows_nothing(two, query, field):
     assert field in asked.form.errors
 
 
-def test_only_the_order_does_not_count_as_narrowed(two):
-    assert not filters("sort=area&text=").is_narrowed
-    assert filters("sort=area&text=x").is_narrowed
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("sort=area&text=", []),
+        ("text=x", ["name, site, address or number: x"]),
+        ("word=clean&word=not_working", ["condition: clean, not working"]),
+        ("surface=grid&overdue=on", ["surface: grid", "test overdue"]),
+        ("area_from=5000", ["area, from, ft²: 5000"]),
+        ("word=splendid&text=x", ["name, site, address or number: x"]),
+    ],
+)
+def test_what_was_asked_for_is_said_in_words(query, said):
+    assert filters(query).narrowed_by == said
