@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import islice
+from typing import Any
 
 from django.apps import apps
 from django.db import models, transaction
@@ -21,6 +22,7 @@ from registry.models import (
     PavementStanding,
     Person,
     Seat,
+    Site,
     Spot,
 )
 from registry.models.entry import Entry
@@ -76,14 +78,14 @@ def entry_models() -> list[type[Entry]]:
 def _hanging_on(batch: ImportBatch, pavements: set[int]) -> Iterator[str]:
     """Yield in words what would be left without its ground."""
     yield from _corrected(batch)
-    for relation in _relations(Pavement):
-        yield from _others(relation, {"pavement": pavements}, batch)
-    spots = Spot.objects.from_batch(batch).values("pk")
-    for relation in _relations(Spot):
-        yield from _others(relation, {"spot": spots}, batch)
-    for relation in _relations(InfiltrationTest):
-        tests = InfiltrationTest.objects.from_batch(batch).values("pk")
-        yield from _others(relation, {"test": tests}, batch)
+    for model in (Pavement, Site, Spot, InfiltrationTest):
+        ground = pavements if model is Pavement else _keys(model, batch)
+        for relation in _relations(model):
+            yield from _others(relation, ground, batch)
+
+
+def _keys(model: type[Entry], batch: ImportBatch) -> models.QuerySet[Any, Any]:
+    return model._default_manager.filter(import_batch=batch).values("pk")
 
 
 def _relations(model: type[models.Model]) -> list[models.ForeignObjectRel]:
@@ -94,12 +96,9 @@ def _relations(model: type[models.Model]) -> list[models.ForeignObjectRel]:
     ]
 
 
-def _others(
-    relation: models.ForeignObjectRel, grounds: dict[str, object], batch: ImportBatch
-) -> Iterator[str]:
-    """Yield rows of one relation that stand on the grounds and did not come with the batch."""
+def _others(relation: models.ForeignObjectRel, ground: object, batch: ImportBatch) -> Iterator[str]:
+    """Yield rows of one relation that stand on the ground and did not come with the batch."""
     model = relation.related_model
-    [ground] = grounds.values()
     rows = model._default_manager.filter(**{f"{relation.field.name}__in": ground})
     if issubclass(model, Entry):
         rows = rows.filter(void_at__isnull=True).exclude(import_batch=batch)

@@ -1,13 +1,13 @@
 """New rows of pavements -> unsaved entries of the record, and who may write what where."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
-from registry.exchange.known import KnownRef, roles_of
+from registry.exchange.known import KnownRef, numbers_in_use, roles_of
 from registry.exchange.matching import Matched
 from registry.exchange.pavement_rows import PavementRow
 from registry.exchange.problems import Problem
@@ -52,6 +52,7 @@ def check_rights(
     if matched.pavements and organisation.usual_role in BRINGS_NO_PAVEMENTS:
         role = organisation.get_usual_role_display()
         _forbid(records, PAVEMENTS, matched.pavements[0].row, "ref", f"{organisation} is a {role}")
+    _check_numbers(records, matched.pavements, organisation)
     for table, rows, what in (
         (TESTS, matched.tests, "record_test"),
         (SWEEPS, matched.sweeps, "record_cleaning"),
@@ -63,6 +64,17 @@ def check_rights(
             if row.ref in barred:
                 why = f"{organisation} holds no seat at {row.ref} that writes {table}"
                 _forbid(records, table, row.row, "pavement_ref", why)
+
+
+def _check_numbers(
+    records: Records, rows: Sequence[PavementRow], organisation: Organisation
+) -> None:
+    used = numbers_in_use(organisation, [row.ref for row in rows])
+    mend = "Give it another ref, or end that number on the page of the void pavement."
+    for row in rows:
+        if row.ref in used:
+            message = f"{row.ref} is the number of a void pavement."
+            records.faults.add(Problem(records.file(PAVEMENTS), row.row, "ref", message, mend))
 
 
 def _forbid(records: Records, table: str, row: int, column: str, why: str) -> None:

@@ -18,8 +18,8 @@ from registry.exchange.lines_out import (
     Line,
     Number,
     pavement_line,
-    sweep_lines,
     run_lines,
+    sweep_lines,
 )
 from registry.exchange.shown import ShownPavement
 from registry.faults import DomainError

@@ -61,6 +61,17 @@ def known_refs(organisation: Organisation) -> dict[str, KnownRef]:
     return {row[0]: KnownRef(*row[1:]) for row in rows.iterator(chunk_size=2000)}
 
 
+def numbers_in_use(organisation: Organisation, refs: Iterable[str]) -> set[str]:
+    """Return which of these numbers an organisation uses, those of void pavements included."""
+    used: set[str] = set()
+    for chunk in chunks(refs):
+        rows = PavementNumber.objects.filter(
+            organisation=organisation, number__in=chunk, is_taken_back=False, to_on__isnull=True
+        )
+        used.update(rows.values_list("number", flat=True))
+    return used
+
+
 def pavements_by_id(ids: Sequence[int]) -> Iterator[Pavement]:
     """Yield pavements with what a row of the file of pavements is compared with."""
     for chunk in chunks(ids):

@@ -1,12 +1,12 @@
 """What is asked for a spreadsheet."""
 
-from collections.abc import Sequence
 from typing import Any
 from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
+from django.db.models import QuerySet
 
 from registry.models import Organisation
 
@@ -36,7 +36,7 @@ class SpreadsheetForm(forms.Form):
     """Files, whose they are, and the local time at sites that are new."""
 
     organisation = forms.ModelChoiceField(label="for", queryset=Organisation.objects.none())
-    files = ManyFilesField(
+    chosen = ManyFilesField(
         label="files",
         help_text=(
             "One .xlsx workbook, or the CSV files pavements, infiltration_tests and sweeps. "
@@ -52,7 +52,7 @@ class SpreadsheetForm(forms.Form):
         "Sites of the record keep their own.",
     )
 
-    def __init__(self, *args: Any, organisations: Sequence[Organisation] | Any, **options: Any):
+    def __init__(self, *args: Any, organisations: QuerySet[Organisation], **options: Any):
         super().__init__(*args, **options)
         field = self.fields["organisation"]
         assert isinstance(field, forms.ModelChoiceField)

@@ -127,13 +127,23 @@ def judge_readings(readings: PavementReadings) -> Iterator[tuple[InfiltrationTes
 
 
 def _judge(row: InfiltrationTest, reading: RingReading, around: Surroundings) -> Judged:
-    result = compute_rate(reading)
+    result = _unless_unclear(row, compute_rate(reading))
     doubts = find_doubts(reading, around)
     open_doubts = [d for d in doubts if not row.answers.get(d.code, {}).get("lifts")]
     use = decide_use(reading, result, open_doubts)
     if row.use_is_decided_by_person:
         use = Use(UseKind(row.use), row.use_code, row.use_reason)
     return Judged(result, doubts, use)
+
+
+def _unless_unclear(row: InfiltrationTest, result: Rate | NoRate) -> Rate | NoRate:
+    """A time that was written in a way that can be read twice is not one that nobody wrote."""
+    written = row.written("seconds")
+    if isinstance(result, Rate) or result.code != "time_missing" or "seconds" in row.empties:
+        return result
+    if not written:
+        return result
+    return NoRate("time_unclear", f"The time “{written}” can be read in more ways than one.")
 
 
 def _void(row: InfiltrationTest) -> Judged:

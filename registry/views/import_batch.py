@@ -27,13 +27,13 @@ def import_page(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             batch = receive_spreadsheet(
-                form.cleaned_data["files"],
+                form.cleaned_data["chosen"],
                 organisation=form.cleaned_data["organisation"],
                 by=request.user,
                 time_zone=form.cleaned_data["time_zone"],
             )
         except DomainError as fault:
-            form.add_error("files", fault.message)
+            form.add_error("chosen", fault.message)
         else:
             return redirect("import_batch_page", batch.pk)
     batches = access.visible_batches(request.user).select_related("organisation", "by")

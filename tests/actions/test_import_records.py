@@ -344,6 +344,14 @@ def test_another_organisations_pavements_are_not_found_by_their_ref(
     assert "There is no pavement P1" in fault
 
 
+def test_the_number_of_a_void_pavement_is_not_given_twice(org: Organisation, tmp_path: Path):
+    import_records(folder(tmp_path / "a", pavements=(pavement(),)), organisation=org)
+    Pavement.objects.update(void_at=datetime(2024, 1, 1, tzinfo=UTC), void_why="never built")
+    again = folder(tmp_path / "b", pavements=(pavement(name="Path"),))
+    [fault] = faults_of(again, org)
+    assert "P1 is the number of a void pavement" in fault
+
+
 def test_a_fault_in_the_last_row_keeps_all_of_it_out(org: Organisation, tmp_path: Path):
     path = folder(tmp_path, pavements=(pavement(),), runs=(run(), run(point="T2", seconds="0")))
     faults_of(path, org)
@@ -373,3 +381,15 @@ def test_number_of_queries_does_not_grow_with_the_rows(
         import_records(folder(tmp_path / "a", pavements=(pavement(),), runs=few), organisation=org)
     with django_assert_max_num_queries(45):
         import_records(folder(tmp_path / "b", runs=many), organisation=org)
+
+
+def test_a_time_that_can_be_read_twice_says_so_in_the_place_of_the_rate(
+    org: Organisation, tmp_path: Path
+):
+    """Case 16."""
+    path = folder(tmp_path, pavements=(pavement(),), runs=(run(seconds="3.42"),))
+    [doubt] = doubts_of(path, org)
+    assert "3 min 42 s gives 826 mm/h" in doubt
+    row = InfiltrationTest.objects.get()
+    assert (row.seconds, row.use, row.no_result_code) == (None, "not_computed", "time_unclear")
+    assert "“3.42” can be read in more ways than one" in row.no_result_reason

@@ -97,6 +97,21 @@ def test_it_is_refused_while_a_later_spreadsheet_hangs_on_it(
     take_back_import(batch, why="wrong town", by=None)
 
 
+def test_it_is_refused_while_a_later_pavement_lies_on_a_site_of_it(
+    org: Organisation, tmp_path: Path
+):
+    at = {"lon": "-74.0", "lat": "40.7"}
+    first = import_records(
+        folder(tmp_path / "c", pavements=(pavement(ref="P7", **at),)), organisation=org
+    ).batch
+    import_records(
+        folder(tmp_path / "d", pavements=(pavement(ref="P8", name="Path", **at),)),
+        organisation=org,
+    )
+    with pytest.raises(CannotBeTakenBack, match="pavement Path"):
+        take_back_import(first, why="wrong town", by=None)
+
+
 def test_it_is_refused_while_somebody_elses_seat_hangs_on_it(batch: ImportBatch):
     SeatFactory(pavement=Pavement.objects.get(), organisation__name="Tester Ltd", role="tester")
     with pytest.raises(CannotBeTakenBack, match="Tester Ltd"):

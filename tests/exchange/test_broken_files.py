@@ -19,7 +19,6 @@ REFUSED = {
     "wrong_unit_in_header": (TESTS, 1, "ring_cm", "ring_mm, ring_in"),
     "missing_column": (TESTS, 1, "ended", "missing"),
     "unknown_column": (PAVEMENTS, 1, "colour", "not known"),
-    "latin_1": (PAVEMENTS, None, "", "Line 2 is not UTF-8: byte 0xE9"),
     "semicolons": (PAVEMENTS, 1, "", "semicolons"),
     "decimal_commas": (TESTS, 2, "", "decimal comma"),
     "no_such_day": (TESTS, 2, "started_at", "no such day"),
@@ -108,3 +107,15 @@ def test_a_missing_path_and_an_empty_folder_are_told(tmp_path: Path):
     for path, words in ((tmp_path / "x", "no such file"), (tmp_path, "no record file")):
         with pytest.raises(SpreadsheetRefused, match=words):
             import_records(path, organisation=OrganisationFactory())
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("coding", "words"),
+    [("latin-1", "Line 2 is not UTF-8: byte 0xE9 after “P1,Lot,Caf”"), ("utf-16", "in UTF-16")],
+)
+def test_another_coding_than_utf_8_is_named_with_its_line(tmp_path: Path, coding: str, words: str):
+    rows = "ref,name,site,surface,placed_on,area_m2\nP1,Lot,Café,pervious_concrete,2019-05-04,420\n"
+    (tmp_path / PAVEMENTS).write_bytes(rows.encode(coding))
+    with pytest.raises(SpreadsheetRefused, match=words):
+        import_records(tmp_path, organisation=OrganisationFactory())

@@ -58,75 +58,75 @@ def rows(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text)))
 
 
+ODD_PAVEMENTS = (
+    pavement(
+        ref="=P1",
+        name='a "b", c\nd',
+        area_m2="",
+        area_ft2="602.5",
+        lon="-92.9",
+        lat="45.16",
+        action_rate_in_h="10",
+        run_on_m2="0",
+        heavy_trees="nk",
+    ),
+    pavement(
+        ref="'P2",
+        name="'tis",
+        area_m2="nk",
+        placed_on="nm",
+        action_rate_mm_h="na",
+        run_on_m2="33.3333333333333333",
+        other_ref="@x",
+        winter_sand="na",
+    ),
+    pavement(ref="P3", area_m2="", use="lot"),
+)
+ODD_RUNS = (
+    run(
+        pavement_ref="=P1",
+        note="-1 °C, clear",
+        ring_mm="",
+        ring_in="11.98",
+        water_kg="",
+        water_lb="8.02",
+        prewet_kg="",
+        prewet_lb="nk",
+        panel="C8",
+        right="3.2",
+        up="8.5",
+    ),
+    run(pavement_ref="=P1", seconds="3.42", started_at="2022-11-06T01:30-05:00"),
+    run(pavement_ref="=P1", started_at="2022-11-06T01:30-04:00"),
+    run(
+        pavement_ref="'P2",
+        run="1",
+        started_at="2022-05-01",
+        ring_mm="nm",
+        ended="",
+        seconds="nk",
+    ),
+    run(
+        pavement_ref="'P2",
+        started_at="2022-05-01",
+        run="2",
+        ended="stopped",
+        rain_within_24_h="na",
+        method="quick_pour",
+        stratum="leaf_side",
+    ),
+    run(pavement_ref="P3", ring_mm="", water_kg="", prewet_kg="", seconds=""),
+)
+ODD_SWEEPS = (
+    sweep(pavement_ref="P3", panels="+A1 A2", surface_wet="no", debris_yd3="0.4"),
+    sweep(pavement_ref="P3", panels="B1", surface_wet="yes", debris_m3="1.25", passes="2"),
+    sweep(pavement_ref="P3", done_at="2021-03-01", debris_m3="nm"),
+)
+
+
 def odd_record(path: Path) -> Path:
     """Everything at once: both systems, all kinds of empty, formulas, commas, doubled hours."""
-    return folder(
-        path,
-        pavements=(
-            pavement(
-                ref="=P1",
-                name='a "b", c\nd',
-                area_m2="",
-                area_ft2="602.5",
-                lon="-92.9",
-                lat="45.16",
-                action_rate_in_h="10",
-                run_on_m2="0",
-                heavy_trees="nk",
-            ),
-            pavement(
-                ref="'P2",
-                name="'tis",
-                area_m2="nk",
-                placed_on="nm",
-                action_rate_mm_h="na",
-                run_on_m2="33.3333333333333333",
-                other_ref="@x",
-                winter_sand="na",
-            ),
-            pavement(ref="P3", area_m2="", use="lot"),
-        ),
-        runs=(
-            run(
-                pavement_ref="=P1",
-                note="-1 °C, clear",
-                ring_mm="",
-                ring_in="11.98",
-                water_kg="",
-                water_lb="8.02",
-                prewet_kg="",
-                prewet_lb="nk",
-                panel="C8",
-                right="3.2",
-                up="8.5",
-            ),
-            run(pavement_ref="=P1", seconds="3.42", started_at="2022-11-06T01:30-05:00"),
-            run(pavement_ref="=P1", started_at="2022-11-06T01:30-04:00"),
-            run(
-                pavement_ref="'P2",
-                run="1",
-                started_at="2022-05-01",
-                ring_mm="nm",
-                ended="",
-                seconds="nk",
-            ),
-            run(
-                pavement_ref="'P2",
-                started_at="2022-05-01",
-                run="2",
-                ended="stopped",
-                rain_within_24_h="na",
-                method="quick_pour",
-                stratum="leaf_side",
-            ),
-            run(pavement_ref="P3", ring_mm="", water_kg="", prewet_kg="", seconds=""),
-        ),
-        sweeps=(
-            sweep(pavement_ref="P3", panels="+A1 A2", surface_wet="no", debris_yd3="0.4"),
-            sweep(pavement_ref="P3", panels="B1", surface_wet="yes", debris_m3="1.25", passes="2"),
-            sweep(pavement_ref="P3", done_at="2021-03-01", debris_m3="nm"),
-        ),
-    )
+    return folder(path, pavements=ODD_PAVEMENTS, runs=ODD_RUNS, sweeps=ODD_SWEEPS)
 
 
 @pytest.mark.parametrize("source", ["portfolio", "odd"])

@@ -30,7 +30,7 @@ def browser(client: Client, member: Membership) -> Client:
 
 def choose(browser: Client, member: Membership, path: Path, **fields: str):
     files = [SimpleUploadedFile(p.name, p.read_bytes()) for p in sorted(path.iterdir())]
-    form = {"organisation": member.organisation_id, "files": files, **fields}
+    form = {"organisation": member.organisation_id, "chosen": files, **fields}
     return browser.post(reverse("import_page"), form)
 
 
@@ -112,7 +112,7 @@ def test_what_is_wrong_with_the_choice_is_told_beside_it(
     browser: Client, member: Membership, name: str, fields: dict[str, str], words: str
 ):
     file = SimpleUploadedFile(name, b"x")
-    form = {"organisation": member.organisation_id, "files": [file], **fields}
+    form = {"organisation": member.organisation_id, "chosen": [file], **fields}
     assert words in browser.post(reverse("import_page"), form).content.decode()
     assert not ImportBatch.objects.exists()
 
@@ -122,7 +122,7 @@ def test_nothing_is_brought_in_for_an_organisation_one_does_not_work_for(
 ):
     stranger = OrganisationFactory()
     file = SimpleUploadedFile("pavements.csv", b"ref")
-    answer = browser.post(reverse("import_page"), {"organisation": stranger.pk, "files": [file]})
+    answer = browser.post(reverse("import_page"), {"organisation": stranger.pk, "chosen": [file]})
     assert answer.status_code == 200
     assert not ImportBatch.objects.exists()
 
