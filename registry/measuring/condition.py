@@ -52,7 +52,7 @@ def condition_of_pavement(facts: PavementFacts) -> ConditionWord:
         words.append(_word(facts, Word.NOT_DECIDED, "No stratum is written down.", "Test."))
     worst = min(words, key=_badness)
     undecided = [
-        f"{w.stratum} is not decided"
+        f"{w.stratum.words} is not decided"
         for w in words
         if w.word is Word.NOT_DECIDED and w is not worst and w.stratum
     ]

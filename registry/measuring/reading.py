@@ -56,6 +56,11 @@ class Stratum(StrEnum):
     NEW_PANEL = "new_panel"
     OTHER = "other"
 
+    @property
+    def words(self) -> str:
+        """The stratum as people say it."""
+        return "stalls or middle" if self is Stratum.FIELD else self.value.replace("_", " ")
+
 
 class InvalidReading(DomainError):
     """Numbers that no ring test can have."""

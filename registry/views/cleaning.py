@@ -17,6 +17,8 @@ from registry.forms.cleaning import CleaningForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.gains import gains_of
 from registry.models import Cleaning, Pavement
+from registry.views.pavement import local_today
+from registry.views.title import TitleBlock, title_block_of
 
 
 @require_http_methods(["GET", "POST"])
@@ -40,7 +42,11 @@ def cleaning_add(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, "The cleaning is stored.")
             return redirect("cleaning_page", row.pk)
-    return render(request, "cleaning/add.html", {"pavement": pavement, "form": form})
+    return render(
+        request,
+        "cleaning/add.html",
+        {"pavement": pavement, "block": _block(request, pavement), "form": form},
+    )
 
 
 @require_http_methods(["GET"])
@@ -51,6 +57,7 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
+        "block": _block(request, row.pavement),
         "panels": _panels(row),
         "gains": gains_of(row, tests),
         "may_see_price": access.may_see_prices(request.user, row),
@@ -86,7 +93,13 @@ def cleaning_correct(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, "The correction is stored as a line; the old stays readable.")
             return redirect("cleaning_page", pk)
-    context = {"row": row, "pavement": row.pavement, "form": form, "reason": reason}
+    context = {
+        "row": row,
+        "pavement": row.pavement,
+        "block": _block(request, row.pavement),
+        "form": form,
+        "reason": reason,
+    }
     return render(request, "cleaning/correct.html", context)
 
 
@@ -106,6 +119,10 @@ def cleaning_void(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, "The cleaning is void.")
     return redirect("cleaning_page", pk)
+
+
+def _block(request: HttpRequest, pavement: Pavement) -> TitleBlock:
+    return title_block_of(request.user, pavement, as_of=local_today(pavement))
 
 
 def _form(request: HttpRequest, pavement: Pavement, stored: Cleaning | None = None) -> CleaningForm:

@@ -26,6 +26,8 @@ from registry.gathering.preview import preview_test
 from registry.gathering.readings import Judged
 from registry.gathering.test_days import test_days
 from registry.models import InfiltrationTest, Pavement
+from registry.views.pavement import local_today
+from registry.views.title import TitleBlock, title_block_of
 
 
 @require_http_methods(["GET", "POST"])
@@ -45,7 +47,13 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
             if stored is not None:
                 messages.success(request, "The run is stored.")
                 return redirect("infiltration_test_page", stored.pk)
-    context = {"pavement": pavement, "form": form, "judged": judged, "shown": _digest(judged)}
+    context = {
+        "pavement": pavement,
+        "block": _block(request, pavement),
+        "form": form,
+        "judged": judged,
+        "shown": _digest(judged),
+    }
     return render(request, "infiltration_test/add.html", context)
 
 
@@ -56,6 +64,7 @@ def infiltration_test_list(request: HttpRequest, pk: int) -> HttpResponse:
     rows = access.visible_tests(request.user, pavement).standing().select_related("spot")
     context = {
         "pavement": pavement,
+        "block": _block(request, pavement),
         "days": test_days(pavement, rows, demand_rows(pavement)),
         "may_test": access.may(request.user, pavement, "record_test"),
     }
@@ -79,6 +88,7 @@ def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
+        "block": _block(request, row.pavement),
         "doubts": doubts,
         "lines": access.visible_lines_about(request.user, row),
         "is_author": is_author and not row.is_void,
@@ -108,7 +118,13 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, "The correction is stored as a line; the old stays readable.")
             return redirect("infiltration_test_page", pk)
-    context = {"row": row, "pavement": row.pavement, "form": form, "reason": reason}
+    context = {
+        "row": row,
+        "pavement": row.pavement,
+        "block": _block(request, row.pavement),
+        "form": form,
+        "reason": reason,
+    }
     return render(request, "infiltration_test/correct.html", context)
 
 
@@ -186,6 +202,10 @@ def _try(
     except (DomainError, ValidationError) as fault:
         form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
         return None
+
+
+def _block(request: HttpRequest, pavement: Pavement) -> TitleBlock:
+    return title_block_of(request.user, pavement, as_of=local_today(pavement))
 
 
 def _digest(judged: Judged | None) -> str:

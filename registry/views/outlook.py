@@ -14,6 +14,7 @@ from registry.gathering.upkeep import upkeep_of
 from registry.models import METHOD_CLASSES, Outlook, Pavement
 from registry.units import System
 from registry.views.pavement import local_today
+from registry.views.title import title_block_of
 
 
 @require_safe
@@ -22,7 +23,11 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = access.get_pavement(request.user, pk)
     outlook = access.get_outlook(request.user, pavement)
     today = local_today(pavement)
-    context: dict[str, object] = {"pavement": pavement, "outlook": outlook}
+    context: dict[str, object] = {
+        "pavement": pavement,
+        "block": title_block_of(request.user, pavement, as_of=today),
+        "outlook": outlook,
+    }
     if outlook is not None:
         payer = access.rights_at(request.user, pavement).organisation_for("submit")
         context |= {

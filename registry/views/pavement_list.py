@@ -48,7 +48,7 @@ def pavement_points(request: HttpRequest) -> JsonResponse:
 def _filters(request: HttpRequest) -> PavementFilters:
     return PavementFilters(
         request.GET,
-        access.visible_pavements(request.user),
+        access.visible_pavements(request.user).filter(double_of=None),
         standings=access.seen_standings(request.user, access.open_roles(request.user)),
         person=request.user,
         at=timezone.now(),

@@ -233,7 +233,7 @@ def test_a_pavement_takes_its_worst_stratum_and_names_the_undecided_ones():
     open_one = StratumFacts(S)
     found = condition_of_pavement(facts(low, open_one))
     assert (found.word, found.stratum) == (Word.CLEAN, E)
-    assert found.notes == ("field is not decided",)
+    assert found.notes == ("stalls or middle is not decided",)
 
 
 def test_not_decided_is_never_hidden_behind_watch_or_working():
