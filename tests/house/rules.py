@@ -22,7 +22,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "api": {"access", "actions", "gathering", "models", "faults"},
     "views": {"access", "actions", "forms", "gathering", "sheets", "models", *PURE},
     "commands": {"actions", "demo", "exchange", "gathering", "models", "faults", *UNITS},
-    # The demonstration town: tables of fixtures written by the actions; only its command comes here.
+    # The demonstration town: tables of fixtures written by the actions, for one command alone.
     "demo": {"actions", "gathering", "models", *PURE},
     "templatetags": {"gathering", "models", *PURE},
     "tasks": {"actions"},
