@@ -8,17 +8,24 @@ from typing import Any
 import numpy as np
 from django.db import transaction
 
+from registry.decline.digest import digest_of
 from registry.decline.fit import FitResult, fit_decline
 from registry.decline.options import FitOptions
 from registry.decline.portfolio import Gathered, gather_portfolio
 from registry.decline.records import DRIVERS, REASONS, Exclusion
-from registry.gathering.decline_records import PoolRows, gather_records
-from registry.gathering.fit_words import driver_effects, recoveries
-from registry.gathering.stored_fit import parameters_as_data
+from registry.decline.written import (
+    covariance_as_plain,
+    options_as_plain,
+    parameters_as_plain,
+)
+from registry.gathering.decline_records import gather_records
+from registry.gathering.stored_fit import driver_effects, recoveries
 from registry.models import Fit, Pool
 
 CODE_VERSION = "decline 1"
 """Goes up with every change of the model that changes its numbers; part of staleness."""
+
+OPTIONS = FitOptions()
 
 
 def fit_pool(pool: Pool, members: list[int], *, as_of: date, force: bool = False) -> Fit:
@@ -27,35 +34,26 @@ def fit_pool(pool: Pool, members: list[int], *, as_of: date, force: bool = False
     The fit itself runs outside of any transaction; only its result is stored in one.
     """
     rows = gather_records(members, on=as_of)
+    gathered = gather_portfolio(rows.records, np.datetime64(as_of))
+    digest = digest_of(gathered.portfolio, OPTIONS)
     last = Fit.objects.filter(pool=pool).order_by("-pk").first()
-    if not force and last is not None and _is_fresh(last, rows, as_of):
+    if not force and last is not None and _is_fresh(last, digest):
         return last
     started = time.monotonic()
-    gathered = gather_portfolio(rows.records, np.datetime64(as_of))
-    result = fit_decline(gathered.portfolio, FitOptions())
-    return _store(pool, as_of, rows, gathered, result, time.monotonic() - started)
+    result = fit_decline(gathered.portfolio, OPTIONS)
+    return _store(pool, as_of, digest, gathered, result, time.monotonic() - started)
 
 
-def _is_fresh(fit: Fit, rows: PoolRows, as_of: date) -> bool:
-    """Say whether a fit rests on these records; one made for an earlier day is, if none came."""
-    same = fit.input_digest == rows.digest and fit.code_version == CODE_VERSION
-    return same and (fit.as_of_on == as_of or _nothing_between(rows, fit.as_of_on, as_of))
-
-
-def _nothing_between(rows: PoolRows, first: date, last: date) -> bool:
-    low, high = sorted((np.datetime64(first), np.datetime64(last)))
-    for times in (rows.records.runs.started_at, rows.records.cleanings.done_at):
-        days = times.astype("datetime64[D]")
-        if np.any((days > low) & (days <= high)):
-            return False
-    return True
+def _is_fresh(fit: Fit, digest: str) -> bool:
+    """Say whether a fit rests on these records; days that brought none change nothing."""
+    return fit.input_digest == digest and fit.code_version == CODE_VERSION
 
 
 @transaction.atomic
 def _store(
     pool: Pool,
     as_of: date,
-    rows: PoolRows,
+    digest: str,
     gathered: Gathered,
     result: FitResult,
     seconds: float,
@@ -63,27 +61,34 @@ def _store(
     return Fit.objects.create(
         pool=pool,
         as_of_on=as_of,
-        options={"priors": "published", "level": FitOptions().level},
-        input_digest=rows.digest,
+        options=options_as_plain(OPTIONS),
+        input_digest=digest,
         code_version=CODE_VERSION,
-        converged=result.converged,
-        message=result.message[:300],
-        parameters=parameters_as_data(result.parameters),
-        covariance=None if result.covariance is None else result.covariance.tolist(),
-        log_likelihood=_finite(result.log_likelihood),
-        log_posterior=_finite(result.log_posterior),
-        checks=[_check(asdict(check)) for check in result.checks],
-        pavements=result.pavements,
-        spots=result.spots,
-        infiltration_tests=result.tests,
-        bounds=result.bounds,
-        cleanings=result.cleanings,
+        **_found(result),
         left_out=_left_out(gathered),
         unknown_drivers=dict(zip(DRIVERS, gathered.left_out.unknown_drivers.tolist(), strict=True)),
-        drivers=driver_effects(result, gathered.portfolio),
-        recoveries=recoveries(result, gathered.portfolio),
+        drivers=driver_effects(result, gathered.portfolio, OPTIONS.level),
+        recoveries=recoveries(result, gathered.portfolio, OPTIONS.level),
         seconds=round(seconds, 3),
     )
+
+
+def _found(result: FitResult) -> dict[str, Any]:
+    parameters, covariance = result.parameters, result.covariance
+    return {
+        "converged": result.converged,
+        "message": result.message[:300],
+        "parameters": None if parameters is None else parameters_as_plain(parameters),
+        "covariance": None if covariance is None else covariance_as_plain(covariance),
+        "log_likelihood": _finite(result.log_likelihood),
+        "log_posterior": _finite(result.log_posterior),
+        "checks": [_check(asdict(check)) for check in result.checks],
+        "pavements": result.pavements,
+        "spots": result.spots,
+        "infiltration_tests": result.tests,
+        "bounds": result.bounds,
+        "cleanings": result.cleanings,
+    }
 
 
 def _left_out(gathered: Gathered) -> dict[str, int]:

@@ -10,10 +10,9 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from registry.decline.outlook import Outlooks, outlooks_of, rates_at
-from registry.decline.parameters import Parameters
-from registry.decline.portfolio import CleaningLists, gather_portfolio
-from registry.decline.records import Floats, Ints
+from registry.decline.curve import decline_curve
+from registry.decline.outlook import Outlooks, outlooks_of
+from registry.decline.portfolio import gather_portfolio
 from registry.drawing.chart_data import DeclineBand, Future, SpotLine
 from registry.gathering.decline_records import gather_records
 from registry.gathering.stored_fit import parameters_of
@@ -21,7 +20,6 @@ from registry.models import Outlook, Pavement
 
 STEP_DAYS = 15
 AHEAD_YEARS = 4
-DAYS_A_YEAR = 365.25
 
 
 @dataclass(frozen=True)
@@ -41,23 +39,23 @@ def curve_of(pavement: Pavement, outlook: Outlook, *, today: date) -> Curve | No
         return None
     if today <= pavement.placed_on:
         return None
-    parameters = parameters_of(outlook.fit)
     rows = gather_records([pavement.pk], on=today)
     gathered = gather_portfolio(rows.records, np.datetime64(today))
-    outlooks = outlooks_of(gathered.portfolio, parameters)
+    outlooks = outlooks_of(gathered.portfolio, parameters_of(outlook.fit))
     lives = [rows.lives[row] for row in gathered.pavement_row.tolist()]
     own = next(n for n, life in enumerate(lives) if life.placed_on == pavement.placed_on)
     last = max(outlook.sweep_by_on or today, today) + timedelta(days=365 * AHEAD_YEARS // 2)
     days = _days(pavement.placed_on, min(last, today + timedelta(days=365 * AHEAD_YEARS)))
-    band = _band(outlooks, own, days, pavement.placed_on, parameters)
+    owners = outlooks.portfolio.spot_pavement
     lines = tuple(
-        _spot_line(outlooks, len(lives) + nth, rows.spots[row][1], days, lives, parameters)
+        _spot_line(
+            outlooks, len(lives) + nth, rows.spots[row][1], days, lives[owners[nth]].placed_on
+        )
         for nth, row in enumerate(gathered.spot_row.tolist())
         if _is_live(outlooks, len(lives) + nth, rows.spots[row][2], today)
     )
-    return Curve(
-        band, Future(spot_lines=lines, crossing_on=outlook.sweep_by_on, crossing_words="sweep by")
-    )
+    future = Future(spot_lines=lines, crossing_on=outlook.sweep_by_on, crossing_words="sweep by")
+    return Curve(_band(outlooks, own, days), future)
 
 
 def _is_live(outlooks: Outlooks, place: int, ended_on: date | None, today: date) -> bool:
@@ -69,56 +67,21 @@ def _days(first: date, last: date) -> list[date]:
     return [first + timedelta(days=STEP_DAYS * n) for n in range(count + 1)]
 
 
-def ages_along(lists: CleaningLists, which: int, years: Floats, recovery: Floats) -> Floats:
-    """Return the effective age at so many years after placing, (n,), rising.
-
-    which  the cleaning list; a cleaning at the very instant counts as after it
-    """
-    first, stop = int(lists.first[which]), int(lists.first[which + 1])
-    at = np.cumsum(lists.gap[first:stop])
-    left: list[float] = []
-    age = 0.0
-    for gap, method in zip(lists.gap[first:stop], lists.method[first:stop], strict=True):
-        age = (age + gap) * (1 - recovery[method])
-        left.append(age)
-    passed: Ints = np.searchsorted(at, years, side="left")
-    base = np.concatenate(([0.0], np.array(left)))[passed]
-    since = years - np.concatenate(([0.0], at))[passed]
-    return np.asarray(base + since)
-
-
-def _rates(
-    outlooks: Outlooks,
-    place: int,
-    which: int,
-    days: list[date],
-    placed_on: date,
-    parameters: Parameters,
-) -> tuple[Floats, Floats, Floats]:
-    years = np.array([(day - placed_on).days / DAYS_A_YEAR for day in days])
-    ages = ages_along(outlooks.portfolio.lists, which, years, parameters.recovery)
-    joint = outlooks.places.joint.take(np.full(len(days), place))
-    found = rates_at(joint, ages, outlooks.options)
-    return found.rate, found.low, found.high
-
-
-def _band(
-    outlooks: Outlooks, own: int, days: list[date], placed_on: date, parameters: Parameters
-) -> DeclineBand:
-    middle, low, high = _rates(outlooks, own, own, days, placed_on, parameters)
+def _band(outlooks: Outlooks, own: int, days: list[date]) -> DeclineBand:
+    rates = decline_curve(outlooks, own, np.array(days, "datetime64[D]")).rates
     return DeclineBand(
-        tuple(days), tuple(middle.tolist()), tuple(low.tolist()), tuple(high.tolist())
+        tuple(days),
+        tuple(rates.rate.tolist()),
+        tuple(rates.low.tolist()),
+        tuple(rates.high.tolist()),
     )
 
 
 def _spot_line(
-    outlooks: Outlooks, place: int, name: str, days: list[date], lives: list, parameters: Parameters
+    outlooks: Outlooks, place: int, name: str, days: list[date], placed_on: date
 ) -> SpotLine:
-    spot = place - len(lives)
-    life = lives[int(outlooks.portfolio.spot_pavement[spot])]
-    shown = [day for day in days if day >= life.placed_on]
+    shown = [day for day in days if day >= placed_on]
     if len(shown) < 2:
-        shown = [life.placed_on, days[-1]]
-    which = int(outlooks.portfolio.spot_list[spot])
-    middle, _, _ = _rates(outlooks, place, which, shown, life.placed_on, parameters)
-    return SpotLine(name, tuple(shown), tuple(middle.tolist()))
+        shown = [placed_on, days[-1]]
+    rates = decline_curve(outlooks, place, np.array(shown, "datetime64[D]")).rates
+    return SpotLine(name, tuple(shown), tuple(rates.rate.tolist()))

@@ -9,9 +9,8 @@ the evening if after one; a cleaning at noon. A test of a cleaning's own day who
 known is kept out of the record's use before it comes here.
 """
 
-import hashlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -82,8 +81,6 @@ class PoolRows:
     lives: list[Life]
     spots: list[tuple[int, str, date | None]]
     without_age: list[int]
-    digest: str = ""
-    tables: dict[str, int] = field(default_factory=dict)
 
 
 def gather_records(pavement_ids: Iterable[int], *, on: date) -> PoolRows:
@@ -129,7 +126,6 @@ class _Gathering:
             lives=self.lives,
             spots=spots.back,
             without_age=self.without_age,
-            digest=digest_of(records),
         )
 
     def _read_pavements(self) -> None:
@@ -316,14 +312,3 @@ def action_levels(ids: Sequence[int], on: date) -> dict[int, float | None]:
         .action_mm_h
         for pk, area_m2 in areas
     }
-
-
-def digest_of(records: Records) -> str:
-    """Return a digest of everything a fit depends on, the action levels apart."""
-    digest = hashlib.sha256()
-    for table in (records.pavements, records.spots, records.runs, records.cleanings, records.skips):
-        for name, column in sorted(vars(table).items()):
-            if name != "action_mm_h":
-                digest.update(name.encode())
-                digest.update(np.ascontiguousarray(column).tobytes())
-    return digest.hexdigest()

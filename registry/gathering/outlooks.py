@@ -15,6 +15,7 @@ import numpy as np
 
 from registry.decline.outlook import Outlooks
 from registry.decline.records import METHODS
+from registry.decline.sustainable import sustainable_intervals
 from registry.gathering.decline_records import PoolRows
 
 NO_AGE = "Not decided: the placing date is not known."
@@ -135,11 +136,10 @@ class _Gathered:
     def _by_method(self, own: int, worst: int) -> list[dict[str, Any]]:
         """Return what each method would do today, and the longest interval it holds for ever.
 
-        Cleaned every T years the effective age just before a cleaning settles at T / r, so with
-        the risk T = r V, V the age at which the risk is reached; the worst place decides.
+        The worst place decides how long. Prices are the payer's, so they wait for who asks.
         """
-        after, recovery = self.outlooks.after, self.outlooks.parameters.recovery
-        reached = float(self.outlooks.reaching_age[worst])
+        after = self.outlooks.after
+        intervals = sustainable_intervals(self.outlooks, worst, {})
         return [
             {
                 "method": method,
@@ -148,7 +148,9 @@ class _Gathered:
                 "high_mm_h": _number(after.high[own, nth]),
                 "p_below": _number(after.p_below[own, nth]),
                 "sweep_by_on": _day(after.sweep_by[own, nth]),
-                "interval_yr": _number(recovery[nth] * reached),
+                "interval_yr": intervals[nth].years,
+                "interval_is_longer": intervals[nth].longer,
+                "no_interval": "" if intervals[nth].years else intervals[nth].reason,
             }
             for nth, method in enumerate(METHODS)
         ]
@@ -174,7 +176,7 @@ def as_file(
 def _as_file(outlook: PavementOutlook) -> dict[str, Any]:
     values = outlook.values
     if "rate_mm_h" not in values:
-        return {"why_not": values["why_not"]}
+        return {"not_decided": values["why_not"]}
     found = {
         **_point(values),
         "points": {spot["name"]: _point(spot) for spot in outlook.spots},
@@ -183,7 +185,7 @@ def _as_file(outlook: PavementOutlook) -> dict[str, Any]:
         "beyond_sweeping": values.get("is_beyond_sweeping", False),
         "share_below": values.get("share_below"),
     }
-    return found | ({"why_not": values["why_not"]} if values["why_not"] else {})
+    return found | ({"not_decided": values["why_not"]} if values["why_not"] else {})
 
 
 def _point(values: dict[str, Any]) -> dict[str, Any]:

@@ -1,32 +1,68 @@
-"""A stored fit -> the parameters of the model, and back to plain data."""
+"""A fit of the model <-> what is stored of it: plain data, and words with what stands behind."""
 
 from typing import Any
 
 import numpy as np
 
+from registry.decline.estimates import (
+    DriverEstimate,
+    Estimate,
+    RecoveryEstimate,
+    estimate_drivers,
+    estimate_recoveries,
+)
 from registry.decline.faults import DeclineError
-from registry.decline.parameters import SCALARS, Parameters
-from registry.decline.records import DRIVERS, METHODS
+from registry.decline.fit import FitResult
+from registry.decline.parameters import Parameters
+from registry.decline.portfolio import Portfolio
+from registry.decline.written import parameters_from_plain
 from registry.models import Fit
-
-
-def parameters_as_data(parameters: Parameters | None) -> dict[str, Any] | None:
-    """Return parameters as they are stored and written to files."""
-    if parameters is None:
-        return None
-    found: dict[str, Any] = {name: float(getattr(parameters, name)) for name in SCALARS}
-    found["recovery"] = dict(zip(METHODS, map(float, parameters.recovery), strict=True))
-    found["drivers"] = dict(zip(DRIVERS, map(float, parameters.drivers), strict=True))
-    return found
 
 
 def parameters_of(fit: Fit) -> Parameters:
     """Return the parameters of a stored fit. Raises DeclineError where it has none."""
     if fit.parameters is None:
         raise DeclineError("This fit has no parameters.")
-    stored = fit.parameters
-    return Parameters(
-        **{name: stored[name] for name in SCALARS},
-        recovery=np.array([stored["recovery"][name] for name in METHODS]),
-        drivers=np.array([stored["drivers"][name] for name in DRIVERS]),
-    )
+    return parameters_from_plain(fit.parameters)
+
+
+def driver_effects(fit: FitResult, portfolio: Portfolio, level: float) -> list[dict[str, Any]]:
+    """Return what each driver of clogging does; none where the fit did not converge."""
+    if not fit.converged:
+        return []
+    return [_driver(found) for found in estimate_drivers(fit, portfolio, level)]
+
+
+def recoveries(fit: FitResult, portfolio: Portfolio, level: float) -> list[dict[str, Any]]:
+    """Return the recovery of each method; none where the fit did not converge."""
+    if not fit.converged:
+        return []
+    return [_recovery(found) for found in estimate_recoveries(fit, portfolio, level)]
+
+
+def _driver(found: DriverEstimate) -> dict[str, Any]:
+    return {
+        "name": found.name,
+        "words": found.words,
+        "per_year": _interval(found.gamma),
+        "times": None if found.times is None else _interval(found.times),
+        "places": found.places,
+        "infiltration_tests": found.tests,
+    }
+
+
+def _recovery(found: RecoveryEstimate) -> dict[str, Any]:
+    return {
+        "name": found.name,
+        "words": found.words,
+        "share": _interval(found.share),
+        "cleanings": found.cleanings,
+        "pavements": found.pavements,
+        "infiltration_tests": found.tests,
+    }
+
+
+def _interval(found: Estimate) -> dict[str, float | None]:
+    """Return value and ends; None for an end that is not known, as where a number was fixed."""
+    ends = {"value": found.value, "low": found.low, "high": found.high}
+    return {name: float(end) if np.isfinite(end) else None for name, end in ends.items()}

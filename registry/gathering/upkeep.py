@@ -3,52 +3,70 @@
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
+from registry.decline.sustainable import NO_PRICE
 from registry.models import METHOD_CLASSES, Organisation, Outlook, Pavement, Price
 
 
 @dataclass(frozen=True)
 class Upkeep:
-    """One method. `interval_yr` is None where it does not hold, or `why_not` says why not known.
+    """One method.
 
-    price          of one cleaning; None where no price is entered
-    cost_per_year  price over interval; the cheapest that holds is proposed
+    interval_yr    None where it does not hold or is not known: `no_interval` says why
+    is_longer      the true interval is longer than that many years
+    price          of one cleaning of this pavement; None: `no_price` says why
+    cost_per_year  price over interval
+    is_proposed    the cheapest of those that hold and have a price
     """
 
     method: str
     words: str
     interval_yr: float | None
+    is_longer: bool
+    no_interval: str
     price: Decimal | None
     currency: str
+    no_price: str
     cost_per_year: Decimal | None
-    why_not: str = ""
+    is_proposed: bool = False
 
 
 def upkeep_of(
     pavement: Pavement, outlook: Outlook, payer: Organisation | None, *, on: date
 ) -> list[Upkeep]:
-    """Return every method, the cheapest that holds first, those without a price after."""
+    """Return every method, the cheapest that holds first, those without a price after.
+
+    Prices in several currencies cannot be compared: then none is proposed.
+    """
     prices = {}
     if payer is not None:
-        for price in Price.objects.filter(organisation=payer).standing().on(on):
-            prices[price.method_class] = price
+        rows = Price.objects.filter(organisation=payer).standing().on(on)
+        prices = {price.method_class: price for price in rows.order_by("from_on", "pk")}
     found = [_upkeep(pavement, by, prices.get(by["method"])) for by in outlook.by_method]
-    return sorted(found, key=_cheapest_first)
+    found.sort(key=_cheapest_first)
+    first = found[0] if found else None
+    if (
+        first is None
+        or first.cost_per_year is None
+        or len({p.currency for p in prices.values()}) > 1
+    ):
+        return found
+    return [Upkeep(**(vars(first) | {"is_proposed": True})), *found[1:]]
 
 
-def _upkeep(pavement: Pavement, by: dict[str, object], price: Price | None) -> Upkeep:
-    interval = by.get("interval_yr")
-    interval_yr = float(interval) if isinstance(interval, float | int) and interval > 0 else None
+def _upkeep(pavement: Pavement, by: dict[str, Any], price: Price | None) -> Upkeep:
     amount = _amount(price, pavement.area_m2)
-    method = str(by["method"])
     return Upkeep(
-        method=method,
-        words=METHOD_CLASSES[method],
-        interval_yr=interval_yr,
+        method=by["method"],
+        words=METHOD_CLASSES[by["method"]],
+        interval_yr=by["interval_yr"],
+        is_longer=by["interval_is_longer"],
+        no_interval=by["no_interval"],
         price=amount,
         currency=price.currency if price else "",
-        cost_per_year=_per_year(amount, interval_yr),
-        why_not=_why_not(interval_yr, price, pavement.area_m2),
+        no_price="" if amount is not None else "The area is not known." if price else NO_PRICE,
+        cost_per_year=_per_year(amount, by["interval_yr"]),
     )
 
 
@@ -62,14 +80,6 @@ def _per_year(amount: Decimal | None, interval_yr: float | None) -> Decimal | No
     if amount is None or interval_yr is None:
         return None
     return (amount / Decimal(repr(interval_yr))).quantize(Decimal("0.01"))
-
-
-def _why_not(interval_yr: float | None, price: Price | None, area_m2: float | None) -> str:
-    if interval_yr is None:
-        return "No interval of it holds the action level."
-    if price is None:
-        return "No price is entered."
-    return "" if area_m2 is not None else "The area is not known."
 
 
 def _cheapest_first(upkeep: Upkeep) -> tuple[bool, Decimal, float]:

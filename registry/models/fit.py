@@ -15,8 +15,8 @@ class FitQuerySet(models.QuerySet["Fit"]):
 class Fit(models.Model):
     """One fit. Failing to fit is a result too: kept with its reason.
 
-    `parameters` by name as in the method's table; `covariance` is of the unconstrained numbers,
-    16 by 16, null unless converged. Times in years, rates in mm/h, natural logarithms.
+    `parameters` by name; `covariance` is of the unconstrained numbers, {names, rows}, null unless
+    converged. Options, parameters and covariance as `decline/written.py` writes them. Times in years, rates in mm/h, natural logarithms.
     """
 
     pool = models.ForeignKey("registry.Pool", on_delete=models.PROTECT, related_name="fits")

@@ -7,7 +7,7 @@ from django import template
 from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
-from registry.gathering.fit_words import DRIVER_WORDS
+from registry.decline.estimates import DRIVER_WORDS
 from registry.models import UseOfTest
 from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
@@ -109,7 +109,7 @@ def interval(years: float) -> str:
         return "under a month"
     if years < 3:
         return f"{12 * years:.0f} months"
-    return f"{years:.1f} years" if years <= 30 else "more than 30 years"
+    return f"{years:.1f} years"
 
 
 @register.filter
