@@ -19,7 +19,7 @@ from registry.decline.written import (
     parameters_as_plain,
 )
 from registry.gathering.decline_records import gather_records
-from registry.gathering.stored_fit import driver_effects, recoveries
+from registry.gathering.stored_fit import driver_effects, finite, recoveries
 from registry.models import Fit, Pool
 
 CODE_VERSION = "decline 1"
@@ -80,8 +80,8 @@ def _found(result: FitResult) -> dict[str, Any]:
         "message": result.message[:300],
         "parameters": None if parameters is None else parameters_as_plain(parameters),
         "covariance": None if covariance is None else covariance_as_plain(covariance),
-        "log_likelihood": _finite(result.log_likelihood),
-        "log_posterior": _finite(result.log_posterior),
+        "log_likelihood": finite(result.log_likelihood),
+        "log_posterior": finite(result.log_posterior),
         "checks": [_check(asdict(check)) for check in result.checks],
         "pavements": result.pavements,
         "spots": result.spots,
@@ -102,8 +102,4 @@ def _left_out(gathered: Gathered) -> dict[str, int]:
 
 
 def _check(check: dict[str, Any]) -> dict[str, Any]:
-    return {**check, "value": None if check["value"] is None else _finite(check["value"])}
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if np.isfinite(value) else None
+    return {**check, "value": None if check["value"] is None else finite(check["value"])}

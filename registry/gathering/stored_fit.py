@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from registry.decline.backtest import Backtest, Comparison
 from registry.decline.estimates import (
     DriverEstimate,
     Estimate,
@@ -65,4 +66,33 @@ def _recovery(found: RecoveryEstimate) -> dict[str, Any]:
 def _interval(found: Estimate) -> dict[str, float | None]:
     """Return value and ends; None for an end that is not known, as where a number was fixed."""
     ends = {"value": found.value, "low": found.low, "high": found.high}
-    return {name: float(end) if np.isfinite(end) else None for name, end in ends.items()}
+    return {name: finite(end) for name, end in ends.items()}
+
+
+def backtest_as_plain(found: Backtest) -> dict[str, Any]:
+    """Return a back-test as it is stored; None where there was nothing to compare.
+
+    `message` says why nothing was foretold, "" where it was.
+    """
+    return {
+        "message": found.fit.message,
+        "pavements": found.pavements,
+        "numbers": found.numbers,
+        "bounds": found.bounds,
+        "inside_80": finite(found.inside_80),
+        "inside_95": finite(found.inside_95),
+        "rmse": finite(found.rmse),
+        "log_score": finite(found.log_score),
+        "beside": [_comparison(one) for one in found.comparisons],
+    }
+
+
+def _comparison(found: Comparison) -> dict[str, Any]:
+    numbers = ("rmse", "log_score", "model_rmse", "model_log_score")
+    measured = {name: finite(getattr(found, name)) for name in numbers}
+    return {"name": found.name, "numbers": found.numbers, **measured}
+
+
+def finite(value: float) -> float | None:
+    """Return a plain number, or None for what is not finite: such never reach the database."""
+    return float(value) if np.isfinite(value) else None

@@ -72,6 +72,12 @@ def percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
+@register.simple_tag
+def share(value: float | None) -> str:
+    """Show a share found by counting, to a tenth of a per cent."""
+    return "no number" if value is None else f"{100 * value:.1f} %"
+
+
 @register.filter
 def use_word(code: str) -> str:
     """Return the words for what a test may be used for."""

@@ -28,7 +28,7 @@ class Command(BaseCommand):
         parser.add_argument("--again", action="store_true", help="fit also what has not changed")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        as_of = _day(options["as_of"])
+        as_of = read_day(options["as_of"])
         found = []
         for pool in refresh_outlooks(as_of=as_of, force=options["again"]):
             found.append(pool)
@@ -40,7 +40,8 @@ class Command(BaseCommand):
             options["json"].write_text(text + "\n", encoding="utf-8")
 
 
-def _day(text: str | None) -> date:
+def read_day(text: str | None) -> date:
+    """Return the day written, or today in UTC."""
     if text is None:
         return timezone.now().date()
     try:
