@@ -18,6 +18,7 @@ from registry.measuring.reading import Stratum
 from registry.measuring.spots import Blocked, DrawnSpot, Rectangle
 from registry.measuring.spots import draw_spots as draw
 from registry.models import Organisation, Pavement, Person, Spot, SpotDraw
+from registry.models.choices import StratumKind
 from registry.plan.layout import Layout
 from registry.plan.locate import to_place
 from registry.plan.writing import rounded, write_place
@@ -150,9 +151,16 @@ def _told(spot: DrawnSpot, layout: Layout | None, on: date) -> dict[str, Any]:
         "numbers": list(spot.numbers),
         "spare": spot.spare,
         "on_fixed": spot.on_fixed,
-        "skipped": spot.skipped,
+        "skipped": _in_words(spot.skipped),
         "place": place,
     }
+
+
+def _in_words(reason: str) -> str:
+    """Put the word of a stratum in place of its code."""
+    for kind in StratumKind:
+        reason = reason.replace(f"to {kind.value} ", f"to {kind.label} ")
+    return reason
 
 
 def _store(row: SpotDraw, told: Mapping[str, Any], on: date) -> Spot:

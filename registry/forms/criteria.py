@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db import models
 
 from registry.forms.entry import PartForm
 from registry.models import Criteria
@@ -105,6 +106,11 @@ class CriteriaForm(PartForm):
                 (legend, tuple(n for n in names if n != "ends_old"))
                 for legend, names in self.groups
             )
+
+    @classmethod
+    def rows(cls, parent: models.Model) -> models.QuerySet:
+        """Return the sets of a pavement, each with the section it is for."""
+        return super().rows(parent).select_related("section")
 
     def clean(self) -> dict[str, Any]:
         """Refuse a due day that no year has, and days on which another set holds."""

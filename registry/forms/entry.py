@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils.text import capfirst
 
 from registry.forms.open_fields import (
     LinesField,
@@ -78,9 +79,20 @@ class EntryForm(forms.ModelForm):
                 # Words such as nk and units are written here too: no keypad of digits alone.
                 fresh.widget.attrs.pop("inputmode", None)
                 unit = unit_sign(fresh.kind, self.chosen_system)
-                fresh.help_text = field.help_text or f"in {unit}, unless you write the unit"
-            self.fields[name] = fresh
+                fresh.help_text = field.help_text or f"unit {unit}, unless you write another"
+            self.fields[name] = self._said_as_on_the_sheet(name, fresh)
             self._show_stored(name, fresh)
+
+    def _said_as_on_the_sheet(self, name: str, field: forms.Field) -> forms.Field:
+        """Take back the capital that Django gives to labels, and its dashes for no choice."""
+        words = str(_column(self.instance, name).verbose_name)  # type: ignore[union-attr]
+        if str(field.label) == capfirst(words):
+            field.label = words
+        if isinstance(field.widget, forms.Textarea) and not isinstance(field, LinesField):
+            field.widget.attrs["rows"] = 3
+        if isinstance(field, forms.TypedChoiceField) and field.required:
+            field.choices = [(v, label if v else "choose") for v, label in field.choices]
+        return field
 
     def _opened(self, name: str, field: forms.Field) -> forms.Field:
         words = {"label": field.label, "help_text": field.help_text}
@@ -119,9 +131,10 @@ class EntryForm(forms.ModelForm):
     def grouped(self) -> list[tuple[str, list[forms.BoundField]]]:
         """Return the visible fields under their legends, in the order of the sheet."""
         named = {name for _, names in self.groups for name in names}
-        rest = [f for f in self.visible_fields() if f.name not in named]
+        rest = [f for f in self.visible_fields() if f.name not in {*named, "system"}]
         parts = [(legend, [self[n] for n in names]) for legend, names in self.groups]
-        return [("", rest), *parts] if rest else parts
+        first = [] if "system" in named else [("", [self["system"]])]
+        return [*first, *parts, ("Remark" if self.groups else "", rest)]
 
     def extras(self) -> dict[str, Any]:
         """Return what the action that stores the entry is told beside the row."""

@@ -84,7 +84,7 @@ class CutPanelForm(ReasonForm):
         self.fields["system"].initial = self.chosen_system.value
         self.fields["at"].system = self.chosen_system
         unit = unit_sign(Kind.LENGTH, self.chosen_system)
-        self.fields["at"].help_text = f"in {unit}, unless you write the unit"
+        self.fields["at"].help_text = f"unit {unit}, unless you write another"
 
     def clean_at(self) -> float:
         """Return metres."""

@@ -31,7 +31,6 @@ class ParcelForm(PartForm):
         for name, empty in (("split_from", "not split"), ("merged_into", "not merged")):
             self.fields[name].queryset = others
             self.fields[name].empty_label = empty
-        self.fields["legal_description"].widget.attrs["rows"] = 3
 
     def clean(self) -> dict[str, Any]:
         """Ask for the record number of an agreement that is said to be recorded."""

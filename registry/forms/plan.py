@@ -90,7 +90,7 @@ class _DrawingForm(PlanForm):
             if isinstance(field, QuantityField | LinesField):
                 field.system = self.chosen_system
                 unit = unit_sign(Kind.LENGTH, self.chosen_system)
-                field.help_text = field.help_text or f"in {unit}, unless you write the unit"
+                field.help_text = field.help_text or f"unit {unit}, unless you write another"
                 if name not in self.columns:
                     field.widget.attrs.pop("inputmode", None)
 

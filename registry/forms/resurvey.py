@@ -30,7 +30,7 @@ class _MeasuredForm(forms.Form):
             if isinstance(field, QuantityField | LinesField):
                 field.system = self.chosen_system
                 unit = unit_sign(Kind.LENGTH, self.chosen_system)
-                field.help_text = field.help_text or f"in {unit}, unless you write the unit"
+                field.help_text = field.help_text or f"unit {unit}, unless you write another"
 
     def _clean_length(self, name: str) -> float:
         value = self.cleaned_data[name]

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.db import models
 
 from registry.forms.entry import PartForm, shown_quantity
 from registry.forms.open_fields import NumberField
@@ -32,7 +33,7 @@ class LayerForm(forms.Form):
         depth = self.fields["depth_mm"]
         depth.system = system
         depth.widget.attrs.pop("inputmode", None)
-        depth.help_text = f"in {unit_sign(Kind.SMALL_LENGTH, system)}, unless you write the unit"
+        depth.help_text = f"unit {unit_sign(Kind.SMALL_LENGTH, system)}, unless you write another"
         if layer.depth_mm is not None:
             self.initial["depth_mm"] = shown_quantity(layer.depth_mm, Kind.SMALL_LENGTH, system)
         self.initial["stone_size"] = layer.stone_size
@@ -138,6 +139,11 @@ class StructureForm(PartForm):
             "overflow_goes_to",
             "note",
         )
+
+    @classmethod
+    def rows(cls, parent: models.Model) -> models.QuerySet:
+        """Return the structures of a pavement with their layers."""
+        return super().rows(parent).select_related("section").prefetch_related("layers")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)

@@ -75,6 +75,17 @@ def _row(pavement: Pavement, name: str, on: date) -> Panel | None:
     return found
 
 
+def no_position_of(layout: Layout | None) -> str:
+    """Return why no place of a plan has a position on earth; nothing where they have one."""
+    if layout is None:
+        return ""
+    try:
+        to_lonlat(layout.datum, 0.0, 0.0)
+    except EarthError as fault:
+        return fault.message
+    return ""
+
+
 def lonlat_of(layout: Layout | None, right_m: float | None, up_m: float | None) -> str:
     """Return "longitude, latitude" of a point of the plan; why not, where there is none."""
     if layout is None or right_m is None or up_m is None:

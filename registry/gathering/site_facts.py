@@ -2,6 +2,7 @@
 
 from registry.gathering.facts import Fact, facts_of
 from registry.models import Site
+from registry.models.choices import Empty
 from registry.units import Kind, System
 
 SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
@@ -27,7 +28,9 @@ SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
 def site_facts(site: Site, system: System) -> tuple[Fact, ...]:
     """Return the facts of a site, its other names first."""
     names = "; ".join(_other_name(name) for name in site.other_names)
-    first = Fact("other names", names, "" if names else site.kind_of_empty("other_names"))
+    code = site.empties.get("other_names")
+    empty = Empty(code).label if code else "not filled in yet"
+    first = Fact("other names", names, "" if names else str(empty))
     return (first, *facts_of(site, SITE_FIELDS, system))
 
 

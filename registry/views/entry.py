@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.forms import BaseForm
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
 from registry import access
@@ -30,7 +31,8 @@ def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
             form, act, form.entry(), by=request.user, organisation=organisation, **form.extras()
         )
         if row is not None:
-            messages.success(request, f"Stored: {kind.word} {row}.")
+            kept = f"entry-{slugify(kind.word)}-{parent.pk}"
+            messages.success(request, f"Stored: {kind.word} {row}.", extra_tags=kept)
             return redirect(page_of(parent))
     return _render(request, "entry/add.html", kind, parent, form=form)
 

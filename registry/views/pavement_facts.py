@@ -17,6 +17,7 @@ from registry.forms.pavement import MoveForm, NewPavementForm, NumberForm, Pavem
 from registry.forms.reason import ReasonForm
 from registry.forms.site import NewSiteForm
 from registry.gathering.area_doubt import AreaDoubt, area_doubt
+from registry.gathering.entry_words import entry_words
 from registry.gathering.facts import pavement_facts
 from registry.gathering.layouts import current_plan, layout_of
 from registry.models import Organisation, Pavement, Site
@@ -46,7 +47,8 @@ def pavement_add(request: HttpRequest) -> HttpResponse:
         site = form.cleaned_data["site"] or (new_site.site() if new_site.is_valid() else None)
         row = _stored(request, form, site)
         if row is not None:
-            messages.success(request, f"{row} is in the record. Its plan comes next.")
+            told = f"{row} is in the record. Its plan comes next."
+            messages.success(request, told, extra_tags="pavement-add")
             return redirect("pavement_edit", row.pk)
     asks_site = request.method == "POST" and not request.POST.get("site")
     context = {"form": form, "new_site": new_site, "asks_site": asks_site}
@@ -78,7 +80,7 @@ def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
     own = _numbering(request, pavement)
     context = {
         "pavement": pavement,
-        "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "facts": pavement_facts(pavement, System(request.user.shown_system)),
         "may": may,
         "numbers": pavement.numbers.select_related("organisation").order_by("pk"),
@@ -94,13 +96,17 @@ def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _parts(request: HttpRequest, pavement: Pavement, may: dict[str, bool]) -> list[dict[str, Any]]:
+    system = System(request.user.shown_system)
     left_at = access.rights_at(request.user, pavement).last_end
     nouns: list[tuple[str, Noun]] = [(name, NOUNS[name]) for name in OF_A_PAVEMENT]
     return [
         {
             "name": name,
             "kind": noun,
-            "rows": until(left_at, noun.form.rows(pavement).order_by("pk")),
+            "rows": [
+                (row, entry_words(row, system))
+                for row in until(left_at, noun.form.rows(pavement).order_by("pk"))
+            ],
             "may_write": may[noun.right],
         }
         for name, noun in nouns

@@ -24,6 +24,7 @@ from registry.gathering.layouts import current_plan, layout_on
 from registry.gathering.plan_facts import area_of, plan_facts
 from registry.models import Panel, Pavement, Person, Plan
 from registry.plan.layout import Layout
+from registry.plan.panels import read_panel_name
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -40,7 +41,7 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {
         "pavement": pavement,
         "plan": plan,
-        "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "may_edit": access.may(request.user, pavement, "edit"),
         "kinds": DRAWING_FORMS,
     }
@@ -71,12 +72,17 @@ def _shown(person: Person, pavement: Pavement, plan: Plan) -> dict[str, Any]:
         "on": on,
         "facts": plan_facts(plan, system),
         "drawing": picture_of(layout, on=on, system=system),
-        "panels": list(panels.select_related("cut_from", "replaces", "section")),
+        "panels": sorted(panels, key=_by_name),
         "area": area_of(layout, on=on, system=system),
         "plans": pavement.plans.standing().newest_first(),
         "names": sorted(plan.old_names.items()),
         "lines": access.visible_journal(person, pavement).about(plan),  # type: ignore[attr-defined]
     }
+
+
+def _by_name(panel: Panel) -> tuple[int, int, str, int]:
+    name = read_panel_name(panel.name)
+    return name.lane, name.number, name.suffix, panel.pk
 
 
 def picture_of(layout: Layout | None, *, on: date, system: System) -> SafeString:
@@ -106,7 +112,8 @@ def plan_add(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         proposed = _proposed_names(request, form)
         if proposed is None and (plan := _drawn(request, form, pavement)) is not None:
-            messages.success(request, f"Plan {plan.number} is drawn. The plan before is kept.")
+            told = f"Plan {plan.number} is drawn. No plan before it is changed."
+            messages.success(request, told, extra_tags=f"plan-{kind}-{pk}")
             return redirect("plan_page", pk)
     context = {"pavement": pavement, "form": form, "kind": kind, "proposed": proposed}
     return render(request, "plan/add.html", context)

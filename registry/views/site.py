@@ -38,7 +38,7 @@ def site_add(request: HttpRequest) -> HttpResponse:
         organisation = form.cleaned_data["organisation"]
         row = try_action(form, add_site, form.site(), by=request.user, organisation=organisation)
         if row is not None:
-            messages.success(request, f"Stored: site {row}.")
+            messages.success(request, f"Stored: site {row}.", extra_tags="site-add")
             return redirect("site_page", row.pk)
     return render(request, "site/add.html", {"form": form})
 

@@ -19,7 +19,7 @@ from registry.forms.reason import ReasonForm
 from registry.forms.spot import DrawForm, EndSpotForm, SkipSpotForm, SpotForm
 from registry.gathering.drawing_ground import DrawingGround, drawing_ground
 from registry.gathering.layouts import layout_of
-from registry.gathering.placing import lonlat_of
+from registry.gathering.placing import lonlat_of, no_position_of
 from registry.models import Organisation, Pavement, Spot
 from registry.views.entry import try_action
 from registry.views.parents import known_until_left
@@ -39,11 +39,12 @@ def spot_list(request: HttpRequest, pk: int) -> HttpResponse:
     spots = known(pavement.spots.standing()).select_related("panel", "draw")
     context = {
         "pavement": pavement,
-        "block": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "spots": [
             (spot, lonlat_of(layout, spot.right_m, spot.up_m))
             for spot in spots.order_by("-is_fixed", "pk")
         ],
+        "no_position": no_position_of(layout),
         "draws": known(pavement.draws.standing()).annotate(spot_count=Count("spots")),
         "may_add": access.may(request.user, pavement, "record_test"),
         "may_edit": access.may(request.user, pavement, "edit"),
@@ -62,7 +63,8 @@ def spot_add(request: HttpRequest, pk: int) -> HttpResponse:
             form, place_spot, form.entry(), by=request.user, organisation=organisation, **given
         )
         if row is not None:
-            messages.success(request, f"{row} stands at {row.place or 'a place not known'}.")
+            told = f"{row} stands at {row.place or 'a place not known'}."
+            messages.success(request, told, extra_tags=f"spot-{pk}")
             return redirect("spot_list", pk)
     return render(request, "spot/add.html", {"pavement": pavement, "form": form})
 

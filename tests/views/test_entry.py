@@ -58,7 +58,7 @@ def test_entry_is_stored_with_its_journal_line_and_stands_in_the_record(client, 
 def test_a_form_sent_back_untouched_corrects_nothing(client, pavement, noun):
     add(client, noun, pavement, **ADDED[noun])
     row = client.get(reverse("pavement_edit", args=[pavement.pk])).context["parts"]
-    entry = next(p for p in row if p["name"] == noun)["rows"].get()
+    ((entry, _),) = next(p for p in row if p["name"] == noun)["rows"]
     answer = correct(client, noun, pavement, entry)
     assert "Nothing was changed" in str(wrongs(answer))
 

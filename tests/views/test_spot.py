@@ -248,6 +248,7 @@ def test_no_drawn_ring_lies_on_a_joint_and_each_left_out_says_why(client, ground
         assert all(told["skipped"] for told in row.result["skipped"])
     reasons = {t["skipped"] for d in SpotDraw.objects.all() for t in d.result["skipped"]}
     assert any("joint or edge of" in reason for reason in reasons)
+    assert not any("run_on_edge" in reason for reason in reasons)
 
 
 @pytest.mark.parametrize(
