@@ -11,6 +11,10 @@ from registry.imaging.kinds import Kind, kind_of
 from registry.imaging.opening import open_photo
 from registry.imaging.turn import noted_turn, upright, upright_size
 
+# Pixels are first averaged in whole blocks down to 1.2 times the size asked for, then resampled:
+# a third of the time of resampling alone, and no difference to be seen.
+GAP = 1.2
+
 
 def develop(data: bytes, longest_px: int | None) -> Image.Image:
     """The photo as seen, its longer side at most `longest_px` (None: as large as it is).
@@ -30,7 +34,7 @@ def develop(data: bytes, longest_px: int | None) -> Image.Image:
         profile = image.info.get("icc_profile")
         small = in_eight_bits(image)
         if small.size != size:
-            small = small.resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0)
+            small = small.resize(size, Image.Resampling.LANCZOS, reducing_gap=GAP)
         seen = upright(to_srgb(small, profile), turn)
     seen.info.clear()
     return seen

@@ -11,6 +11,7 @@ from PIL import Image, ImageFile
 
 from registry.imaging.faults import PhotoRefused
 from registry.imaging.kinds import Kind
+from registry.imaging.wholeness import png_exif
 
 MOST_PIXELS = 200_000_000
 
@@ -64,6 +65,8 @@ def open_photo(data: bytes, kind: Kind) -> Iterator[ImageFile.ImageFile]:
         try:
             with Image.open(BytesIO(data), formats=[_FORMATS[kind]]) as image:
                 _check_size(image.size)
+                if kind is Kind.PNG and "exif" not in image.info and (late := png_exif(data)):
+                    image.info["exif"] = late
                 yield image
         except BOMBS as fault:
             raise PhotoRefused(TOO_MANY_PIXELS) from fault

@@ -9,7 +9,7 @@ from io import BytesIO
 
 from PIL import Image
 
-from registry.imaging.develop import develop, fitted
+from registry.imaging.develop import GAP, develop, fitted
 
 LIST_PX, LIST_BYTES = 256, 7_000
 PAGE_PX, PAGE_BYTES = 1600, 400_000
@@ -18,6 +18,7 @@ COPY_QUALITY = 90
 # Stone is all detail: the lower steps are for open-graded surfaces in low sun.
 _QUALITIES = (80, 70, 60, 50, 40, 30, 20)
 _SMALLER = 0.8
+_TABLES_PX = 512 * 512
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Sizes:
 def make_sizes(data: bytes) -> Sizes:
     """Decode a photo once and make both sizes. Raises PhotoRefused where it cannot be decoded."""
     page = develop(data, PAGE_PX)
-    small = page.resize(fitted(page.size, LIST_PX), Image.Resampling.LANCZOS, reducing_gap=3.0)
+    small = page.resize(fitted(page.size, LIST_PX), Image.Resampling.LANCZOS, reducing_gap=GAP)
     return Sizes(in_list=_within(small, LIST_BYTES), on_page=_within(page, PAGE_BYTES))
 
 
@@ -64,5 +65,6 @@ def _within(image: Image.Image, most_bytes: int) -> View:
 
 def _view(image: Image.Image, quality: int) -> View:
     out = BytesIO()
-    image.save(out, "JPEG", quality=quality, optimize=True)
+    # Tables made for the picture save a list an eighth of its bytes, and a page a few.
+    image.save(out, "JPEG", quality=quality, optimize=image.width * image.height < _TABLES_PX)
     return View(out.getvalue(), image.width, image.height)

@@ -51,9 +51,13 @@ class Tags:
 
 
 def read_tags(image: Image.Image) -> Tags:
-    """Read the tags of an opened photo; its pixels need not be decoded."""
+    """Read the tags of an opened photo; its pixels need not be decoded.
+
+    Of a PNG, Pillow's own method would decode them all to look for tags behind them;
+    `open_photo` has put these in reach.
+    """
     try:
-        found = image.getexif()
+        found = Image.Image.getexif(image)
         main = dict(found)
     except _DAMAGED:
         return Tags({}, {}, {}, ("all tags",))

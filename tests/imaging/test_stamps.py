@@ -5,7 +5,8 @@ import struct
 import numpy as np
 import pytest
 
-from registry.imaging import Facing, PhotoRefused, Position, read_stamps
+from registry.imaging import Facing, PhotoRefused, Position, make_sizes, read_stamps
+from registry.imaging.develop import seen_size
 from tests.imaging import photos
 from tests.imaging.exif_bytes import rationals, short, taken, text, tiff
 
@@ -47,6 +48,15 @@ def test_every_kind_of_photo_carries_its_stamps(kind: str):
     assert stamps.camera_time == "2024:04:18 14:20:00"
     assert stamps.orientation == 8
     assert stamps.position == Position(pytest.approx(10.5), pytest.approx(-33.25), None)
+
+
+def test_tags_behind_the_pixels_of_a_png_are_read_and_its_turn_made():
+    plain = photos.saved(photos.quarters(), "PNG")
+    late = plain[:-12] + photos.chunk(b"eXIf", taken(orientation=6)) + plain[-12:]
+    assert read_stamps(late).orientation == 6
+    assert read_stamps(late).camera_time == "2024:04:18 14:20:00"
+    assert seen_size(late) == (64, 96)
+    assert make_sizes(late).on_page.width_px == 64
 
 
 @pytest.mark.parametrize(
