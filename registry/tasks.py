@@ -6,8 +6,9 @@ again, and what a job did in a transaction that never ended is not there.
 
 from django_tasks import task
 
-from registry.actions.refresh_standing import refresh_standings
+from registry.actions.refresh_standing import refresh_stale_standings, refresh_standings
 from registry.actions.work_on_import import work_on_import
+from registry.actions.work_out_outlooks import work_out_outlooks as foretell
 
 
 @task()
@@ -20,3 +21,21 @@ def work_on_spreadsheet(batch_id: int) -> None:
 def work_out_standings(pavement_ids: list[int]) -> int:
     """Work out the conditions of pavements anew."""
     return refresh_standings(pavement_ids)
+
+
+@task()
+def work_out_stale_standings() -> int:
+    """Work out the conditions that time alone may have changed."""
+    return refresh_stale_standings()
+
+
+@task()
+def work_out_outlooks(organisation_id: int) -> int:
+    """Fit and foretell the pools near an organisation, where records came in."""
+    return foretell(near=organisation_id)
+
+
+@task()
+def work_out_all_outlooks() -> int:
+    """Fit every pool whose records changed, and work out all outlooks as of today."""
+    return foretell()

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
-from registry.actions.queue_work import queue_standings
+from registry.actions.queue_work import queue_outlooks, queue_standings
 from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.preparing import Prepared, is_unchanged, prepare
 from registry.exchange.problems import SpreadsheetRefused
@@ -132,6 +132,7 @@ def _store(batch: ImportBatch, prepared: Prepared) -> None:
     touched = _write_journal(batch, prepared, keys, now)
     judge_tests(prepared.ready.to_judge_again)
     queue_standings(touched)
+    queue_outlooks(batch.organisation_id)
 
 
 def _store_pavements(batch: ImportBatch, prepared: Prepared) -> dict[int, int]:

@@ -5,9 +5,14 @@ no action can import it.
 """
 
 from collections.abc import Sequence
+from datetime import timedelta
 
+from django.utils import timezone
 from django.utils.module_loading import import_string
+from django_tasks_db.models import DBTaskResult
 
+A_DAY = timedelta(days=1)
+DAILY = ("work_out_all_outlooks", "work_out_stale_standings")
 STANDINGS_A_JOB = 200
 
 
@@ -17,10 +22,30 @@ def queue_standings(pavement_ids: Sequence[int]) -> None:
         _queue("work_out_standings", list(pavement_ids[start : start + STANDINGS_A_JOB]))
 
 
+def queue_outlooks(organisation_id: int) -> None:
+    """Have the pools fitted and foretold in which an organisation's pavements are."""
+    _queue("work_out_outlooks", organisation_id)
+
+
 def queue_import(batch_id: int) -> None:
     """Have a spreadsheet read, or stored where that was asked for."""
     _queue("work_on_spreadsheet", batch_id)
 
 
-def _queue(name: str, argument: object) -> None:
-    import_string(f"registry.tasks.{name}").enqueue(argument)
+def queue_daily_work() -> int:
+    """Queue what is done once a day and was not asked for in the last day; return how much.
+
+    Two workers that look at once may queue a job twice: each may be done twice.
+    """
+    since = timezone.now() - A_DAY
+    queued = 0
+    for name in DAILY:
+        path = f"registry.tasks.{name}"
+        if not DBTaskResult.objects.filter(task_path=path, enqueued_at__gte=since).exists():
+            _queue(name)
+            queued += 1
+    return queued
+
+
+def _queue(name: str, *arguments: object) -> None:
+    import_string(f"registry.tasks.{name}").enqueue(*arguments)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 import numpy as np
 from django.db import transaction
@@ -21,7 +21,7 @@ from registry.gathering.outlooks import (
 )
 from registry.gathering.pools import pool_of, pools_on
 from registry.gathering.stored_fit import parameters_of
-from registry.models import Fit, Outlook, Pavement, Pool
+from registry.models import Fit, Outlook, Pavement, Pool, Seat
 
 SPLIT = "Not decided: this pavement was split; its parts have outlooks of their own."
 KEPT = tuple(f.name for f in Outlook._meta.concrete_fields if f.name not in ("id", "pavement"))
@@ -37,23 +37,53 @@ class PoolOutlooks:
     outlooks: list[PavementOutlook]
 
 
-def refresh_outlooks(*, as_of: date, force: bool = False) -> Iterator[PoolOutlooks]:
-    """Fit every pool whose records changed, then work out and store all its outlooks."""
+def refresh_outlooks(
+    *, as_of: date, force: bool = False, near: int | None = None
+) -> Iterator[PoolOutlooks]:
+    """Fit every pool whose records changed, then work out and store all its outlooks.
+
+    near  an organisation: only the pools of pavements at which it holds a seat
+    """
     make_own_pools(on=as_of)
-    pools = pools_on(as_of)
+    pools = pools_on(as_of) if near is None else _pools_near(near, as_of)
     for pool in sorted(pools, key=lambda pool: pool.pk):
+        begun = timezone.now()
         fit = fit_pool(pool, pools[pool], as_of=as_of, force=force)
         used = fit if fit.converged else Fit.objects.filter(pool=pool).current().first()
         found = _work_out(pools[pool], used, as_of)
-        store_outlooks(found, used, as_of)
+        for overtaken in _store_unless_newer(found, used, as_of, begun):
+            refresh_outlook_of(overtaken, as_of=as_of)
         yield PoolOutlooks(pool, fit, used, found)
 
 
+def _pools_near(organisation: int, as_of: date) -> dict[Pool, list[int]]:
+    seats = Seat.objects.filter(organisation=organisation, to_at__isnull=True)
+    there = set(seats.values_list("pavement_id", flat=True))
+    return {pool: ids for pool, ids in pools_on(as_of).items() if not there.isdisjoint(ids)}
+
+
+@transaction.atomic
+def _store_unless_newer(
+    found: list[PavementOutlook], used: Fit | None, as_of: date, begun: datetime
+) -> list[Pavement]:
+    """Store outlooks; return pavements whose own was brought up to date since `begun`.
+
+    A reading may come in while a pool is fitted: its outlook is not overwritten by an older one.
+    """
+    ids = [o.pavement for o in found]
+    stored = Outlook.objects.filter(pavement__in=ids).select_for_update()
+    newer = {pk for pk, at in stored.values_list("pavement_id", "worked_out_at") if at > begun}
+    store_outlooks((o for o in found if o.pavement not in newer), used, as_of)
+    return list(Pavement.objects.filter(pk__in=newer))
+
+
+@transaction.atomic
 def refresh_outlook_of(pavement: Pavement, *, as_of: date) -> None:
     """Bring one pavement's outlook up to date from its pool's current parameters; no refit.
 
     Without a fit nothing is stored: the pavement has no outlook until its pool is fitted.
     """
+    Pavement.objects.filter(pk=pavement.pk).held().first()
     pool = pool_of(pavement, as_of)
     used = Fit.objects.filter(pool=pool).current().first() if pool else None
     if used is not None:

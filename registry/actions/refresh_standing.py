@@ -14,12 +14,24 @@ from registry.actions.refresh_outlooks import refresh_outlook_of
 from registry.gathering.condition import PavementCondition, condition_of
 from registry.gathering.due import months_after, next_test
 from registry.measuring.condition import USABLE_MONTHS
-from registry.models import Cleaning, InfiltrationTest, Panel, Pavement, PavementStanding, Spot
+from registry.models import (
+    Cleaning,
+    Criteria,
+    InfiltrationTest,
+    Panel,
+    Pavement,
+    PavementStanding,
+    RunOnArea,
+    Spot,
+)
 from registry.models.entry import Entry
 
 VIEWPOINTS = ("holder", "town")
 REJUDGED = (InfiltrationTest, Cleaning, Spot, Panel, Pavement)
 """Entries after whose change the tests of the pavement are judged anew."""
+
+FORETELLING = (*REJUDGED, Criteria, RunOnArea)
+"""Entries after whose change the outlook is another: readings and ages, or the action level."""
 
 
 def refresh_after(row: Entry) -> None:
@@ -32,7 +44,7 @@ def refresh_after(row: Entry) -> None:
     if isinstance(row, REJUDGED):
         judge_tests([pavement_id])
     refresh_standings([pavement_id])
-    if isinstance(row, REJUDGED):
+    if isinstance(row, FORETELLING):
         _refresh_outlook(pavement_id)
 
 
@@ -59,12 +71,16 @@ def refresh_standings(pavement_ids: Iterable[int], *, today: date | None = None)
     return changed
 
 
-def refresh_stale_standings(*, now_on: date, at_most: int = 1000) -> int:
-    """Refresh conditions that the passing of time alone may have changed."""
-    stale = PavementStanding.objects.filter(changes_on__lte=now_on).values_list(
-        "pavement_id", flat=True
-    )
-    return refresh_standings(list(stale.distinct()[:at_most]))
+def refresh_stale_standings(*, now_on: date | None = None, at_once: int = 200) -> int:
+    """Refresh conditions that the passing of time alone may have changed; return how many did.
+
+    `now_on` defaults to today in UTC.
+    """
+    on = now_on or timezone.now().date()
+    stale = PavementStanding.objects.filter(changes_on__lte=on)
+    ids = sorted(set(stale.values_list("pavement_id", flat=True)))
+    starts = range(0, len(ids), at_once)
+    return sum(refresh_standings(ids[start : start + at_once]) for start in starts)
 
 
 def _store(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> int:

@@ -9,7 +9,7 @@ from django.db import models, transaction
 from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
-from registry.actions.queue_work import queue_standings
+from registry.actions.queue_work import queue_outlooks, queue_standings
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import (
@@ -65,6 +65,7 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
     left = sorted(touched - pavements)
     judge_tests(left)
     queue_standings(left)
+    queue_outlooks(batch.organisation_id)
     return batch
 
 

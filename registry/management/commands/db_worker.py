@@ -1,7 +1,8 @@
-"""The worker of the queue, which also takes up what a killed worker left lying.
+"""The worker of the queue, which also takes up lost work and queues each day's own.
 
 The queue itself never hands out a job twice: one whose worker was killed would stay "running" for
-ever. So a worker looks for lost work when it starts and every minute after.
+ever. So a worker looks for lost work when it starts and every minute after,
+and for what is to be done once a day.
 """
 
 import logging
@@ -11,6 +12,7 @@ from typing import Any
 from django.db import OperationalError, close_old_connections, connection
 from django_tasks_db.management.commands.db_worker import Command as QueueCommand
 
+from registry.actions.queue_work import queue_daily_work
 from registry.actions.take_up_lost_work import take_up_lost_work
 
 LOOKS_EVERY_S = 60.0
@@ -38,6 +40,7 @@ def look_for_lost_work(done: Event, every_s: float = LOOKS_EVERY_S) -> None:
         close_old_connections()
         try:
             take_up_lost_work()
+            queue_daily_work()
         except OperationalError as fault:
             # A locked or restarting database: the next look finds the same work.
             logger.warning("Looking for lost work: %s", fault)
