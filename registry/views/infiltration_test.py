@@ -104,20 +104,10 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.get_test(request.user, pk, to="correct")
     form = _form(request, row.pavement, stored=row)
     reason = ReasonForm(request.POST or None)
-    if request.method == "POST" and form.is_valid() and reason.is_valid():
-        try:
-            correct_entry(
-                row,
-                changes=form.changes(),
-                why=reason.cleaned_data["why"],
-                by=request.user,
-                organisation=row.entered_for,
-            )
-        except (DomainError, ValidationError) as fault:
-            form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
-        else:
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
-            return redirect("infiltration_test_page", pk)
+    asked = request.method == "POST" and form.is_valid() and reason.is_valid()
+    if asked and _is_corrected(request, row, form, reason.cleaned_data["why"]):
+        messages.success(request, "The correction is stored as a line; the old stays readable.")
+        return redirect("infiltration_test_page", pk)
     context = {
         "row": row,
         "pavement": row.pavement,
@@ -126,6 +116,19 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
         "reason": reason,
     }
     return render(request, "infiltration_test/correct.html", context)
+
+
+def _is_corrected(
+    request: HttpRequest, row: InfiltrationTest, form: InfiltrationTestForm, why: str
+) -> bool:
+    """Correct the run; where that is refused, say why on the form."""
+    given = {"why": why, "by": request.user, "organisation": row.entered_for}
+    try:
+        correct_entry(row, changes=form.changes(), **given)
+    except (DomainError, ValidationError) as fault:
+        form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
+        return False
+    return True
 
 
 @require_POST
