@@ -9,7 +9,7 @@ TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "manage.py", "pyproject.toml",
     "registry", "tests", "fixtures", "deploy",
 }  # fmt: skip
-TEST_ROOMS_OF_THEIR_OWN = {"house", "browser", "servers", "benchmarks"}
+TEST_ROOMS_OF_THEIR_OWN = {"house", "attacks", "browser", "servers", "benchmarks"}
 
 
 def strangers_at_the_top(paths: Iterable[Path]) -> set[str]:
