@@ -60,7 +60,8 @@ def _begin_anew(
         pavement_id=panel.pavement_id,
         panel=panel,
         name=f"{panel} new" if number == 1 else f"{panel} new {number}",
-        stratum=StratumKind.NEW_PANEL,
+        # The same ground takes dirt the same way: the run-on edge must not be left without a spot.
+        stratum=old.stratum or StratumKind.NEW_PANEL,
         place=old.place,
         right_m=old.right_m,
         up_m=old.up_m,

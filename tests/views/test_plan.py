@@ -21,6 +21,7 @@ LOT = {
     "ties": "31.4 to hydrant bolt\n18 ft 6 in to door jamb",
     "check_length_m": "132",
     "check_length_name": "A1 to A11",
+    "features": "drain north: R 40 U 100",
     "lanes": "4",
     "count": "11",
     "widths": "12",
@@ -225,7 +226,8 @@ def test_case_28_fixed_point_in_a_replaced_panel_ends_and_a_new_one_begins(clien
     assert spot.ended_why == "panel replaced on 2025-05-13"
     assert other.ended_on is None
     new = Spot.objects.get(name="C8 new")
-    assert (new.stratum, new.concrete_placed_on) == ("new_panel", date(2025, 5, 13))
+    assert (new.stratum, new.concrete_placed_on) == (spot.stratum, date(2025, 5, 13))
+    assert spot.stratum
     assert new.panel.replaces == c8
 
 
