@@ -33,7 +33,7 @@ def add_pavement(
             f"{organisation} is a {role} and holds no pavement of its own. An owner or manager "
             "adds it and gives a seat."
         )
-    if site.pk is None:
+    if site._state.adding:
         site.organisation = organisation
         add_site(site, by=by, organisation=organisation)
     pavement.site = site

@@ -96,7 +96,7 @@ def skip_spot(
     if spot.draw is None:
         raise CannotDrawSpots("Only a spot of a draw is skipped; a fixed point ends.")
     end_spot(spot, on=on, why=f"skipped: {why}", by=by, organisation=organisation)
-    row = SpotDraw.objects.select_for_update().get(pk=spot.draw_id)
+    row = SpotDraw.objects.select_for_update().get(pk=spot.draw.pk)
     taken = set(row.spots.filter(stratum=spot.stratum).values_list("draw_order", flat=True))
     mine = [told for told in row.result["spots"] if told["stratum"] == spot.stratum]
     left = [told for told in mine if told["order"] not in taken]

@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from registry.forms.entry import PartForm
+from registry.forms.entry import Groups, PartForm
 from registry.models import Criteria
 from registry.models.entry import Change
 from registry.units import Kind
@@ -27,7 +27,7 @@ class CriteriaForm(PartForm):
         "credited_storage_m3": Kind.VOLUME,
     }
     ranges = {"statement_due_month": (1, 12), "statement_due_day": (1, 31)}
-    groups = (
+    groups: Groups = (
         ("From when, by what", ("source_document", "section", "from_on", "to_on", "ends_old")),
         (
             "What the water needs",

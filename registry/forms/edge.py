@@ -29,10 +29,10 @@ class EdgeForm(PartForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["panel"].queryset = self.parent.panels.standing()  # type: ignore[attr-defined]
+        self.fields["panel"].queryset = self.parent.panels.standing()
         self.fields["panel"].empty_label = "choose the panel"
 
     @classmethod
     def rows(cls, parent: models.Model) -> models.QuerySet:
         """Return the edges of a pavement's panels."""
-        return Edge.objects.filter(panel__pavement=parent).select_related("panel")
+        return Edge.objects.filter(panel__pavement=parent.pk).select_related("panel")

@@ -22,6 +22,9 @@ from registry.models.entry import Change, Entry
 from registry.units import Kind, System, Written, from_si, read_empty, unit_sign
 
 YES_NO = (("yes", "yes"), ("no", "no"))
+Groups = tuple[tuple[str, tuple[str, ...]], ...]
+"""Legends, each with the names of the fields below it, in the order of the sheet."""
+
 AS_SHOWN = 1e-5
 """A stored quantity is shown with six digits: what differs by less was not written anew."""
 
@@ -38,7 +41,7 @@ class EntryForm(forms.ModelForm):
     quantities: ClassVar[dict[str, Kind]] = {}
     ranges: ClassVar[dict[str, tuple[float | None, float | None]]] = {}
     plain: ClassVar[frozenset[str]] = frozenset({"note"})
-    groups: ClassVar[tuple[tuple[str, tuple[str, ...]], ...]] = ()
+    groups: Groups = ()
 
     system = forms.ChoiceField(label="units where none is written", choices=ReadingSystem.choices)
     seen = forms.CharField(widget=forms.HiddenInput, required=False)
@@ -61,12 +64,13 @@ class EntryForm(forms.ModelForm):
     def _concrete(self) -> list[str]:
         if self.is_correction:
             return self.columns
-        return [n for n in self.columns if not _column(self.instance, n).is_relation]  # type: ignore[union-attr]
+        return [n for n in self.columns if not _column(self.instance, n).is_relation]
 
     def _open_fields(self) -> None:
         """Put in place of Django's fields those that read what people write."""
         for name in self.columns:
             field, kind = self.fields[name], self.quantities.get(name)
+            fresh: forms.Field
             if isinstance(field, LinesField | NumberField | QuantityField | DayField):
                 fresh = field
             elif kind is not None:
@@ -85,13 +89,13 @@ class EntryForm(forms.ModelForm):
 
     def _said_as_on_the_sheet(self, name: str, field: forms.Field) -> forms.Field:
         """Take back the capital that Django gives to labels, and its dashes for no choice."""
-        words = str(_column(self.instance, name).verbose_name)  # type: ignore[union-attr]
+        words = str(_column(self.instance, name).verbose_name)
         if str(field.label) == capfirst(words):
             field.label = words
         if isinstance(field.widget, forms.Textarea) and not isinstance(field, LinesField):
             field.widget.attrs["rows"] = 3
         if isinstance(field, forms.TypedChoiceField) and field.required:
-            field.choices = [(v, label if v else "choose") for v, label in field.choices]
+            field.choices = [(v, label if v else "choose") for v, label in list(field.choices)]  # type: ignore[arg-type]
         return field
 
     def _opened(self, name: str, field: forms.Field) -> forms.Field:
@@ -165,13 +169,13 @@ class EntryForm(forms.ModelForm):
             if field.required:
                 self.add_error(name, "This has to be written down.")
             self.empties[name] = value.code
-            return None if _column(self.instance, name).null else ""  # type: ignore[union-attr]
+            return None if _column(self.instance, name).null else ""
         if isinstance(value, Written):
             self.texts[name] = value.text
             return value.si
         if isinstance(value, WrittenNumber):
             self.texts[name] = value.text
-            return int(value.value) if field.whole else value.value  # type: ignore[attr-defined]
+            return int(value.value) if field.whole else value.value
         if isinstance(field, LinesField) and value:
             self.texts[name] = str(self.data.get(self.add_prefix(name), "")).strip()
         return value
@@ -187,7 +191,7 @@ class EntryForm(forms.ModelForm):
         # Django would refuse by the name of the constraint; a writer needs words to act on.
         self.instance.validate_constraints = lambda exclude=None: None
         try:
-            super()._post_clean()
+            super()._post_clean()  # type: ignore[misc]
         finally:
             del self.instance.validate_constraints
         self._check_constraints()
@@ -254,7 +258,7 @@ class PartForm(EntryForm):
         if not self.is_correction:
             setattr(self.instance, self.parent_name, parent)
         if "section" in self.fields:
-            self.fields["section"].queryset = parent.sections.standing()  # type: ignore[attr-defined]
+            self.fields["section"].queryset = parent.sections.standing()
             self.fields["section"].empty_label = "the whole pavement"
 
     @classmethod

@@ -85,7 +85,7 @@ class MarkedDayField(DayField):
         # A keypad of digits alone could write neither the hyphens of a date nor "nk".
         self.widget.attrs.pop("inputmode", None)
 
-    def clean(self, value: Any) -> date | MarkedEmpty | None:
+    def clean(self, value: Any) -> date | MarkedEmpty | None:  # type: ignore[override]
         """Read the date or the kind of empty."""
         if (code := read_empty(str(value or ""))) is not None:
             return MarkedEmpty(code)

@@ -27,7 +27,7 @@ class ParcelForm(PartForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        others = Parcel.objects.standing().filter(site=self.parent).exclude(pk=self.instance.pk)
+        others = Parcel.objects.standing().filter(site=self.parent.pk).exclude(pk=self.instance.pk)
         for name, empty in (("split_from", "not split"), ("merged_into", "not merged")):
             self.fields[name].queryset = others
             self.fields[name].empty_label = empty

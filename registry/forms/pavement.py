@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
-from registry.forms.entry import EntryForm
+from registry.forms.entry import EntryForm, Groups
 from registry.forms.quantity import DayField
 from registry.forms.site import said_with_address
 from registry.models import Organisation, Pavement, Site
@@ -42,7 +42,7 @@ class PavementForm(EntryForm):
         "datum_lat": (-90, 90),
         "bearing_of_up_deg": (0, 359.999999),
     }
-    groups = (
+    groups: Groups = (
         ("What it is", ("name", "surface", "use", "traffic", "accessible_route")),
         ("Area and thickness", FIRST_FACTS[4:8]),
         (
@@ -64,7 +64,7 @@ class PavementForm(EntryForm):
 
     class Meta:
         model = Pavement
-        fields = (
+        fields: tuple[str, ...] = (
             *FIRST_FACTS,
             "accessible_route",
             "substantial_completion_on",
@@ -107,7 +107,7 @@ class PavementForm(EntryForm):
 class NewPavementForm(PavementForm):
     """A pavement at first: where, what, how large, when, and for which organisation."""
 
-    groups = (
+    groups: Groups = (
         ("What it is", ("name", "surface", "use", "traffic", "state")),
         ("Area and thickness", FIRST_FACTS[4:8]),
         ("Dates", FIRST_FACTS[8:]),
@@ -120,7 +120,7 @@ class NewPavementForm(PavementForm):
     number = forms.CharField(label="own number", max_length=40, required=False)
 
     class Meta(PavementForm.Meta):
-        fields = (*FIRST_FACTS, "state", "sheet_system", "note")
+        fields: tuple[str, ...] = (*FIRST_FACTS, "state", "sheet_system", "note")
 
     def __init__(
         self,
@@ -131,7 +131,7 @@ class NewPavementForm(PavementForm):
     ) -> None:
         super().__init__(*args, **options)
         self.fields["site"].queryset = sites
-        self.fields["site"].label_from_instance = said_with_address  # type: ignore[method-assign]
+        self.fields["site"].label_from_instance = said_with_address
         self.fields["organisation"].queryset = organisations
         self.fields["organisation"].initial = organisations.first()
         states = self.fields["state"]

@@ -7,9 +7,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from registry.forms.entry import PartForm
+from registry.forms.entry import Groups, PartForm
 from registry.forms.open_fields import LinesField
-from registry.forms.plan_lines import PointsField, TiesField
+from registry.forms.plan_lines import FeaturesField, PointsField, TiesField
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
 from registry.models import Plan
 from registry.units import Kind, System, unit_sign
@@ -36,16 +36,23 @@ class PlanForm(PartForm):
 
     quantities = {"check_length_m": Kind.LENGTH}
     plain = frozenset({"note", "drawn_on"})
-    groups = (
+    groups: Groups = (
         ("The plan", ("drawn_on", "drawn_by", "scale")),
         ("The datum", FACTS[3:6]),
         ("To find it again", FACTS[6:]),
+        ("Drains, wells, where water runs on", ("features",)),
     )
     ties = TiesField(label="ties", help_text="One a line, two at least: 31.4 to hydrant bolt.")
 
+    features = FeaturesField(
+        label="things on the plan",
+        help_text="One a line: drain north: R 12 U 60, or run-on lawn: R 0 U 5 to R 6 U 5. "
+        "No random spot is drawn on a drain or well.",
+    )
+
     class Meta:
         model = Plan
-        fields = (*FACTS, "note")
+        fields = (*FACTS, "features", "note")
         help_texts = {
             "datum": DATUM_HELP,
             "up": "What one walks toward from the datum: the canal.",
@@ -60,7 +67,7 @@ class PlanForm(PartForm):
 class _Lengths(LinesField):
     """One length for all, or one for each: "12" or "12; 12; 8.5"; cleans to metres."""
 
-    widget = forms.TextInput
+    widget = forms.TextInput()  # type: ignore[assignment]
 
     def clean(self, value: Any) -> list[float]:
         """Read the lengths; each is above zero."""
@@ -130,7 +137,7 @@ class _DrawingForm(PlanForm):
 
     def entry(self) -> Plan:
         """Return the unsaved plan."""
-        row = super().entry()
+        row: Plan = super().entry()  # type: ignore[assignment]
         row.kind = self.kind
         return row
 

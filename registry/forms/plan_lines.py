@@ -87,3 +87,43 @@ class TiesField(_Measures):
     def write_line(self, stored: Any) -> str:
         """Return "31.4 ft to hydrant bolt"."""
         return f"{self._shown(stored['distance_m'])} {self._unit} to {stored['to']}"
+
+
+FEATURES = {
+    "drain": "drain",
+    "well": "well",
+    "overflow": "overflow",
+    "cleanout": "cleanout",
+    "run-on": "run_on",
+    "landmark": "landmark",
+}
+_FEATURE = re.compile(rf"({'|'.join(FEATURES)})\b\s*(.*?)\s*:\s*(.+)", re.IGNORECASE)
+
+
+class FeaturesField(PointsField):
+    """Things on a plan: "drain north: R 12 U 60", "run-on lawn: R 0 U 5 to R 6 U 5"."""
+
+    def read_line(self, line: str) -> dict[str, Any]:  # type: ignore[override]
+        """Return kind, name and place in metres; where a run-on arrow goes to, too."""
+        found = _FEATURE.fullmatch(line)
+        if found is None:
+            raise ValidationError(
+                f"Write it as drain north: R 12 U 60. It begins with {', '.join(FEATURES)}."
+            )
+        kind = FEATURES[found[1].lower()]
+        begin, sign, end = found[3].partition(" to ")
+        if (kind == "run_on") != bool(sign):
+            raise ValidationError(
+                "Run-on goes from one point to another: run-on lawn: R 0 U 5 to R 6 U 5. "
+                "Other things have one point."
+            )
+        right_m, up_m = super().read_line(begin.strip())
+        feature = {"kind": kind, "name": found[2] or found[1].lower()}
+        feature |= {"right_m": right_m, "up_m": up_m}
+        return feature | ({"to": super().read_line(end.strip())} if sign else {})
+
+    def write_line(self, stored: Any) -> str:
+        """Return the line of a stored thing."""
+        word = next((w for w, kind in FEATURES.items() if kind == stored["kind"]), "landmark")
+        line = f"{word} {stored['name']}: {super().write_line((stored['right_m'], stored['up_m']))}"
+        return f"{line} to {super().write_line(stored['to'])}" if stored.get("to") else line

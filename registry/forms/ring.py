@@ -4,7 +4,7 @@ from typing import Any
 
 from registry.forms.entry import PartForm
 from registry.models import Ring
-from registry.units import Kind, Written, unit_sign
+from registry.units import Kind, System, Written, unit_sign
 
 
 class RingForm(PartForm):
@@ -25,13 +25,13 @@ class RingForm(PartForm):
         self.fields["system"].label = "measured in"
         if self.is_correction:
             self.initial["system"] = self.instance.system
-            unit = unit_sign(Kind.RING, self.instance.system)
+            unit = unit_sign(Kind.RING, System(self.instance.system))
             self.initial["inside_diameter"] = f"{self.before['inside_diameter']:.6g} {unit}"
 
     def _line(self, name: str, old: Any) -> tuple[str, str]:
         if name != "inside_diameter":
             return super()._line(name, old)
-        before = f"{old:.6g} {unit_sign(Kind.RING, self.before['system'])}"
+        before = f"{old:.6g} {unit_sign(Kind.RING, System(str(self.before['system'])))}"
         unit = unit_sign(Kind.RING, self.chosen_system)
         return before, f"{self.cleaned_data[name]:.6g} {unit}"
 

@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
-from registry.forms.entry import EntryForm
+from registry.forms.entry import EntryForm, Groups
 from registry.forms.open_fields import LinesField
 from registry.models import Organisation, Site
 from registry.units import Kind
@@ -47,7 +47,7 @@ class SiteForm(EntryForm):
         "dump_distance_m": Kind.LENGTH,
     }
     ranges = {"lon": (-180, 180), "lat": (-90, 90)}
-    groups = (
+    groups: Groups = (
         ("Which site", ("name", "other_names", "address", "entrance", "time_zone", "lon", "lat")),
         (
             "When crews may come, and how",
@@ -104,7 +104,7 @@ class SiteForm(EntryForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         flow = self.fields["water_flow_l_min"]
-        flow.help_text = f"in {flow.unit} a minute"  # type: ignore[attr-defined]
+        flow.help_text = f"in {flow.unit} a minute"
 
     def clean(self) -> dict[str, Any]:
         """Refuse half a position."""

@@ -34,7 +34,7 @@ class SpotForm(PartForm):
 
     def entry(self) -> Spot:
         """Return the unsaved fixed point."""
-        row = super().entry()
+        row: Spot = super().entry()  # type: ignore[assignment]
         row.is_fixed = True
         return row
 
@@ -113,8 +113,8 @@ class DrawForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """As many as the area requires, or more."""
         cleaned = super().clean() or self.cleaned_data
-        asked = [cleaned.get(f"count_{name}") for name in self.least]
-        if None not in asked and sum(asked) < self.required:
+        asked = [cleaned[n] for n in (f"count_{name}" for name in self.least) if n in cleaned]
+        if len(asked) == len(self.least) and sum(asked) < self.required:
             raise ValidationError(
                 f"At least {self.required} spots are required for this area; "
                 f"{sum(asked)} are asked."

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.db import models
 
-from registry.forms.entry import PartForm, shown_quantity
+from registry.forms.entry import Groups, PartForm, shown_quantity
 from registry.forms.open_fields import NumberField
 from registry.forms.quantity import MarkedEmpty, QuantityField
 from registry.models import Layer, Structure
@@ -85,7 +85,7 @@ class StructureForm(PartForm):
         "overflow_below_surface_mm": Kind.SMALL_LENGTH,
     }
     ranges = {"surface_slope_percent": (0, 40), "bottom_slope_percent": (0, 40)}
-    groups = (
+    groups: Groups = (
         ("Which part, from when", ("section", "from_on", "to_on")),
         ("Cloth and liner", ("geotextile", "liner")),
         (

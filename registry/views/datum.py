@@ -66,7 +66,7 @@ def _for(request: HttpRequest, step: str) -> Any:
 
 def _worked_out(form: Any, work_out: Any) -> Rebuilt | None:
     try:
-        return work_out(form.cleaned_data, form.chosen_system)  # type: ignore[no-any-return]
+        return work_out(form.cleaned_data, form.chosen_system)
     except DomainError as fault:
         form.add_error(None, fault.message)
         return None

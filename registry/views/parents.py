@@ -102,7 +102,7 @@ def keeper_of(person: Person, site: Site) -> Organisation:
     for pavement in access.pavements_held_as(person, KEEPERS).filter(site=site)[:1]:
         return access.acting_organisation(person, pavement, "edit")
     is_own = access.own_sites(person).filter(pk=site.pk).exists()
-    own = access.organisations_of(person).filter(pk=site.organisation_id).first()
+    own = access.organisations_of(person).filter(pk=site.organisation_id or 0).first()
     if own is None or not is_own:
         raise PermissionDenied("Your seats do not allow you to change this site.")
     return own

@@ -59,7 +59,7 @@ def _stored(request: HttpRequest, form: NewPavementForm, site: Site | None) -> P
     if site is None:
         return None
     given = form.cleaned_data
-    return try_action(  # type: ignore[no-any-return]
+    return try_action(
         form,
         add_pavement,
         form.entry(),

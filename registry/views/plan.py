@@ -54,9 +54,9 @@ def _asked_plan(request: HttpRequest, pavement: Pavement) -> Plan | None:
     number = request.GET.get("number", "")
     if not number:
         return current_plan(pavement)
-    if not number.isdigit():
+    if not number.isdecimal():  # "²" is a digit, and no number
         raise Http404("No such plan.")
-    return get_object_or_404(pavement.plans.standing(), number=int(number[:9]))  # type: ignore[no-any-return]
+    return get_object_or_404(pavement.plans.standing(), number=int(number[:9]))
 
 
 def _shown(person: Person, pavement: Pavement, plan: Plan) -> dict[str, Any]:
@@ -145,7 +145,7 @@ def _proposed_names(request: HttpRequest, form: Any) -> dict[str, str] | None:
 
 
 def _drawn(request: HttpRequest, form: Any, pavement: Pavement) -> Plan | None:
-    return try_action(  # type: ignore[no-any-return]
+    return try_action(
         form,
         draw_plan,
         form.entry(),

@@ -75,7 +75,7 @@ def _door(request: HttpRequest, pk: int, right: str) -> tuple[Pavement, Organisa
 
 
 def _spot(pavement: Pavement, row: int) -> Spot:
-    return get_object_or_404(pavement.spots.standing().select_related("draw"), pk=row)  # type: ignore[no-any-return]
+    return get_object_or_404(pavement.spots.standing().select_related("draw"), pk=row)
 
 
 @require_http_methods(["GET", "POST"])
@@ -124,7 +124,10 @@ def spot_draw_add(request: HttpRequest, pk: int) -> HttpResponse:
         why_not = fault.message
     form = _draw_form(request, pavement, ground) if ground else None
     if request.method == "POST" and form is not None and form.is_valid():
-        given = {"counts": form.counts, "in_the_way": dict(form.cleaned_data["in_the_way"])}
+        given: dict[str, Any] = {
+            "counts": form.counts,
+            "in_the_way": dict(form.cleaned_data["in_the_way"]),
+        }
         given |= {"seed": secrets.randbelow(SEEDS), "today": today, "by": request.user}
         row = try_action(form, draw_spots, pavement, organisation=organisation, **given)
         if row is not None:

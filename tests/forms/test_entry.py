@@ -3,7 +3,7 @@
 import pytest
 
 from registry.forms.open_fields import MarkedDayField, NumberField
-from registry.forms.plan_lines import PointsField, RectanglesField, TiesField
+from registry.forms.plan_lines import FeaturesField, PointsField, RectanglesField, TiesField
 from registry.forms.quantity import MarkedEmpty
 from registry.forms.run_on import RunOnForm
 from registry.forms.section import SectionForm
@@ -80,6 +80,28 @@ def test_tie_is_read_with_feet_and_inches_and_written_back_with_its_unit():
     (found,) = field.clean("18 ft 6 in to door jamb")
     assert found == {"distance_m": pytest.approx(18.5 * FT), "to": "door jamb"}
     assert field.write_line(found) == "18.5 ft to door jamb"
+
+
+def test_things_on_a_plan_are_read_and_written_back_the_same():
+    field = lines(FeaturesField())
+    text = "drain north inlet: R 12 U 60 ft\nrun-on lawn: R 0 U 5 ft to R 6 U 5 ft"
+    found = field.clean(text)
+    assert found[0] == {
+        "kind": "drain",
+        "name": "north inlet",
+        "right_m": pytest.approx(12 * FT),
+        "up_m": pytest.approx(60 * FT),
+    }
+    assert found[1]["to"] == pytest.approx([6 * FT, 5 * FT])
+    assert field.prepare_value(found) == text
+
+
+@pytest.mark.parametrize(
+    "text", ["tree: R 1 U 1", "drain: R 1 U 1 to R 2 U 2", "run-on x: R 1 U 1"]
+)
+def test_thing_on_a_plan_that_cannot_be_is_refused(text):
+    with pytest.raises(Exception, match=r"Write it as|one point"):
+        lines(FeaturesField()).clean(text)
 
 
 @pytest.fixture

@@ -267,6 +267,16 @@ def test_draw_that_cannot_be_made_is_refused_and_nothing_stored(client, ground, 
     assert not Spot.objects.exists()
 
 
+def test_no_ring_is_drawn_on_a_drain_of_the_plan(client, ground):
+    plan = ground.plans.get()
+    plan.features = [{"kind": "drain", "name": "north", "right_m": 1.8, "up_m": 20.0}]
+    plan.save(update_fields=["features"])
+    blocked = blocked_by_plan(layout_of(ground), date(2024, 1, 1))
+    drain = next(b for b in blocked if b.reason == "at the drain north")
+    assert drain.place.is_within(1.8, 20.0, 0.0)
+    assert not drain.place.is_within(1.8, 21.0, 0.15)
+
+
 def test_fewer_spots_than_the_area_requires_are_refused(client, ground):
     ground.area_m2 = 40_000 * FT**2
     ground.save(update_fields=["area_m2"])
