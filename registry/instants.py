@@ -123,17 +123,22 @@ _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 _SLASHED = re.compile(r"(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{4})")
 
 
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+"""No pavement of this kind, permit or warranty lies outside (common practice, no source). What
+does is a slip of the pen; years near 1 and 9999 also leave no room for a time zone."""
+
+
 def read_date(text: str) -> date:
     """An ISO date, "2022-04-03". "03/04/2022" raises Ambiguous with the days it may be.
 
-    Raises UnitError for a day that does not exist and for every other form.
+    Raises UnitError for a day that does not exist, a year no record has, and every other form.
     """
     clean = tidy(text)
     if not clean:
         raise UnitError("The date is empty.")
     if _ISO.fullmatch(clean):
         try:
-            return date.fromisoformat(clean)
+            return _in_time(date.fromisoformat(clean), text)
         except ValueError as fault:
             raise UnitError(f"“{text}” is not a date: there is no such day.") from fault
     if slashed := _SLASHED.fullmatch(clean):
@@ -142,10 +147,16 @@ def read_date(text: str) -> date:
         days = {day for day in either if day is not None}
         if not days:
             raise UnitError(f"“{text}” is not a date: there is no such day.")
-        choices = tuple((day.isoformat(), day) for day in sorted(days))
+        choices = tuple((day.isoformat(), _in_time(day, text)) for day in sorted(days))
         listed = " or ".join(label for label, _ in choices)
         raise Ambiguous(f"“{text}”: is that {listed}? Write year-month-day.", choices)
     raise UnitError(f"“{text}” is not a date that can be read; write year-month-day, 2022-04-03.")
+
+
+def _in_time(day: date, text: str) -> date:
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise UnitError(f"“{text}”: years go from {FIRST_YEAR} to {LAST_YEAR} here.")
+    return day
 
 
 def _day(year: int, month: int, day: int) -> date | None:

@@ -70,8 +70,9 @@ def mail_invitation(issued: Issued, *, by: Person) -> None:
     Called after the invitation is stored, so that a mail server out of order loses no link.
     """
     context = {"invitation": issued.invitation, "link": issued.link, "by": by, "days": DAYS}
+    name = " ".join(issued.invitation.organisation.name.split())  # a subject is one line
     send_mail(
-        subject=f"Invitation to the pavement registry: {issued.invitation.organisation}",
+        subject=f"Invitation to the pavement registry: {name}",
         message=render_to_string("invitation/mail.txt", context),
         from_email=None,
         recipient_list=[issued.invitation.email],

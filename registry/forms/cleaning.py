@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from registry.forms.many_rows import ManyRowsField
 from registry.forms.quantity import (
     ClockField,
     DayField,
@@ -89,10 +90,8 @@ class CleaningForm(forms.Form):
     pattern = forms.CharField(label="pattern", max_length=80, required=False)
     speed_km_h = QuantityField(Kind.SPEED, label="speed")
     covers_all = forms.BooleanField(label="the whole pavement", required=False, initial=True)
-    covered = forms.ModelMultipleChoiceField(
-        label="panels covered, if not all", queryset=None, required=False
-    )
-    missed = forms.ModelMultipleChoiceField(label="panels missed", queryset=None, required=False)
+    covered = ManyRowsField(label="panels covered, if not all", queryset=None, required=False)
+    missed = ManyRowsField(label="panels missed", queryset=None, required=False)
     missed_why = forms.CharField(label="missed because", max_length=240, required=False)
     rows_text = forms.CharField(label="rows or panels, in words", max_length=240, required=False)
     area_m2 = QuantityField(Kind.AREA, label="area done")
@@ -112,10 +111,8 @@ class CleaningForm(forms.Form):
         help_text="Never to a storm drain. Local rules for wash water come first.",
     )
     spoil_to = forms.CharField(label="spoil to, slip", max_length=120, required=False)
-    before_tests = forms.ModelMultipleChoiceField(
-        label="tests before", queryset=None, required=False
-    )
-    after_tests = forms.ModelMultipleChoiceField(label="tests after", queryset=None, required=False)
+    before_tests = ManyRowsField(label="tests before", queryset=None, required=False)
+    after_tests = ManyRowsField(label="tests after", queryset=None, required=False)
     firm = forms.CharField(label="firm", max_length=160, required=False)
     operator = forms.CharField(label="operator", max_length=120, required=False)
     machine = forms.CharField(
@@ -123,7 +120,9 @@ class CleaningForm(forms.Form):
     )
     asked_by = forms.CharField(label="asked by, order no.", max_length=120, required=False)
     damage = forms.CharField(label="damage", max_length=240, required=False)
-    cost = forms.DecimalField(label="cost", max_digits=12, decimal_places=2, required=False)
+    cost = forms.DecimalField(
+        label="cost", min_value=0, max_digits=12, decimal_places=2, required=False
+    )
     number = forms.CharField(label="event no.", max_length=40, required=False)
     sheet_number = forms.CharField(label="sheet number", max_length=20, required=False)
     note = forms.CharField(label="remark", widget=forms.Textarea(attrs={"rows": 2}), required=False)

@@ -13,6 +13,7 @@ from django.contrib.auth.password_validation import (
 from django.contrib.auth.signals import user_login_failed
 from django.core.exceptions import ValidationError
 
+from registry.forms.one_line import check_one_line
 from registry.models import Person
 
 
@@ -72,6 +73,7 @@ class NewPersonForm(forms.Form):
     name = forms.CharField(
         label="Your name",
         max_length=120,
+        validators=[check_one_line],
         widget=forms.TextInput(attrs={"autocomplete": "name"}),
     )
     password = forms.CharField(

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 
+from registry.forms.one_line import check_one_line
 from registry.forms.quantity import DayField
 from registry.models import Organisation, Pavement, Section
 from registry.models.choices import Role
@@ -16,7 +17,7 @@ class OrganisationField(forms.CharField):
     """An organisation by its name, whatever the case; `known` are offered while typing."""
 
     def __init__(self, **options: Any) -> None:
-        super().__init__(max_length=160, **options)
+        super().__init__(max_length=160, validators=[check_one_line], **options)
         self.widget.attrs.update({"autocomplete": "off", "list": "known-organisations"})
 
 
