@@ -375,6 +375,8 @@ def get_batch(person: Person, pk: int) -> ImportBatch:
 
 def get_sheet(person: Person, number: str) -> PrintedSheet:
     """Return a printed sheet by its number: its pavement must be visible, or it one's own."""
+    if "\0" in number:  # PostgreSQL takes no such text, not even to look for it
+        raise Http404("No such sheet.")
     rows = PrintedSheet.objects.select_related("pavement__site")
     sheet = get_object_or_404(rows, number=number)
     if sheet.pavement_id is not None:
