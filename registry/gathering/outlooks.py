@@ -19,6 +19,10 @@ from registry.decline.sustainable import sustainable_intervals
 from registry.gathering.decline_records import PoolRows
 
 NO_AGE = "Not decided: the placing date is not known."
+PART_NO_AGE = (
+    "Not decided: the placing date of most of this pavement is not known. Numbers are given only "
+    "for spots in panels placed later."
+)
 NO_FIT = "Not decided: no fit of this pool has converged yet."
 
 
@@ -56,6 +60,7 @@ class _Gathered:
         self, rows: PoolRows, outlooks: Outlooks, pavement_row: np.ndarray, spot_row: np.ndarray
     ) -> None:
         self.rows, self.outlooks = rows, outlooks
+        self.without_age = frozenset(rows.without_age)
         self.lives: dict[int, list[int]] = defaultdict(list)
         for place, row in enumerate(pavement_row.tolist()):
             self.lives[rows.lives[row].pavement].append(place)
@@ -71,6 +76,8 @@ class _Gathered:
         lives = sorted(self.lives[pavement])
         own = lives[0]
         spots = [self._spot(place, row) for life in lives for place, row in self._live(life)]
+        if pavement in self.without_age:
+            return PavementOutlook(pavement, self._of_later_panels(own, spots), spots)
         why_not = self.outlooks.why_not(own)
         values = self._numbers(own)
         values["why_not"] = why_not
@@ -88,6 +95,21 @@ class _Gathered:
             key=lambda place: self.outlooks.reaching_age[place],
         )
         return PavementOutlook(pavement, values, spots, self._by_method(own, worst))
+
+    def _of_later_panels(self, own: int, spots: list[dict[str, Any]]) -> dict[str, Any]:
+        """Return what may be said where only the later panels have an age: when a spot is due.
+
+        New panels say nothing of the old concrete around them, which may be clogged today.
+        """
+        decided = [s for s in spots if not s["why_not"] and s["own_sweep_by_on"]]
+        first = min(decided, key=lambda s: s["own_sweep_by_on"], default=None)
+        return {
+            "why_not": PART_NO_AGE,
+            "action_rate_mm_h": _number(np.exp(self.outlooks.places.ln_action[own])),
+            "sweep_by_on": first["own_sweep_by_on"] if first else None,
+            "sweep_by_place": first["name"] if first else "",
+            "is_beyond_sweeping": any(s["is_beyond_sweeping"] for s in spots),
+        }
 
     def _live(self, life: int) -> Iterable[tuple[int, int]]:
         """Yield the tested spots of a life that still exist."""

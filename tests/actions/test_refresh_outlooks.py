@@ -231,6 +231,21 @@ def test_replaced_concrete_lives_its_own_life(owner):
     assert spots["U new"]["effective_age_yr"] < 1
 
 
+def test_new_panels_say_nothing_of_old_concrete_without_a_placing_date(owner):
+    row = portfolio_of(owner, 3)[0]
+    Pavement.objects.filter(pk=row.pk).update(placed_on=None)
+    new = factories.SpotFactory(
+        pavement=row, name="A7", stratum="run_on_edge", concrete_placed_on=date(2025, 8, 20)
+    )
+    record_infiltration_test(run_of(new, date(2025, 9, 23), 510), by=None, organisation=owner)
+    list(refresh_outlooks(as_of=AS_OF))
+    outlook = Outlook.objects.get(pavement=row)
+    assert "placing date of most of this pavement is not known" in outlook.why_not
+    assert (outlook.p_below, outlook.rate_mm_h, outlook.share_below) == (None, None, None)
+    assert [s["name"] for s in outlook.spots] == ["A7"]
+    assert outlook.spots[0]["p_below"] < 0.5
+
+
 def test_refs_that_collide_carry_their_organisation(owner, tmp_path):
     other = factories.OrganisationFactory()
     for holder in (owner, other):
