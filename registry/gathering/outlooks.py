@@ -23,7 +23,10 @@ PART_NO_AGE = (
     "Not decided: the placing date of most of this pavement is not known. Numbers are given only "
     "for spots in panels placed later."
 )
-NO_FIT = "Not decided: no fit of this pool has converged yet."
+NO_FIT = (
+    "Not decided: how the pavements of its pool decline could not be worked out yet (no fit has "
+    "converged)."
+)
 
 
 @dataclass(frozen=True)
