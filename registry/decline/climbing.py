@@ -19,6 +19,8 @@ HALVINGS = 30
 LONGEST = 1.0
 # The value itself is not known better than this, of its size.
 ROUNDING = 1e-13
+# A gain below this is not seen in the value of a large pool; it is 0.0014 of a standard error.
+UNSEEN = 1e-6
 MOST_SHARPENINGS = 20
 # A step that gains this little moves no parameter by more than 0.001 of its standard error.
 SHARP_ENOUGH = 5e-7
@@ -61,9 +63,13 @@ def climb_by_curvature(
         move, gain = newton_step(information, point.slope, used)
         if gain <= tolerance or steps == most_steps:
             return Rest(point, information, gain, gain <= tolerance, steps)
-        reached = _line(objective, point, _shortened(move), low, high)
+        move = _shortened(move)
+        if gain > UNSEEN:
+            reached = _line(objective, point, move, low, high)
+        else:
+            reached = _last_step(objective, point, move, information, gain)
         if reached is None:
-            return Rest(point, information, gain, False, steps)
+            return Rest(point, information, gain, gain <= UNSEEN, steps)
         information = corrected(information, reached, point)
         point, steps = reached, steps + 1
 
@@ -130,6 +136,15 @@ def newton_step(information: Floats, slope: Floats, used: Bools) -> tuple[Floats
     bend = np.maximum(np.abs(values), 1e-8)
     move[rows] = directions @ (along / bend) / scale
     return move, float(0.5 * np.sum(along**2 / bend))
+
+
+def _last_step(
+    objective: Objective, point: Point, move: Floats, information: Floats, gain: float
+) -> Point | None:
+    """A step whose gain drowns in the rounding of the value: judged by what is left to gain."""
+    reached = objective.at(point.vector + move)
+    used = objective.free & ~at_bounds(reached)
+    return reached if newton_step(information, reached.slope, used)[1] < gain else None
 
 
 def _line(

@@ -14,6 +14,7 @@ from registry.decline.climbing import (
     sharpen,
 )
 from registry.decline.information import (
+    LARGE,
     covariance_of,
     good_steps,
     observed_information,
@@ -29,8 +30,8 @@ NOTHING = "No usable infiltration test: there is nothing to fit."
 NOT_AT_REST = "The search did not come to rest within its steps."
 NO_PEAK = "The parameters cannot be told apart: the likelihood has no peak there."
 NOT_FINITE = "The likelihood is not a finite number there."
-# Gains at which the first climb of all, and that of a sample, may stop.
-NEAR, ON_THE_WAY = 0.1, 1e-3
+ON_THE_WAY = 1e-3  # gain at which the climb of a sample may stop
+MOST_FINISHES = 8
 SITES_MOVE = "The bounds of stopped or too fast runs did not settle."
 
 
@@ -73,8 +74,7 @@ def fit_decline(portfolio: Portfolio, options: FitOptions | None = None) -> FitR
     # What overflows on the way is seen by looking for finite numbers, here and in the line search.
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         objective, rest = _climb(select_pavements(portfolio, tested), options)
-        steps = good_steps(rest.information, len(NAMES))
-        information = observed_information(objective, rest.point, steps)
+        rest, information = _finish(objective, rest, options)
         rest = sharpen(objective, rest, information)
     held = ~objective.free | at_bounds(rest.point)
     covariance = covariance_of(information, held)
@@ -111,14 +111,26 @@ def _sample_sizes(pavements: int, smallest: int) -> list[int]:
 
 
 def _start(objective: Objective, options: FitOptions) -> tuple[Point, Floats]:
-    """Near the maximum from anywhere, and the curvature there."""
+    """The start, and the curvature there with every bend taken as downwards."""
     low, high = search_bounds()
     start = options.start.vector()
     point = objective.at(np.where(options.free, np.clip(start, low, high), start))
     steps = good_steps(None, len(NAMES))
-    information = bent_down(rough_information(objective, point, steps))
-    rest = climb_by_curvature(objective, point, information, NEAR, options.most_steps)
-    return rest.point, bent_down(rough_information(objective, rest.point, steps))
+    return point, bent_down(rough_information(objective, point, steps))
+
+
+def _finish(objective: Objective, rest: Rest, options: FitOptions) -> tuple[Rest, Floats]:
+    """Observe the curvature where the climb rests; go on by it where it says that there is more."""
+    for _ in range(MOST_FINISHES):
+        steps = good_steps(rest.information, len(NAMES))
+        information = observed_information(objective, rest.point, steps)
+        rest = climb_by_curvature(
+            objective, rest.point, information, 10 * options.tolerance, options.most_steps
+        )
+        # In a large pool a step or two do not change the curvature.
+        if rest.at_rest and rest.steps <= (2 if objective.tests > LARGE else 0):
+            break
+    return rest, information
 
 
 def scaled_up(information: Floats, share: float, options: FitOptions) -> Floats:

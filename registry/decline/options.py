@@ -21,7 +21,7 @@ class FitOptions:
                       every so-manieth of them, then on ten times as many, and so on
     tolerance         the fit rests where a Newton step would move the log posterior by less; 1e-9
                       is a parameter within 1e-4 of its own standard error
-    most_steps        steps after the first rough climb
+    most_steps        steps by one curvature before it is observed anew
     level             of the intervals of parameters
     """
 
@@ -31,7 +31,7 @@ class FitOptions:
     sample_pavements: int = 400
     tolerance: float = 1e-9
     site_tolerance: float = 1e-8
-    most_steps: int = 60
+    most_steps: int = 15
     level: float = 0.95
 
     def __post_init__(self) -> None:

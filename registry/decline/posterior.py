@@ -13,8 +13,8 @@ from registry.decline.ages import AgeTable, walk_ages
 from registry.decline.crowded import BATCH, FEW, SEVERAL, Grid, weigh_nodes
 from registry.decline.histories import SECONDS_A_YEAR
 from registry.decline.likelihood import Moments, Sites, block_of, integrate, no_sites
-from registry.decline.objective import bounds_of
-from registry.decline.pair import columns_times, put
+from registry.decline.objective import bounds_of, split
+from registry.decline.pair import Pair, Square, columns_times, put
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.propagation import settle_sites
@@ -93,19 +93,37 @@ def _weigh(portfolio: Portfolio, parameters: Parameters, moments: Moments, sites
     bounds = bounds_of(portfolio)
     owners = portfolio.observed_pavement[portfolio.sign != 0]
     for kind in ((bounds >= SEVERAL) & (bounds <= FEW), bounds > FEW):
-        crowded = np.flatnonzero(kind)
-        for low in range(0, len(crowded), BATCH):
-            batch = np.zeros(len(portfolio.ref), bool)
-            batch[crowded[low : low + BATCH]] = True
-            own = sites.take(batch[owners])
-            block = block_of(select_pavements(portfolio, batch))
-            grid = Grid.for_bounds(int(bounds[crowded[low]]))
-            exact = weigh_nodes(block, parameters, integrate(block, parameters, own), own, grid)
-            spots = np.flatnonzero(batch[portfolio.spot_pavement])
-            put(moments.mean, spots, exact.spot_mean)
-            put(moments.spread, spots, exact.spot_spread)
-            put(moments.pavement_shift, np.flatnonzero(batch), exact.shift)
-            put(moments.pavement_spread, np.flatnonzero(batch), exact.spread)
+        if not kind.any():
+            continue
+        grid = Grid.for_bounds(int(bounds[kind].max()))
+        crowded = select_pavements(portfolio, kind)
+        found = _weigh_parts(crowded, parameters, sites.take(kind[owners]), grid)
+        spots, pavements = np.flatnonzero(kind[portfolio.spot_pavement]), np.flatnonzero(kind)
+        mean, spread, shift, between = found
+        put(moments.mean, spots, mean)
+        put(moments.spread, spots, spread)
+        put(moments.pavement_shift, pavements, shift)
+        put(moments.pavement_spread, pavements, between)
+
+
+def _weigh_parts(
+    crowded: Portfolio, parameters: Parameters, sites: Sites, grid: Grid
+) -> tuple[Pair, Square, Pair, Square]:
+    """Means and covariances of spots and of pavements, a batch at a time."""
+    found, low = [], 0
+    for part in split(crowded, BATCH):
+        block = block_of(part)
+        own = sites.take(slice(low, low + len(block.bound)))
+        low += len(block.bound)
+        exact = weigh_nodes(block, parameters, integrate(block, parameters, own), own, grid)
+        found.append((exact.spot_mean, exact.spot_spread, exact.shift, exact.spread))
+    mean, spread, shift, between = zip(*found, strict=True)
+    return (
+        Pair(*map(np.concatenate, zip(*mean, strict=True))),
+        Square(*map(np.concatenate, zip(*spread, strict=True))),
+        Pair(*map(np.concatenate, zip(*shift, strict=True))),
+        Square(*map(np.concatenate, zip(*between, strict=True))),
+    )
 
 
 def _pavement_joint(portfolio: Portfolio, parameters: Parameters, moments: Moments) -> Joint:

@@ -19,10 +19,11 @@ from scipy.special import log_ndtr, ndtr, ndtri, owens_t
 from registry.decline.records import Bools, Floats, Ints
 
 UNLIKELY = -6.0
-# Beyond this k >= 0 but for 4e-11, and the condition is left out.
-CERTAIN = 6.5
+# Beyond this k >= 0 but for 1e-7, and the condition is left out.
+CERTAIN = 5.2
 # A Newton step squares the error: after one this small, nothing is left.
-LAST_STEP = 1e-6
+LAST_STEP = 1e-4
+LEAST_GAP = 1e-10
 NODES, WEIGHTS = np.polynomial.laguerre.laggauss(40)
 TINY = 1e-300
 LN_2PI = float(np.log(2 * np.pi))
@@ -115,7 +116,7 @@ def quantile(level: Level, share: float) -> Floats:
     """
     start = float(ndtri(share))
     found = np.full(len(level.mean), start)
-    rows = np.flatnonzero(level.z < CERTAIN)
+    rows = np.flatnonzero((level.z < CERTAIN) & np.isfinite(level.q))
     low, high = np.full(len(rows), -60.0), np.full(len(rows), 60.0)
     h = found[rows]
     while len(rows):
@@ -123,10 +124,12 @@ def quantile(level: Level, share: float) -> Floats:
         off = chance_below(part, h) - share
         low, high = np.where(off < 0, h, low), np.where(off < 0, high, h)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            moved = h - off / np.exp(log_density(part, h))
+            step = off / np.exp(log_density(part, h))
+        last = (np.abs(step) <= LAST_STEP) | (high - low <= LEAST_GAP)
+        moved = h - step
         inside = (moved > low) & (moved < high)
-        moved = np.where(inside, moved, (low + high) / 2)
+        moved = np.where(inside | last, moved, (low + high) / 2)
         found[rows] = moved
-        going = np.abs(moved - h) > LAST_STEP
+        going = ~last
         rows, h, low, high = rows[going], moved[going], low[going], high[going]
     return np.asarray(level.mean + level.sd * found)
