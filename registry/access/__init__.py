@@ -7,7 +7,6 @@ seat shows less than an owner's, and says so here alone.
 """
 
 from collections.abc import Collection, Iterable
-from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -17,6 +16,45 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from registry.access.holding import (
+    open_roles as open_roles,
+)
+from registry.access.holding import (
+    pavements_held_as as pavements_held_as,
+)
+from registry.access.holding import (
+    rights_at as rights_at,
+)
+from registry.access.holding import (
+    seats_of as seats_of,
+)
+from registry.access.holding import (
+    visible_pavements as visible_pavements,
+)
+from registry.access.outlooks import (
+    find_outlook as find_outlook,
+)
+from registry.access.outlooks import (
+    get_fit as get_fit,
+)
+from registry.access.outlooks import (
+    get_outlook as get_outlook,
+)
+from registry.access.outlooks import (
+    get_pool as get_pool,
+)
+from registry.access.outlooks import (
+    kept_outlooks as kept_outlooks,
+)
+from registry.access.outlooks import (
+    seen_outlooks as seen_outlooks,
+)
+from registry.access.outlooks import (
+    visible_places as visible_places,
+)
+from registry.access.outlooks import (
+    visible_pools as visible_pools,
+)
 from registry.access.people import (
     find_invitation as find_invitation,
 )
@@ -49,12 +87,10 @@ from registry.access.people import (
 )
 from registry.models import (
     Cleaning,
-    Fit,
     ImportBatch,
     InfiltrationTest,
     JournalLine,
     Organisation,
-    Outlook,
     Pavement,
     PavementStanding,
     Person,
@@ -70,34 +106,8 @@ from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.pavement import PavementQuerySet, PavementStandingQuerySet
 from registry.models.rights import KEEPERS as KEEPERS
 from registry.models.rights import MAY as MAY
-from registry.models.rights import READERS_OF_ALL, Rights, rights_of
-from registry.models.seat import SeatQuerySet
+from registry.models.rights import READERS_OF_ALL
 from registry.models.sight import cleanings_shown, shows_price, tests_shown
-
-
-def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
-    """Return the seats of a person's organisations, past ones included."""
-    at = at or timezone.now()
-    return Seat.objects.of_organisations(organisations_of(person, at)).begun_by(at)
-
-
-def visible_pavements(person: Person, at: datetime | None = None) -> PavementQuerySet:
-    """Return pavements at which the person's organisations hold or held a seat that reads."""
-    seats = seats_of(person, at).filter(role__in=MAY["read"])
-    seen = Exists(seats.filter(pavement=OuterRef("pk")))
-    return Pavement.objects.filter(seen, void_at__isnull=True)
-
-
-def open_roles(person: Person) -> frozenset[str]:
-    """Return the roles that a person's organisations hold now, at whatever pavement."""
-    held = seats_of(person).held_at(timezone.now())
-    return frozenset(held.values_list("role", flat=True).distinct())
-
-
-def pavements_held_as(person: Person, roles: Collection[str]) -> QuerySet[Pavement]:
-    """Return pavements that carry on at which the person's organisations hold a role now."""
-    held = seats_of(person).held_at(timezone.now()).filter(role__in=roles)
-    return Pavement.objects.counted_once().filter(pk__in=held.values("pavement"), void_at=None)
 
 
 def seen_standings(person: Person, roles: Collection[str]) -> PavementStandingQuerySet:
@@ -114,13 +124,6 @@ def seen_standings(person: Person, roles: Collection[str]) -> PavementStandingQu
     if not READERS_OF_ALL & set(roles):
         return PavementStanding.objects.filter(as_town)
     return PavementStanding.objects.filter(as_holder | (as_town & ~Q(pavement__in=readers)))
-
-
-def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) -> Rights:
-    """Return what a person may do at a pavement."""
-    at = at or timezone.now()
-    seats = seats_of(person, at).filter(pavement=pavement).select_related("organisation")
-    return rights_of(seats.order_by("pk"), pavement, at)
 
 
 def get_pavement(person: Person, pk: int, *, to: str = "read") -> Pavement:
@@ -341,26 +344,6 @@ def own_sites(person: Person) -> QuerySet[Site]:
 def get_site(person: Person, pk: int) -> Site:
     """Return a site the person may see."""
     return get_object_or_404(visible_sites(person), pk=pk)
-
-
-def get_outlook(person: Person, pavement: Pavement) -> Outlook | None:
-    """Return a pavement's outlook to who reads all its tests, or runs the pool it is in."""
-    outlook = Outlook.objects.select_related("fit__pool").filter(pavement=pavement).first()
-    if outlook is None or rights_at(person, pavement).roles & READERS_OF_ALL:
-        return outlook
-    if outlook.fit is not None and outlook.fit.pool.organisation in organisations_of(person):
-        return outlook
-    raise PermissionDenied("Your seat here does not read all tests, so no outlook is shown.")
-
-
-def get_fit(person: Person, pk: int) -> Fit:
-    """Return a fit to who runs its pool, or reads all tests of a pavement with an outlook of it."""
-    fit = get_object_or_404(Fit.objects.select_related("pool__organisation"), pk=pk)
-    held = pavements_held_as(person, READERS_OF_ALL)
-    runs_it = organisations_of(person).filter(pk=fit.pool.organisation_id).exists()
-    if not runs_it and not held.filter(outlook__fit__pool=fit.pool).exists():
-        raise Http404("No such fit.")
-    return fit
 
 
 def visible_batches(person: Person) -> QuerySet[ImportBatch]:

@@ -9,8 +9,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, When
 
+from registry.forms.open_fields import NumberField
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
-from registry.models import PavementStanding, Person, Surface
+from registry.models import Outlook, PavementStanding, Person, Surface
 from registry.models.choices import Word
 from registry.models.pavement import ASKING
 from registry.units import Kind, System
@@ -18,14 +19,17 @@ from registry.units import Kind, System
 SORTS = {
     "name": "name",
     "due": "next test, soonest first",
+    "sweep": "sweep by, soonest first",
+    "chance": "chance below the action level, highest first",
     "word": "condition, worst first",
     "lowest": "lowest rate first",
     "tested": "last test, longest ago first",
     "placed": "placed, oldest first",
     "area": "area, largest first",
 }
-BY_STANDING = frozenset({"due", "word", "lowest", "tested"})
-"""Orders for which the condition of every pavement has to be looked up before one can be shown."""
+BY_OUTLOOK = {"sweep": F("sweep_by_on"), "chance": -F("p_below")}
+BY_STANDING = frozenset({"due", "word", "lowest", "tested", *BY_OUTLOOK})
+"""Orders for which something of every pavement has to be looked up before one can be shown."""
 
 WORST_FIRST = (*ASKING, Word.WATCH, Word.WORKING)
 
@@ -39,6 +43,20 @@ class AmountField(QuantityField):
         if isinstance(written, MarkedEmpty):
             raise ValidationError("Write a number, or leave it blank.")
         return None if written is None else written.si
+
+
+class PercentField(NumberField):
+    """A chance in per cent, to a share from 0 to 1, or None."""
+
+    def __init__(self, label: str) -> None:
+        super().__init__(least=0, most=100, label=label, help_text="in per cent, 0 to 100")
+
+    def clean(self, value: Any) -> float | None:  # type: ignore[override]
+        """Read the number; the kinds of empty make no sense as a limit."""
+        written = super().clean(value)
+        if isinstance(written, MarkedEmpty):
+            raise ValidationError("Write a number, or leave it blank.")
+        return None if written is None else written.value / 100
 
 
 class AmountFilter(django_filters.Filter):
@@ -56,7 +74,7 @@ class DayFilter(django_filters.Filter):
 class StandingFilter(django_filters.Filter):
     """A filter on the stored condition; the set gathers all of them into one question.
 
-    `asks` turns the cleaned value into a condition on PavementStanding.
+    `asks` turns the cleaned value into a condition on PavementStanding, given the day.
     """
 
     def __init__(self, field: forms.Field, asks: Callable[[Any, date], Q]) -> None:
@@ -74,6 +92,10 @@ class StandingFilter(django_filters.Filter):
         return qs
 
 
+class OutlookFilter(StandingFilter):
+    """A filter on the stored outlook; `asks` gives a condition on Outlook."""
+
+
 def _within(name: str, how: str) -> Callable[[Any, date], Q]:
     return lambda value, today: Q(**{f"{name}__{how}": value})
 
@@ -89,7 +111,7 @@ def _tick(label: str) -> forms.BooleanField:
 class PavementFilters(django_filters.FilterSet):
     """Filters of the list and the map of pavements.
 
-    `standings` are the stored conditions the person may see, one a pavement at most.
+    `standings` and `outlooks` are those the person may see, one a pavement at most.
     """
 
     text = django_filters.CharFilter(label="name, site, address or number", method="keep_text")
@@ -128,6 +150,14 @@ class PavementFilters(django_filters.FilterSet):
     overdue = StandingFilter(
         _tick("test overdue"), lambda value, today: Q(next_test_due_on__lt=today)
     )
+    sweep_from = OutlookFilter(_day("sweep by, on or after"), _within("sweep_by_on", "gte"))
+    sweep_to = OutlookFilter(_day("sweep by, on or before"), _within("sweep_by_on", "lte"))
+    chance_from = OutlookFilter(
+        PercentField("chance below the action level, from"), _within("p_below", "gte")
+    )
+    chance_to = OutlookFilter(
+        PercentField("chance below the action level, up to"), _within("p_below", "lte")
+    )
     sort = django_filters.ChoiceFilter(
         label="in order of", choices=tuple(SORTS.items()), empty_label=None, method="put_in_order"
     )
@@ -138,11 +168,12 @@ class PavementFilters(django_filters.FilterSet):
         queryset: QuerySet,
         *,
         standings: QuerySet[PavementStanding],
+        outlooks: QuerySet[Outlook],
         person: Person,
         at: datetime,
     ) -> None:
         super().__init__(data, queryset)
-        self.standings = standings
+        self.standings, self.outlooks = standings, outlooks
         self.at = at
         for field in self.form.fields.values():
             if isinstance(field, QuantityField):
@@ -176,15 +207,19 @@ class PavementFilters(django_filters.FilterSet):
 
     def filter_queryset(self, queryset: QuerySet) -> QuerySet:
         """Apply every filter that could be read."""
-        asked = Q()
+        asked, foretold = Q(), Q()
         for name, value in self.form.cleaned_data.items():
             one = self.filters[name]
-            if isinstance(one, StandingFilter) and value not in (None, "", [], False):
+            if isinstance(one, OutlookFilter) and value is not None:
+                foretold &= one.asks(value, self.at.date())
+            elif isinstance(one, StandingFilter) and value not in (None, "", [], False):
                 asked &= one.asks(value, self.at.date())
             elif value not in (None, "", []):
                 queryset = one.filter(queryset, value)
         if asked:
             queryset = queryset.filter(pk__in=self.standings.filter(asked).values("pavement"))
+        if foretold:
+            queryset = queryset.filter(pk__in=self.outlooks.filter(foretold).values("pavement"))
         return queryset
 
     def keep_text(self, queryset: QuerySet, name: str, value: str) -> QuerySet:
@@ -203,12 +238,17 @@ class PavementFilters(django_filters.FilterSet):
             return queryset.order_by(F("area_m2").desc(nulls_last=True), "name", "pk")
         if value == "name":
             return queryset
+        if value in BY_OUTLOOK:
+            return self._ordered(queryset, self.outlooks, BY_OUTLOOK[value])
         key = {
             "due": F("next_test_due_on"),
             "lowest": F("lowest_mm_h"),
             "tested": F("last_tested_on"),
             "word": Case(*(When(word=w, then=n) for n, w in enumerate(WORST_FIRST))),
         }[value]
-        mine = self.standings.filter(pavement=OuterRef("pk")).annotate(sort_key=key)
+        return self._ordered(queryset, self.standings, key)
+
+    def _ordered(self, queryset: QuerySet, rows: QuerySet, key: Any) -> QuerySet:
+        mine = rows.filter(pavement=OuterRef("pk")).annotate(sort_key=key)
         queryset = queryset.annotate(sort_key=Subquery(mine.values("sort_key")[:1]))
         return queryset.order_by(F("sort_key").asc(nulls_last=True), "name", "pk")

@@ -19,6 +19,7 @@ from registry.models import (
     Seat,
 )
 from registry.models.choices import Role, Word
+from registry.models.outlook import OutlookQuerySet
 from registry.models.pavement import PavementStandingQuerySet
 from registry.units import Kind, System, show
 
@@ -96,12 +97,14 @@ class Held:
     own_seats: QuerySet[Seat]
     standings: PavementStandingQuerySet
     reviewed: QuerySet[Pavement]
+    outlooks: OutlookQuerySet
 
 
 def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     """Return what needs a person at an instant, each line dated by the clock of its site."""
     kinds = [
         ("infiltration tests that are due", list(_due(held, at))),
+        ("days to sweep by", list(_sweeps(held, at, system))),
         ("conditions that ask something", list(_asking(held, at, system))),
         ("warranties that end", list(_warranties(held, at))),
         ("doubts about infiltration tests", list(_doubts(held))),
@@ -143,6 +146,25 @@ def _due(held: Held, at: datetime) -> Iterator[Need]:
         why = row.next_test_why[:1].upper() + row.next_test_why[1:] or "Due"
         why = f"{why}; last tested {last:%Y-%m-%d}." if last else f"{why}."
         yield _line("Infiltration test", why, row.pavement, on=row.next_test_due_on, at=at)
+
+
+def _sweeps(held: Held, at: datetime, system: System) -> Iterator[Need]:
+    """Yield days by which pavements one keeps must be swept, as last worked out."""
+    if not held.roles & KEEPERS:
+        return
+    rows = held.outlooks.due_by((at + AHEAD).date())
+    for row in rows.with_pavement()[: MOST + 1]:
+        place = (
+            f"at spot {row.sweep_by_place}" if row.sweep_by_place else "of the surface as a whole"
+        )
+        level = show(row.action_rate_mm_h, Kind.RATE, system, digits=1)
+        why = (
+            f"The chance {place} of lying below the action level, {level}, reaches "
+            f"{row.risk:.0%} that day. Outlook as of {row.as_of_on:%Y-%m-%d}."
+        )
+        if row.is_beyond_sweeping:
+            why += " Sweeping is no longer enough somewhere."
+        yield _line("Sweep", why, row.pavement, on=row.sweep_by_on, at=at)
 
 
 def _asking(held: Held, at: datetime, system: System) -> Iterator[Need]:

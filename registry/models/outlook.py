@@ -1,7 +1,25 @@
 """The outlook of a pavement: what the current fit says of it, as of a day."""
 
+from datetime import date
+
 from django.db import models
 from django.db.models import Q
+
+
+class OutlookQuerySet(models.QuerySet["Outlook"]):
+    """Outlooks."""
+
+    def due_by(self, day: date) -> "OutlookQuerySet":
+        """Return those to be swept by a day or earlier, soonest first."""
+        return self.filter(sweep_by_on__lte=day).order_by("sweep_by_on", "pk")
+
+    def with_pavement(self) -> "OutlookQuerySet":
+        """Fetch the pavement and its site too; leave what only its own page shows."""
+        return self.select_related("pavement__site").defer("spots", "by_method")
+
+    def for_list(self) -> "OutlookQuerySet":
+        """Fetch what a list prints."""
+        return self.only("pavement", "sweep_by_on", "p_below", "why_not", "is_beyond_sweeping")
 
 
 class Outlook(models.Model):
@@ -40,6 +58,8 @@ class Outlook(models.Model):
     sd_slope_per_yr = models.FloatField(null=True, blank=True)
     spots = models.JSONField(default=list)
     by_method = models.JSONField(default=list)
+
+    objects = OutlookQuerySet.as_manager()
 
     class Meta:
         indexes = (models.Index(fields=("sweep_by_on",)), models.Index(fields=("p_below",)))

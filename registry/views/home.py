@@ -39,6 +39,7 @@ def _held(person: Person, roles: frozenset[str]) -> Held:
         kept=access.pavements_held_as(person, KEEPERS),
         own_seats=access.seats_of(person).held_at(timezone.now()),
         standings=access.seen_standings(person, roles),
+        outlooks=access.kept_outlooks(person),
         reviewed=access.pavements_held_as(person, {Role.MUNICIPALITY}),
     )
 

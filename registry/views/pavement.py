@@ -18,6 +18,7 @@ from registry.drawing.svg import to_svg
 from registry.faults import DomainError
 from registry.gathering.chart import ChartRows, draw_rates
 from registry.gathering.condition import PavementCondition, condition_of
+from registry.gathering.curve import curve_of
 from registry.gathering.demand import demand_rows
 from registry.gathering.facts import (
     Fact,
@@ -33,7 +34,7 @@ from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.plan_marks import spot_marks, state_areas
 from registry.gathering.spot_days import SpotDay
 from registry.measuring.cleaning_gain import Gain
-from registry.models import Cleaning, InfiltrationTest, Pavement, Person, Spot
+from registry.models import Cleaning, InfiltrationTest, Outlook, Pavement, Person, Spot
 from registry.units import System
 from registry.views.title import title_block_of
 
@@ -89,6 +90,7 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = access.get_pavement(request.user, pk)
     reader = _reader(request, pavement)
     records = _records(reader, pavement)
+    outlook = access.find_outlook(request.user, pavement)
     condition = None
     if reader.viewpoint is not None:
         condition = condition_of(
@@ -101,7 +103,8 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
             "pavement": pavement,
             "head": title_block_of(request.user, pavement, as_of=reader.today),
             "condition": condition,
-            **_pictures(pavement, condition, reader, records),
+            "outlook": outlook,
+            **_pictures(pavement, condition, reader, records, outlook),
             **_tables(pavement, reader, records),
             **_known(pavement, condition, reader),
         },
@@ -132,12 +135,13 @@ def _pictures(
     condition: PavementCondition | None,
     reader: Reader,
     records: Records,
+    outlook: Outlook | None,
 ) -> dict[str, object]:
     spots = list(pavement.spots.standing().select_related("panel"))
     days = condition.days if condition else ()
     return {
         "plan": _plan_svg(pavement, condition, reader, spots),
-        "chart": _chart_svg(pavement, reader, records) if condition else "",
+        "chart": _chart_svg(pavement, reader, records, outlook) if condition else "",
         "spots": [(spot, _newest(spot, days)) for spot in spots] if condition else [],
     }
 
@@ -168,14 +172,24 @@ def _plan_svg(
     return _svg(drawing, "plan")
 
 
-def _chart_svg(pavement: Pavement, reader: Reader, records: Records) -> SafeString:
+def _chart_svg(
+    pavement: Pavement, reader: Reader, records: Records, outlook: Outlook | None
+) -> SafeString:
     rows = ChartRows(
         tests=[t for t in records.tests if t.state == "done"],
         cleanings=records.cleanings,
         demand=demand_rows(pavement),
     )
     try:
-        drawing = draw_rates(rows, today=reader.today, system=reader.system, size_mm=PICTURE_MM)
+        curve = curve_of(pavement, outlook, today=reader.today) if outlook else None
+        drawing = draw_rates(
+            rows,
+            today=reader.today,
+            system=reader.system,
+            size_mm=PICTURE_MM,
+            band=curve.band if curve else None,
+            future=curve.future if curve else None,
+        )
     except DomainError as fault:
         return escape(fault.message)
     return _svg(drawing, "rates")

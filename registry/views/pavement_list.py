@@ -9,19 +9,25 @@ from django.utils import timezone
 
 from registry import access
 from registry.forms.filters import PavementFilters
-from registry.models import Pavement, PavementStanding, Person
+from registry.models import Outlook, Pavement, PavementStanding, Person
 
 A_PAGE = 50
 
 
 @dataclass(frozen=True)
 class PavementRow:
-    """A line of the list. `standing` is None where the person's seat reads no tests."""
+    """A line of the list.
+
+    `standing` is None where the person's seat reads no tests, `outlook` where it does not read
+    all of them or none was worked out.
+    """
 
     pavement: Pavement
     standing: PavementStanding | None
+    outlook: Outlook | None
     is_hidden: bool
     is_overdue: bool
+    is_sweep_due: bool
     is_stale: bool
 
 
@@ -50,6 +56,7 @@ def _filters(request: HttpRequest) -> PavementFilters:
         request.GET,
         access.visible_pavements(request.user).filter(double_of=None),
         standings=access.seen_standings(request.user, access.open_roles(request.user)),
+        outlooks=access.seen_outlooks(request.user),
         person=request.user,
         at=timezone.now(),
     )
@@ -82,17 +89,25 @@ def _rows(person: Person, page: Page, filters: PavementFilters) -> list[Pavement
     )
     pavements = {p.pk: p for p in shown.with_owner(filters.at).for_list()}
     standings = {s.pavement_id: s for s in filters.standings.filter(pavement__in=ids)}
-    return [_row(pavements[pk], standings.get(pk)) for pk in ids if pk in pavements]
+    outlooks = {o.pavement_id: o for o in filters.outlooks.filter(pavement__in=ids).for_list()}
+    return [
+        _row(pavements[pk], standings.get(pk), outlooks.get(pk)) for pk in ids if pk in pavements
+    ]
 
 
-def _row(pavement: Pavement, standing: PavementStanding | None) -> PavementRow:
+def _row(
+    pavement: Pavement, standing: PavementStanding | None, outlook: Outlook | None
+) -> PavementRow:
     today = timezone.localdate()
     due = standing.next_test_due_on if standing else None
+    sweep_by = outlook.sweep_by_on if outlook else None
     changes = standing.changes_on if standing else None
     return PavementRow(
         pavement=pavement,
         standing=standing,
+        outlook=outlook,
         is_hidden=not getattr(pavement, "may_see_condition", False),
         is_overdue=due is not None and due < today,
+        is_sweep_due=sweep_by is not None and sweep_by <= today,
         is_stale=changes is not None and changes <= today,
     )

@@ -54,6 +54,9 @@ def store_pavements(count: int, *, role: str = Role.MANAGER) -> models.Person:
         ),
         batch_size=2000,
     )
+    models.Outlook.objects.bulk_create(
+        (_outlook(n, p) for n, p in enumerate(pavements)), batch_size=2000
+    )
     return member.person
 
 
@@ -83,4 +86,18 @@ def _standing(n: int, pavement: models.Pavement, viewpoint: str) -> models.Pavem
         next_test_due_on=tested + timedelta(days=365),
         next_test_why="a year after the last test",
         input_digest="",
+    )
+
+
+def _outlook(n: int, pavement: models.Pavement) -> models.Outlook:
+    on = FIRST_DAY + timedelta(days=9000)
+    return models.Outlook(
+        pavement=pavement,
+        as_of_on=on,
+        worked_out_at=LONG_AGO,
+        p_below=(n % 101) / 100,
+        action_rate_mm_h=254.0,
+        rate_mm_h=20.0 + n % 5000,
+        sweep_by_on=on + timedelta(days=n % 3000),
+        spots=[{"name": f"T{spot}", "p_below": 0.1} for spot in range(3)],
     )

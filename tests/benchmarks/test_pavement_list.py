@@ -38,6 +38,8 @@ def client_of_many(django_db_setup, django_db_blocker):
         "/pavements/?sort=lowest",
         "/pavements/?sort=due&overdue=on",
         "/pavements/?text=lot+0123",
+        "/pavements/?sort=sweep",
+        "/pavements/?chance_from=10&sweep_to=2030-01-01",
         "/pavements/map/",
         "/",
     ],

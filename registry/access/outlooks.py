@@ -1,0 +1,75 @@
+"""Outlooks, the fits behind them, and pools: for who reads all tests, or runs the pool."""
+
+from django.core.exceptions import PermissionDenied
+from django.db.models import Q, QuerySet
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+
+from registry.access.holding import pavements_held_as, rights_at
+from registry.access.people import organisations_of
+from registry.models import Fit, Outlook, Pavement, Person, Pool, PoolPlace
+from registry.models.outlook import OutlookQuerySet
+from registry.models.rights import KEEPERS, READERS_OF_ALL
+
+
+def seen_outlooks(person: Person) -> OutlookQuerySet:
+    """Return the outlooks that a person may see, one a pavement at most."""
+    read = Q(pavement__in=pavements_held_as(person, READERS_OF_ALL).values("pk"))
+    pools = Pool.objects.filter(organisation__in=organisations_of(person), is_own=False)
+    joined = list(pools.values_list("pk", flat=True))
+    return Outlook.objects.filter(read | Q(fit__pool__in=joined) if joined else read)
+
+
+def kept_outlooks(person: Person) -> OutlookQuerySet:
+    """Return the outlooks of pavements that the person's organisations own or manage."""
+    return Outlook.objects.filter(pavement__in=pavements_held_as(person, KEEPERS).values("pk"))
+
+
+def find_outlook(person: Person, pavement: Pavement) -> Outlook | None:
+    """Return a pavement's outlook to who reads all its tests or runs the pool it joined; else None.
+
+    Running one's own pool gives nothing: it is read through the seats at its pavements, and a
+    former owner holds none.
+    """
+    outlook = Outlook.objects.select_related("fit__pool").filter(pavement=pavement).first()
+    if outlook is None or rights_at(person, pavement).roles & READERS_OF_ALL:
+        return outlook
+    pool = outlook.fit.pool if outlook.fit is not None else None
+    return outlook if pool is not None and not pool.is_own and runs(person, pool) else None
+
+
+def get_outlook(person: Person, pavement: Pavement) -> Outlook | None:
+    """Return a pavement's outlook, None where none was worked out; refuse who may not see it."""
+    outlook = find_outlook(person, pavement)
+    if outlook is None and Outlook.objects.filter(pavement=pavement).exists():
+        raise PermissionDenied("Your seat here does not read all tests, so no outlook is shown.")
+    return outlook
+
+
+def get_fit(person: Person, pk: int) -> Fit:
+    """Return a fit to who runs its pool, or reads all tests of a pavement with an outlook of it."""
+    fit = get_object_or_404(Fit.objects.select_related("pool__organisation"), pk=pk)
+    held = pavements_held_as(person, READERS_OF_ALL)
+    if not runs(person, fit.pool) and not held.filter(outlook__fit__pool=fit.pool).exists():
+        raise Http404("No such fit.")
+    return fit
+
+
+def runs(person: Person, pool: Pool) -> bool:
+    """Say whether a person works for the organisation that runs a pool."""
+    return organisations_of(person).filter(pk=pool.organisation_id).exists()
+
+
+def visible_pools(person: Person) -> QuerySet[Pool]:
+    """Return the pools that the person's organisations run."""
+    return Pool.objects.filter(organisation__in=organisations_of(person))
+
+
+def get_pool(person: Person, pk: int) -> Pool:
+    """Return a pool that one of the person's organisations runs."""
+    return get_object_or_404(visible_pools(person).select_related("organisation"), pk=pk)
+
+
+def visible_places(person: Person, pool: Pool) -> QuerySet[PoolPlace]:
+    """Return who joined a pool, by which document; ask `get_pool` first."""
+    return PoolPlace.objects.filter(pool=pool).select_related("pavement__site")
