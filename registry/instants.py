@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from registry.faults import Ambiguous, UnitError
-from registry.numerals import number_readings, settle, tidy
+from registry.numerals import number_readings, refuse_long, settle, tidy
 
 # Seconds in which a reading at the ring may lie; tells a decimal comma from a thousands comma.
 PLAUSIBLE_S = (5.0, 14_400.0)
@@ -31,6 +31,7 @@ def elapsed_readings(text: str) -> tuple[tuple[str, float], ...]:
     "3.42" gives 3.42 s, 3 min 42 s and 3.42 min; "342" gives 342 s and 3 min 42 s;
     "3:42" gives 3 min 42 s alone. Raises UnitError if it is no time at all.
     """
+    refuse_long(text)
     clean = tidy(text).lower()
     if not clean:
         raise UnitError("The time is empty.")
@@ -123,9 +124,10 @@ _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 _SLASHED = re.compile(r"(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{4})")
 
 
-FIRST_YEAR, LAST_YEAR = 1900, 2199
-"""No pavement of this kind, permit or warranty lies outside (common practice, no source). What
-does is a slip of the pen; years near 1 and 9999 also leave no room for a time zone."""
+FIRST_YEAR, LAST_YEAR = 1900, 2999
+"""No pavement of this kind was placed before (common practice, no source), and no calendar here
+goes on for ever: near years 1 and 9999 there is no room for a time zone. What must not lie in the
+future is asked where it is read."""
 
 
 def read_date(text: str) -> date:

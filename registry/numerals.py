@@ -12,6 +12,17 @@ from registry.faults import Ambiguous, UnitError
 _SPACES = re.compile("[\u00a0\u2009\u202f\t ]+")
 
 
+LONGEST = 80
+"""Signs of a reading, with unit and spaces. Longer ones are no readings, and figures in the
+hundreds are beyond what a number here can hold."""
+
+
+def refuse_long(text: str) -> None:
+    """Raise UnitError where a text is too long to be read as a number."""
+    if len(text) > LONGEST:
+        raise UnitError(f"“{text[:20]} …” is too long to be a number.")
+
+
 def tidy(text: str) -> str:
     """Every kind of space to a plain one, every minus to a hyphen."""
     return _SPACES.sub(" ", text).replace("\u2212", "-").strip()

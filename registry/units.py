@@ -31,7 +31,7 @@ from registry.instants import (
     read_elapsed,
     read_local_instant,
 )
-from registry.numerals import number_readings, settle, tidy
+from registry.numerals import number_readings, refuse_long, settle, tidy
 from registry.unit_table import MEASURES, Kind, Measure, System, Unit
 
 __all__ = [
@@ -108,6 +108,7 @@ def read_quantity(
     """
     if comma not in (None, "decimal", "thousands"):
         raise ValueError(f"comma must be decimal or thousands, not {comma!r}")
+    refuse_long(text)
     clean = tidy(text)
     if not clean:
         raise UnitError(f"The {kind.value} is empty.")

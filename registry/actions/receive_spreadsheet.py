@@ -16,6 +16,8 @@ from registry.models import BatchState, ImportBatch, Organisation, Person
 FOLDER = "spreadsheets"
 ENDINGS = (".csv", ".xlsx")
 LARGEST_BYTES = 200 * 2**20
+LONGEST_NAME_BYTES = 200
+"""File systems keep 255 bytes of a name, whatever the letters; some are left for the storage."""
 
 
 class NotASpreadsheet(DomainError):
@@ -78,6 +80,10 @@ def safe_name(file: File) -> str:
     name = (file.name or "").replace("\\", "/").rsplit("/", 1)[-1].lstrip(".")
     if not name.lower().endswith(ENDINGS):
         raise NotASpreadsheet(f"“{name}” is neither a .csv file nor an .xlsx workbook.")
+    if len(name.encode()) > LONGEST_NAME_BYTES:
+        raise NotASpreadsheet(
+            f"The name “{name[:40]} …” is too long to be kept. Give it a shorter one."
+        )
     if (file.size or 0) > LARGEST_BYTES:
         raise NotASpreadsheet(f"“{name}” is larger than 200 MB. Bring it in in parts.")
     return name

@@ -23,6 +23,9 @@ BLOCK = 2**18
 LOCAL_HEADER = 30
 
 _SHEET = re.compile(r"xl/worksheets/[^/]+\.xml", re.IGNORECASE)
+_CODING = re.compile(
+    rb"(?:\xef\xbb\xbf)?\s*<(?:\?xml(?:[^>]*\sencoding\s*=\s*[\"']([^\"'>]*))?|[A-Za-z_!])"
+)
 _CELL = rb"<(?:\w+:)?c(?=[\s/>])"
 _NO_PLACE = re.compile(_CELL + rb"(?![^>]*\sr=[\"'])")
 _FAR_RIGHT = re.compile(_CELL + rb"[^>]*\sr=[\"']([A-Z]{2,}\d+)")
@@ -52,11 +55,14 @@ def check_workbook(path: Path, file: str) -> dict[str, list[tuple[str, int]]]:
     with path.open("rb") as stream:
         for part in parts:
             is_sheet = _SHEET.fullmatch(part.filename) is not None
-            blocks = []
-            for block in _inflate(stream, part, file):
+            is_begun, blocks = False, []
+            for block in filter(None, _inflate(stream, part, file)):
                 left -= len(block)
                 if left < 0:
                     _refuse_size(file)
+                if not is_begun and part.filename.lower().endswith((".xml", ".rels")):
+                    _check_coding(block, file)
+                is_begun = True
                 if is_sheet:
                     blocks.append(block)
             if is_sheet:
@@ -134,9 +140,20 @@ def _inflate(stream: BinaryIO, part: zipfile.ZipInfo, file: str) -> Iterator[byt
             refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
 
 
+def _check_coding(start: bytes, file: str) -> None:
+    """Refuse XML in another coding than UTF-8: nothing could be looked for in its bytes."""
+    told = _CODING.match(start)
+    if told is None or (told[1] or b"utf-8").lower() not in (b"utf-8", b"us-ascii"):
+        _refuse_way(file)
+
+
+def _refuse_way(file: str) -> NoReturn:
+    refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
+
+
 def _check_sheet(xml: bytes, file: str) -> list[tuple[str, int]]:
     if b"<!DOCTYPE" in xml[:4096] or b"<!ENTITY" in xml:
-        refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
+        _refuse_way(file)
     if _NO_PLACE.search(xml):
         refuse(
             file, "The workbook does not say where its cells are.", "Save it once more as .xlsx."

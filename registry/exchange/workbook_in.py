@@ -1,12 +1,13 @@
 """The sheets of one .xlsx workbook as rows of text."""
 
 import re
+import zlib
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
 from xml.etree import ElementTree
-from zipfile import ZipFile
+from zipfile import BadZipFile, ZipFile
 
 from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook
 
@@ -15,6 +16,8 @@ from registry.exchange.problems import refuse
 from registry.exchange.workbook_guard import check_workbook, refuse_formulas
 
 _REFERENCES = re.compile(r"\{.*\}")
+LARGEST_LIST_BYTES = 4 * 2**20
+"""Of the parts that list the sheets: parsed as a tree, which takes fifty times their size."""
 
 
 def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row]]]:
@@ -41,11 +44,8 @@ def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row]]]:
 def _parts_of_sheets(path: Path, file: str) -> dict[str, str]:
     """Return which part of the archive holds each sheet, by the sheet's name."""
     with ZipFile(path) as archive:
-        try:
-            book = archive.read("xl/workbook.xml")
-            links = archive.read("xl/_rels/workbook.xml.rels")
-        except KeyError as fault:
-            refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
+        book = _read_list(archive, "xl/workbook.xml", file)
+        links = _read_list(archive, "xl/_rels/workbook.xml.rels", file)
     if b"<!DOCTYPE" in book or b"<!DOCTYPE" in links:
         refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
     try:
@@ -59,6 +59,15 @@ def _parts_of_sheets(path: Path, file: str) -> dict[str, str]:
         for key, value in sheet.attrib.items()
         if _REFERENCES.sub("", key) == "id"
     }
+
+
+def _read_list(archive: ZipFile, part: str, file: str) -> bytes:
+    try:
+        if archive.getinfo(part).file_size > LARGEST_LIST_BYTES:
+            refuse(file, "The workbook lists too many sheets.", "Save it once more as .xlsx.")
+        return archive.read(part)
+    except (KeyError, BadZipFile, zlib.error) as fault:
+        refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
 
 
 def _tag(element: ElementTree.Element) -> str:

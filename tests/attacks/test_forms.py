@@ -70,7 +70,7 @@ def test_a_cleaning_costs_nothing_or_more(client, seat):
         assert "cost" in errors(client.post(address, {**CLEANING, "cost": sent})), sent
 
 
-@pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "2200-01-01", "9999-12-31"])
+@pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "3000-01-01", "9999-12-31"])
 def test_a_day_out_of_any_pavements_life_is_refused(client, seat, day):
     address = reverse("cleaning_add", args=[seat.pavement_id])
     sent = {**CLEANING, "done_on": day, "started_clock": "23:59"}
