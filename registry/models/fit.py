@@ -16,7 +16,8 @@ class Fit(models.Model):
     """One fit. Failing to fit is a result too: kept with its reason.
 
     `parameters` by name; `covariance` is of the unconstrained numbers, {names, rows}, null unless
-    converged. Options, parameters and covariance as `decline/written.py` writes them. Times in years, rates in mm/h, natural logarithms.
+    converged. Options, parameters and covariance are as `decline/written.py` writes them. Times in
+    years, rates in mm/h, natural logarithms.
     """
 
     pool = models.ForeignKey("registry.Pool", on_delete=models.PROTECT, related_name="fits")
