@@ -120,7 +120,7 @@ def test_2_000_pavements_are_fitted_300_times_as_fast_as_by_mixedlm():
         model, built = timed(lambda: mixed_model(table))
         theirs, fitted = timed(lambda: model.fit(reml=False))
     tell(
-        f"ours {ours:.3f} s ({whole:.3f} s with recoveries and priors); MixedLM {fitted:.1f} s after"
+        f"ours {ours:.3f} s ({whole:.3f} s with recoveries, priors); MixedLM {fitted:.1f} s after"
     )
     tell(f"{built:.1f} s of laying out its matrices: {(built + fitted) / ours:.0f} times, "
          f"{fitted / ours:.0f} without the laying out")  # fmt: skip
