@@ -177,7 +177,7 @@ def _cleanings(
     found: dict[int, list[Cleaning]] = defaultdict(list)
     for p, row in zip(owners, rows, strict=True):
         # Whole pavements: there are no panels, and to say so saves a question for each.
-        row._prefetched_objects_cache = {"panels": row.panels.none()}
+        setattr(row, "_prefetched_objects_cache", {"panels": row.panels.none()})  # noqa: B010
         found[p].append(row)
     return found
 

@@ -19,4 +19,4 @@ class ManyRowsField(forms.ModelMultipleChoiceField):
                 raise ValidationError(
                     self.error_messages["invalid_choice"], "invalid_choice", params
                 )
-        return super()._check_values(value)
+        return super()._check_values(value)  # type: ignore[misc]  # Django's stubs leave it out
