@@ -1,5 +1,6 @@
 """Fields that turn what people write into SI and keep what was written."""
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -19,6 +20,10 @@ from registry.units import (
     read_quantity,
     unit_sign,
 )
+
+EIGHT_DIGITS = re.compile(r"(19|20)[0-9]{6}")
+FOUR_DIGITS = re.compile(r"[0-9]{4}")
+SHORT_HOUR = re.compile(r"[0-9]:[0-9]{2}")
 
 
 @dataclass(frozen=True)
@@ -93,7 +98,10 @@ class ElapsedField(forms.CharField):
 
 
 class DayField(forms.CharField):
-    """A date written 2026-05-19; anything that could be two days is asked."""
+    """A date written 2026-05-19, or 20260519: keypads of phones have no hyphen.
+
+    Anything that could be two days is asked.
+    """
 
     def __init__(self, **options: Any) -> None:
         super().__init__(max_length=20, **options)
@@ -104,6 +112,8 @@ class DayField(forms.CharField):
         text = super().clean(value)
         if not text:
             return None
+        if EIGHT_DIGITS.fullmatch(text):
+            text = f"{text[:4]}-{text[4:6]}-{text[6:]}"
         try:
             return read_date(text)
         except DomainError as fault:
@@ -115,12 +125,22 @@ class DayField(forms.CharField):
 
 
 class ClockField(forms.CharField):
-    """A clock time at the site, "14:05"; the form joins it to a day and the site's local time."""
+    """A clock time at the site, "14:05", "9:30" or, from a keypad without a colon, "1405".
+
+    The form joins it to a day and the site's local time.
+    """
 
     def __init__(self, **options: Any) -> None:
         options.setdefault("required", False)
         super().__init__(max_length=8, **options)
         self.widget.attrs.update(inputmode="numeric", autocomplete="off", placeholder="hh:mm")
+
+    def clean(self, value: Any) -> str:
+        """Return the clock time as it is written with a colon."""
+        text = super().clean(value)
+        if FOUR_DIGITS.fullmatch(text):
+            return f"{text[:2]}:{text[2:]}"
+        return f"0{text}" if SHORT_HOUR.fullmatch(text) else text
 
 
 def join_clock(day: date, clock: str, zone: str, fold: str = "") -> datetime:

@@ -45,7 +45,7 @@ def cleaning_add(request: HttpRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "cleaning/add.html",
-        {"pavement": pavement, "block": _block(request, pavement), "form": form},
+        {"pavement": pavement, "head": _block(request, pavement), "form": form},
     )
 
 
@@ -57,7 +57,7 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
-        "block": _block(request, row.pavement),
+        "head": _block(request, row.pavement),
         "panels": _panels(row),
         "gains": gains_of(row, tests),
         "may_see_price": access.may_see_prices(request.user, row),
@@ -96,7 +96,7 @@ def cleaning_correct(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
-        "block": _block(request, row.pavement),
+        "head": _block(request, row.pavement),
         "form": form,
         "reason": reason,
     }

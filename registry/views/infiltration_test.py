@@ -49,7 +49,7 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
                 return redirect("infiltration_test_page", stored.pk)
     context = {
         "pavement": pavement,
-        "block": _block(request, pavement),
+        "head": _block(request, pavement),
         "form": form,
         "judged": judged,
         "shown": _digest(judged),
@@ -64,7 +64,7 @@ def infiltration_test_list(request: HttpRequest, pk: int) -> HttpResponse:
     rows = access.visible_tests(request.user, pavement).standing().select_related("spot")
     context = {
         "pavement": pavement,
-        "block": _block(request, pavement),
+        "head": _block(request, pavement),
         "days": test_days(pavement, rows, demand_rows(pavement)),
         "may_test": access.may(request.user, pavement, "record_test"),
     }
@@ -88,7 +88,7 @@ def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
-        "block": _block(request, row.pavement),
+        "head": _block(request, row.pavement),
         "doubts": doubts,
         "lines": access.visible_lines_about(request.user, row),
         "is_author": is_author and not row.is_void,
@@ -111,7 +111,7 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "row": row,
         "pavement": row.pavement,
-        "block": _block(request, row.pavement),
+        "head": _block(request, row.pavement),
         "form": form,
         "reason": reason,
     }

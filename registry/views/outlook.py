@@ -25,12 +25,17 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
     today = local_today(pavement)
     context: dict[str, object] = {
         "pavement": pavement,
-        "block": title_block_of(request.user, pavement, as_of=today),
+        "head": title_block_of(request.user, pavement, as_of=today),
         "outlook": outlook,
+        "place": access.place_of(pavement),
+        "may_join": access.may_join(request.user, pavement),
+        "may_leave": access.rights_at(request.user, pavement).may("edit"),
+        "payer": None,
     }
     if outlook is not None:
         payer = access.rights_at(request.user, pavement).organisation_for("submit")
         context |= {
+            "payer": payer,
             "chart": _chart(request, pavement, outlook),
             "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
             "upkeep": upkeep_of(pavement, outlook, payer, on=today),
