@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_http_methods
 
@@ -90,7 +91,7 @@ def picture_of(layout: Layout | None, *, on: date, system: System) -> SafeString
     try:
         drawing = plan_picture(layout, on=on, size_mm=PICTURE_MM, system=system)
     except DrawingError as fault:
-        return SafeString(fault.message)
+        return escape(fault.message)
     # to_svg escapes every word that people wrote; only its own markup is left.
     return mark_safe(to_svg(drawing, id_prefix="plan"))
 
