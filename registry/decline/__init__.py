@@ -8,7 +8,15 @@ records, observations, histories, portfolio   what is known, and what of it is a
 ages                                          effective age, and its slope in the recoveries
 parameters, priors                            the parameters, and what is thought before any test
 pair, likelihood, propagation, objective      the penalised marginal likelihood and its gradient
-options, climbing, fit, information, checks   its maximum, how sure, and whether to believe it
-crowded                                       pavements with several stopped tests, exactly
-truncated, posterior, ageing, outlook         what it means for each pavement and spot
+crowded                                       pavements with several bounds, exactly
+options, climbing, information, checks, fit   its maximum, how sure, and whether to believe it
+estimates, backtest                           what drives clogging, and whether it foretells
+truncated, ageing, posterior, outlook         what it means for each pavement and spot
+curve, sustainable                            its rate over days, and intervals that hold
+written, digest, simulate                     as plain values; whether stale; invented portfolios
+
+Where to start: `gather_portfolio(records, as_of)`, `fit_decline(portfolio)`,
+`outlooks_of(portfolio, fit.parameters)`; after one new test
+`outlook_of(records, parameters, as_of)` with the records of that pavement only. A pool is one set
+of records, fitted by itself.
 """

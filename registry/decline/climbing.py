@@ -27,14 +27,17 @@ SHARP_ENOUGH = 5e-7
 
 
 def search_bounds() -> tuple[Floats, Floats]:
-    """The lowest and highest number searched, (16,) each: far outside what any surface does."""
+    """The lowest and highest number searched, (16,) each: far outside what any surface does.
+
+    With a spread below a thousandth, rounding would pass for likelihood.
+    """
     high = np.full(len(PRIOR_SDS), 1e6)
     high[PLACE["corr"]] = 4.0
     high[RECOVERY] = 8.0
     high[DRIVER] = 100.0
     low = -high
     for name in LOGS:
-        low[PLACE[name]], high[PLACE[name]] = np.log(1e-4), np.log(1e4)
+        low[PLACE[name]], high[PLACE[name]] = np.log(1e-3), np.log(1e4)
     return low, high
 
 
@@ -58,7 +61,7 @@ def climb_by_curvature(
     """To rest: until one more step would gain less than the tolerance."""
     point, steps = start, 0
     low, high = search_bounds()
-    while True:
+    while np.all(np.isfinite(information)) and np.all(np.isfinite(point.slope)):
         used = objective.free & ~at_bounds(point)
         move, gain = newton_step(information, point.slope, used)
         if gain <= tolerance or steps == most_steps:
@@ -72,6 +75,7 @@ def climb_by_curvature(
             return Rest(point, information, gain, gain <= UNSEEN, steps)
         information = corrected(information, reached, point)
         point, steps = reached, steps + 1
+    return Rest(point, information, np.inf, False, steps)
 
 
 def sharpen(objective: Objective, rest: Rest, information: Floats) -> Rest:
@@ -113,7 +117,9 @@ def _shortened(move: Floats) -> Floats:
 
 
 def bent_down(information: Floats) -> Floats:
-    """The nearest curvature that bends down in every direction."""
+    """The nearest curvature that bends down everywhere; the priors' own if none is known."""
+    if not np.all(np.isfinite(information)):
+        return np.diag(PRIOR_SDS**-2.0)
     scale = np.sqrt(np.maximum(np.abs(np.diag(information)), 1e-12))
     values, directions = np.linalg.eigh(information / np.outer(scale, scale))
     positive = np.maximum(np.abs(values), 1e-4)
