@@ -97,5 +97,7 @@ def _text(row: Entry, name: str, value: object, empty: str = "") -> str:
         return value.isoformat()
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, list | dict):  # lists of points or ties: no choices, and no keys of any
+        return str(value)
     choices = dict(getattr(row._meta.get_field(name), "flatchoices", ()))
     return str(choices.get(value, value))

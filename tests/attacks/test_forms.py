@@ -4,7 +4,15 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 
-from registry.models import Cleaning, InfiltrationTest, Organisation, Person, Seat
+from registry.models import (
+    Cleaning,
+    InfiltrationTest,
+    JournalLine,
+    Organisation,
+    Person,
+    Seat,
+    Stratum,
+)
 from registry.models.choices import Role
 from tests import factories
 
@@ -119,3 +127,18 @@ def test_a_persons_name_is_one_line(client, name):
     sent = {"name": name, "password": "rain on the stone", "again": "rain on the stone"}
     assert "name" in errors(client.post(address, sent))
     assert not Person.objects.filter(email=link.email).exists()
+
+
+def test_a_list_of_places_is_corrected_by_a_line(client, seat):
+    row = Stratum.objects.create(
+        pavement=seat.pavement, kind="wheel_path", rectangles=[[0.0, 0.0, 2.0, 3.0]]
+    )
+    address = reverse("entry_correct", args=["stratum", seat.pavement_id, row.pk])
+    page = client.get(address).context["form"]
+    sent = {"system": "si", "kind": "wheel_path", "seen": page["seen"].value()}
+    answer = client.post(address, {**sent, "rectangles": "R 0-4 U 0-5", "why": "measured again"})
+    assert answer.status_code == 302
+    row.refresh_from_db()
+    assert row.rectangles == [[0.0, 0.0, 4.0, 5.0]]
+    line = JournalLine.objects.about(row).get()
+    assert "3.0" in line.changes["rectangles"][0]
