@@ -124,6 +124,10 @@ def _visits(
     number = np.arange(len(visit_owner)) - np.searchsorted(visit_owner, visit_owner)
     share = (number + rng.random(len(number))) / visits[visit_owner]
     day = np.floor(share * days[visit_owner]).astype(np.int64)
+    # Two visits within two days would be one observation, or one too soon after the other.
+    apart = np.diff(day, prepend=-2) >= 2
+    apart |= np.diff(visit_owner, prepend=-1) > 0
+    visit_owner, day = visit_owner[apart], day[apart]
     hour = rng.integers(8, 17, len(day))
     at = (placed_on[visit_owner] + day).astype("datetime64[s]") + hour * 3600
     spots_of = np.bincount(spots.pavement, minlength=len(days))

@@ -21,8 +21,9 @@ def test_the_same_seed_gives_the_same_records():
     assert one.runs.mm_h.tolist() != other.runs.mm_h.tolist()
 
 
-def test_every_run_is_an_observation():
-    records = simulated()
+@pytest.mark.parametrize("options", [{}, {"ages": (0.05, 0.1), "visits": (4, 8)}])
+def test_every_run_is_an_observation(options):
+    records = simulated(**options)
     gathered = gather_portfolio(records, AS_OF)
     assert not gathered.left_out.run.any()
     assert len(gathered.portfolio.spot) == len(records.runs.spot)
