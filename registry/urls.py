@@ -21,6 +21,8 @@ from registry.views import (
     pavement_list,
     person,
     plan,
+    pool,
+    price,
     ring,
     sale,
     seat,
@@ -63,6 +65,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("record/<slug:noun>/<int:pk>/<int:row>/end/", entry.entry_end, name="entry_end"),
     path("record/<slug:noun>/<int:pk>/<int:row>/void/", entry.entry_void, name="entry_void"),
     path("organisations/<int:pk>/rings/", ring.ring_list, name="ring_list"),
+    path("organisations/<int:pk>/prices/", price.price_list, name="price_list"),
     # plans and panels
     path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
     path("pavements/<int:pk>/plan/add/<slug:kind>/", plan.plan_add, name="plan_add"),
@@ -165,6 +168,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # outlooks and the fits behind them
     path("pavements/<int:pk>/outlook/", outlook.outlook_page, name="outlook_page"),
     path("fits/<int:pk>/", outlook.fit_page, name="fit_page"),
+    path("pavements/<int:pk>/pool/join/", pool.pool_join, name="pool_join"),
+    path("pavements/<int:pk>/pool/leave/", pool.pool_leave, name="pool_leave"),
+    path("organisations/<int:pk>/pools/", pool.pool_list, name="pool_list"),
+    path("pools/<int:pk>/", pool.pool_page, name="pool_page"),
     # cleanings
     path("pavements/<int:pk>/cleanings/add/", cleaning.cleaning_add, name="cleaning_add"),
     path("cleanings/<int:pk>/", cleaning.cleaning_page, name="cleaning_page"),

@@ -41,10 +41,22 @@ from registry.access.outlooks import (
     get_outlook as get_outlook,
 )
 from registry.access.outlooks import (
+    get_place_to_end as get_place_to_end,
+)
+from registry.access.outlooks import (
     get_pool as get_pool,
 )
 from registry.access.outlooks import (
     kept_outlooks as kept_outlooks,
+)
+from registry.access.outlooks import (
+    may_join as may_join,
+)
+from registry.access.outlooks import (
+    place_of as place_of,
+)
+from registry.access.outlooks import (
+    pools_to_join as pools_to_join,
 )
 from registry.access.outlooks import (
     seen_outlooks as seen_outlooks,

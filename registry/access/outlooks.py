@@ -7,7 +7,17 @@ from django.shortcuts import get_object_or_404
 
 from registry.access.holding import pavements_held_as, rights_at
 from registry.access.people import organisations_of
-from registry.models import Fit, Outlook, Pavement, Person, Pool, PoolPlace
+from registry.models import (
+    Fit,
+    Organisation,
+    Outlook,
+    Pavement,
+    Person,
+    Pool,
+    PoolPlace,
+    Seat,
+)
+from registry.models.choices import Role
 from registry.models.outlook import OutlookQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
 
@@ -68,6 +78,52 @@ def visible_pools(person: Person) -> QuerySet[Pool]:
 def get_pool(person: Person, pk: int) -> Pool:
     """Return a pool that one of the person's organisations runs."""
     return get_object_or_404(visible_pools(person).select_related("organisation"), pk=pk)
+
+
+def pools_to_join(person: Person, pavement: Pavement) -> list[Pool]:
+    """Return the pools into which a person may take a pavement: run by a side that sits there.
+
+    Raises PermissionDenied where there is none.
+    """
+    sides = {s.organisation_id for s in _sides(person, pavement)}
+    pools = Pool.objects.filter(organisation__in=sides, is_own=False)
+    found = list(pools.select_related("organisation"))
+    if not found:
+        raise PermissionDenied("No organisation of yours that sits here runs a pool to join.")
+    return found
+
+
+def get_place_to_end(person: Person, pavement: Pavement) -> tuple[PoolPlace, Organisation]:
+    """Return the open place in a pool and for whom a person ends it: its keeper or who runs it."""
+    places = PoolPlace.objects.filter(pavement=pavement, to_on__isnull=True)
+    place = places.select_related("pool__organisation", "pavement").first()
+    sides = _sides(person, pavement)
+    if place is None:
+        raise Http404("This pavement joined no pool.")
+    if runs(person, place.pool):
+        return place, place.pool.organisation
+    for seat in sides:
+        if seat.role in KEEPERS:
+            return place, seat.organisation
+    raise PermissionDenied("Your seat at this pavement does not allow this.")
+
+
+def place_of(pavement: Pavement) -> PoolPlace | None:
+    """Return the place in a pool that a pavement joined and did not leave yet."""
+    places = PoolPlace.objects.filter(pavement=pavement, to_on__isnull=True)
+    return places.select_related("pool").first()
+
+
+def may_join(person: Person, pavement: Pavement) -> bool:
+    """Say whether a person may take a pavement into a pool."""
+    sides = {s.organisation_id for s in _sides(person, pavement)}
+    return Pool.objects.filter(organisation__in=sides, is_own=False).exists()
+
+
+def _sides(person: Person, pavement: Pavement) -> list[Seat]:
+    """Return the open seats through which a person may speak for a pavement's pool."""
+    seats = rights_at(person, pavement).open_seats
+    return [s for s in seats if s.role in KEEPERS | {Role.MUNICIPALITY}]
 
 
 def visible_places(person: Person, pool: Pool) -> QuerySet[PoolPlace]:

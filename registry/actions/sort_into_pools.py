@@ -4,6 +4,7 @@ from datetime import date
 
 from django.db import transaction
 
+from registry.actions.queue_work import queue_outlooks
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.pools import holders_on
@@ -49,6 +50,11 @@ def join_pool(
                 "join from a later day."
             )
         PoolPlace.objects.filter(pk=open_place.pk).update(to_on=from_on)
+    later = PoolPlace.objects.filter(pavement=pavement, to_on__gt=from_on).first()
+    if later is not None:
+        raise CannotJoinPool(
+            f"It was in {later.pool} until {later.to_on:%Y-%m-%d}: join from that day or later."
+        )
     place = PoolPlace.objects.create(
         pavement=pavement, pool=pool, by_document=by_document.strip(), from_on=from_on
     )
@@ -61,4 +67,5 @@ def join_pool(
         changes={"pool": ["", str(pool)]},
         pavement=pavement,
     )
+    queue_outlooks(pool.organisation_id)
     return place

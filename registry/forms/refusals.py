@@ -41,6 +41,7 @@ WORDS: dict[str, tuple[str | None, str]] = {
         "This organisation has a ring of this name already.",
     ),
     "ring_has_a_diameter": ("inside_diameter", "A ring has a diameter of more than zero."),
+    "price_is_not_negative": ("per_m2", "A price is zero or more."),
 }
 
 

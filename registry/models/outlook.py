@@ -13,6 +13,10 @@ class OutlookQuerySet(models.QuerySet["Outlook"]):
         """Return those to be swept by a day or earlier, soonest first."""
         return self.filter(sweep_by_on__lte=day).order_by("sweep_by_on", "pk")
 
+    def soonest_first(self) -> "OutlookQuerySet":
+        """Return them by the day to sweep by; those without one last."""
+        return self.order_by(models.F("sweep_by_on").asc(nulls_last=True), "pk")
+
     def with_pavement(self) -> "OutlookQuerySet":
         """Fetch the pavement and its site too; leave what only its own page shows."""
         return self.select_related("pavement__site").defer("spots", "by_method")

@@ -13,7 +13,7 @@ from registry.measuring.spot_decline import Decline
 from registry.models import Spot
 from registry.models.choices import StratumKind, Word
 from registry.models.pavement import ASKING
-from registry.units import Kind, System, show, unit_sign
+from registry.units import Kind, System, show, to_si, unit_sign
 
 register = template.Library()
 
@@ -50,6 +50,14 @@ def quantity(context: template.Context, value_si: float | None, kind: str, sign:
     if value_si is None:
         return ""
     return show(value_si, Kind[kind.upper()], system_of(context), sign=sign)
+
+
+@register.simple_tag(takes_context=True)
+def per_area(context: template.Context, per_m2: float) -> str:
+    """Show a price per m2 for the unit of area that the viewer reads."""
+    system = system_of(context)
+    price = float(per_m2) * to_si(1.0, Kind.AREA, system)
+    return f"{price:.4g} per {unit_sign(Kind.AREA, system)}"
 
 
 @register.simple_tag(takes_context=True)

@@ -33,7 +33,7 @@ def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
         if row is not None:
             kept = f"entry-{slugify(kind.word)}-{parent.pk}"
             messages.success(request, f"Stored: {kind.word} {row}.", extra_tags=kept)
-            return redirect(page_of(parent))
+            return redirect(page_of(parent, kind))
     return _render(request, "entry/add.html", kind, parent, form=form)
 
 
@@ -52,7 +52,7 @@ def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRes
         )
         if stored is not None:
             messages.success(request, "The correction is stored as a line; the old stays readable.")
-            return redirect(page_of(parent))
+            return redirect(page_of(parent, kind))
     lines = access.visible_lines_about(request.user, entry)
     context = {"form": form, "reason": reason, "row": entry, "lines": lines}
     return _render(request, "entry/correct.html", kind, parent, noun=noun, **context)
@@ -72,7 +72,7 @@ def entry_end(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRespons
         )
         if done is not None:
             messages.success(request, f"Stored: {entry} {kind.ends} on {given['on']:%Y-%m-%d}.")
-            return redirect(page_of(parent))
+            return redirect(page_of(parent, kind))
     return _render(request, "entry/end.html", kind, parent, form=form, row=entry)
 
 
@@ -88,7 +88,7 @@ def entry_void(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRespon
         )
         if done is not None:
             messages.success(request, f"Void: {entry}.")
-            return redirect(page_of(parent))
+            return redirect(page_of(parent, kind))
     return _render(request, "entry/void.html", kind, parent, form=form, row=entry)
 
 
@@ -113,5 +113,5 @@ def _find(request: HttpRequest, noun: str, pk: int, row: int) -> tuple[Noun, Par
 def _render(
     request: HttpRequest, template: str, kind: Noun, parent: Parent, **more: Any
 ) -> HttpResponse:
-    context = {"kind": kind, "parent": parent, "back": page_of(parent), **more}
+    context = {"kind": kind, "parent": parent, "back": page_of(parent, kind), **more}
     return render(request, template, context)

@@ -19,6 +19,7 @@ from registry.forms.edge import EdgeForm
 from registry.forms.entry import PartForm
 from registry.forms.joint import JointForm
 from registry.forms.parcel import ParcelForm
+from registry.forms.price import PriceForm
 from registry.forms.ring import RingForm
 from registry.forms.run_on import RunOnForm
 from registry.forms.section import SectionForm
@@ -33,7 +34,10 @@ Parent = Pavement | Site | Organisation
 
 @dataclass(frozen=True)
 class Noun:
-    """A kind of entry: what it is called, its form, who may write it, and by which actions."""
+    """A kind of entry: what it is called, its form, who may write it, by which actions.
+
+    `page` names the address at which a parent's are listed.
+    """
 
     word: str
     many: str
@@ -42,6 +46,7 @@ class Noun:
     ends: str = ""
     add: object = add_entry
     correct: object = correct_entry
+    page: str = "pavement_edit"
 
 
 NOUNS: dict[str, Noun] = {
@@ -69,8 +74,11 @@ NOUNS: dict[str, Noun] = {
     "stratum": Noun("stratum", "strata", StratumForm),
     "joint": Noun("joint", "joints", JointForm),
     "edge": Noun("edge", "edges of panels", EdgeForm),
-    "parcel": Noun("parcel", "parcels", ParcelForm, ends="ended"),
-    "ring": Noun("test ring", "test rings", RingForm),
+    "parcel": Noun("parcel", "parcels", ParcelForm, ends="ended", page="site_page"),
+    "ring": Noun("test ring", "test rings", RingForm, page="ring_list"),
+    "price": Noun(
+        "price of cleaning", "prices of cleaning", PriceForm, ends="ended", page="price_list"
+    ),
 }
 OF_A_PAVEMENT = tuple(n for n, noun in NOUNS.items() if noun.form.parent_name == "pavement")
 
@@ -118,10 +126,6 @@ def until(left_at: datetime | None, rows: QuerySet) -> QuerySet:
     return rows if left_at is None else rows.filter(entered_at__lt=left_at)
 
 
-def page_of(parent: Parent) -> str:
-    """Return the address of the page that lists what belongs to a parent."""
-    if isinstance(parent, Site):
-        return reverse("site_page", args=[parent.pk])
-    if isinstance(parent, Organisation):
-        return reverse("ring_list", args=[parent.pk])
-    return reverse("pavement_edit", args=[parent.pk])
+def page_of(parent: Parent, noun: Noun) -> str:
+    """Return the address of the page that lists what belongs to a parent, `noun` among it."""
+    return reverse(noun.page, args=[parent.pk])

@@ -5,7 +5,7 @@ what it needs and a row in access_table.csv.
 """
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -14,12 +14,16 @@ from django.utils import timezone
 
 from registry.models import (
     DirtSource,
+    Fit,
     ImportBatch,
     Membership,
     Organisation,
+    Outlook,
     Pavement,
     PavementNumber,
     Person,
+    Pool,
+    PoolPlace,
     PrintedSheet,
     Seat,
     SpotDraw,
@@ -84,6 +88,7 @@ def world(db: None) -> World:
         **_records(pavement, organisations),
         **_of_people(members),
         **_on_record(pavement, organisations["manager"]),
+        **_foretold(pavement, organisations["municipality"]),
         "": (),
         "pavement": (pavement.pk,),
         "another pavement": (SeatFactory().pavement_id,),
@@ -182,6 +187,35 @@ def _on_record(pavement: Pavement, manager: Organisation) -> dict[str, tuple[obj
         "drawn spot": (pk, drawn.pk),
         "draw": (pk, draw.pk),
         "way of drawing": (pk, "panels"),
+    }
+
+
+def _foretold(pavement: Pavement, town: Organisation) -> dict[str, tuple[object, ...]]:
+    """A pool that the municipality runs and the pavement joined, its fit, and the outlook."""
+    pool = Pool.objects.create(organisation=town, name="of the town", is_own=False)
+    PoolPlace.objects.create(
+        pavement=pavement, pool=pool, by_document="permit 7", from_on=date(2020, 1, 1)
+    )
+    fit = Fit.objects.create(
+        pool=pool,
+        as_of_on=_now().date(),
+        input_digest="0",
+        code_version="1",
+        converged=False,
+        message="nothing to fit",
+    )
+    Outlook.objects.create(
+        pavement=pavement,
+        fit=fit,
+        as_of_on=_now().date(),
+        worked_out_at=_now(),
+        why_not="Not decided.",
+    )
+    return {
+        "fit of the town's pool": (fit.pk,),
+        "town's pool": (pool.pk,),
+        "town's organisation": (town.pk,),
+        "price and organisation": ("price", town.pk),
     }
 
 
