@@ -7,7 +7,8 @@ random state, no files. Modules, in the order they use one another:
 records, observations, histories, portfolio   what is known, and what of it is an observation
 ages                                          effective age, and its slope in the recoveries
 parameters, priors                            the parameters, and what is thought before any test
-pair, likelihood, propagation, objective      the penalised marginal likelihood and its gradient
+pair, blocks, likelihood, slopes,
+  propagation, objective                      the penalised marginal likelihood and its gradient
 crowded                                       pavements with several bounds, exactly
 options, climbing, information, checks, fit   its maximum, how sure, and whether to believe it
 estimates, backtest                           what drives clogging, and whether it foretells

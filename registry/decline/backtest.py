@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from registry.decline.ages import walk_ages
+from registry.decline.blocks import block_of
 from registry.decline.faults import DeclineError
 from registry.decline.fit import FitResult, fit_decline
-from registry.decline.likelihood import LN_2PI, block_of
+from registry.decline.likelihood import LN_2PI
 from registry.decline.options import FitOptions
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio

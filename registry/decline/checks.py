@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from registry.decline.blocks import Block, Sites
 from registry.decline.climbing import Rest, at_bounds
-from registry.decline.likelihood import Block, Sites, integrate
+from registry.decline.likelihood import integrate
 from registry.decline.objective import Objective
 from registry.decline.parameters import NAMES, Parameters
 from registry.decline.records import Floats

@@ -14,15 +14,8 @@ from typing import Self
 import numpy as np
 from scipy.special import log_ndtr
 
-from registry.decline.likelihood import (
-    LN_2PI,
-    Block,
-    Follow,
-    Moments,
-    Sites,
-    follow,
-    spot_covariance,
-)
+from registry.decline.blocks import Block, Sites
+from registry.decline.likelihood import LN_2PI, Follow, Moments, follow, spot_covariance
 from registry.decline.pair import Pair, Square, dot, put, sum_by, times_columns
 from registry.decline.parameters import Parameters, Slopes
 from registry.decline.records import Floats, Ints

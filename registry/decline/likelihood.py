@@ -21,88 +21,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from registry.decline.ages import AgeTable, Walk, walk_ages
-from registry.decline.pair import Pair, Square, columns_times, dot, sum_by, widened
+from registry.decline.blocks import Aged, Block, Sites, Sums, age_block, sum_observations
+from registry.decline.pair import Pair, Square, dot, sum_by, widened
 from registry.decline.parameters import Parameters
-from registry.decline.portfolio import Portfolio
-from registry.decline.records import Bools, Column, Floats, Ints
+from registry.decline.records import Floats, Ints
 
 LN_2PI = float(np.log(2 * np.pi))
-
-
-@dataclass(frozen=True, eq=False)
-class Sites:
-    """The normal stand-in exp(-precision f^2 / 2 + information f) of each bound, (b,)."""
-
-    precision: Floats
-    information: Floats
-
-    def take(self, rows: Ints | Bools | slice) -> "Sites":
-        return Sites(self.precision[rows], self.information[rows])
-
-
-def no_sites(count: int) -> Sites:
-    return Sites(np.zeros(count), np.zeros(count))
-
-
-@dataclass(frozen=True, eq=False)
-class Block:
-    """Pavements as the likelihood walks them; see `portfolio` for the columns.
-
-    slot    (n,) last cleaning before each observation in `ages`, -1 for none
-    bound   (b,) rows of the observations that are bounds
-    cleaned (n',) rows of the observations that come after a cleaning
-    """
-
-    ages: AgeTable
-    slot: Ints
-    since: Floats
-    spot: Ints
-    ln_rate: Floats
-    sign: Column
-    spot_pavement: Ints
-    driver: Floats
-    pavements: int
-    bound: Ints
-    cleaned: Ints
-
-
-def block_of(portfolio: Portfolio) -> Block:
-    ages = AgeTable.of(portfolio.lists)
-    slot = ages.slot(portfolio.spot_list[portfolio.spot], portfolio.passed)
-    return Block(
-        ages=ages,
-        slot=slot,
-        since=portfolio.since,
-        spot=portfolio.spot,
-        ln_rate=portfolio.ln_rate,
-        sign=portfolio.sign,
-        spot_pavement=portfolio.spot_pavement,
-        driver=portfolio.spot_driver,
-        pavements=len(portfolio.ref),
-        bound=np.flatnonzero(portfolio.sign != 0),
-        cleaned=np.flatnonzero(slot >= 0),
-    )
-
-
-@dataclass(frozen=True, eq=False)
-class Sums:
-    """What the observations of each spot add up to.
-
-    walk, age     ages around cleanings, and at observations (n,)
-    weight, pull  w and nu of each observation (n,)
-    precision, information   L and h      centre  c
-    squares       the sum of w f^2 - 2 nu f at f = x . c, and of w y^2 of the numbers
-    """
-
-    walk: Walk
-    age: Floats
-    weight: Floats
-    pull: Floats
-    precision: Square
-    information: Pair
-    centre: Pair
-    squares: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,9 +56,14 @@ class Moments:
     log_likelihood: float
 
 
-def integrate(block: Block, parameters: Parameters, sites: Sites) -> Moments:
-    """Integrate spots, then pavements, at fixed sites."""
-    sums = _sum_observations(block, parameters, sites)
+def integrate(
+    block: Block, parameters: Parameters, sites: Sites, aged: Aged | None = None
+) -> Moments:
+    """Integrate spots, then pavements, at fixed sites.
+
+    aged  the block at the parameters' recoveries, where that is known already
+    """
+    sums = sum_observations(block, parameters, sites, aged or age_block(block, parameters.recovery))
     between = Square(*(np.asarray(value) for value in parameters.omega))
     within = spot_covariance(parameters)
     own, spot_whole = widened(sums.precision, within)
@@ -178,30 +107,6 @@ def integrate(block: Block, parameters: Parameters, sites: Sites) -> Moments:
         quadratic=quadratic,
         log_likelihood=float(log_likelihood),
     )
-
-
-def _sum_observations(block: Block, parameters: Parameters, sites: Sites) -> Sums:
-    walk = walk_ages(block.ages, parameters.recovery)
-    age = walk.after[block.slot] + block.since
-    precision = parameters.sigma**-2
-    weight = np.full(len(age), precision)
-    pull = block.ln_rate * precision
-    squares = dot(block.ln_rate, pull) - dot(block.ln_rate[block.bound], pull[block.bound])
-    weight[block.bound] = sites.precision
-    pull[block.bound] = sites.information
-    spots, aged = len(block.spot_pavement), weight * age
-    total = Square(
-        sum_by(block.spot, weight, spots),
-        -sum_by(block.spot, aged, spots),
-        sum_by(block.spot, aged * age, spots),
-    )
-    raw = Pair(sum_by(block.spot, pull, spots), -sum_by(block.spot, pull * age, spots))
-    slope = parameters.mu_k + columns_times(block.driver, parameters.drivers)
-    centre = Pair(np.full(spots, parameters.mu_a), slope)
-    expected = total.times(centre)
-    information = Pair(raw.a - expected.a, raw.k - expected.k)
-    crossed = dot(raw.a + information.a, centre.a) + dot(raw.k + information.k, centre.k)
-    return Sums(walk, age, weight, pull, total, information, centre, squares - crossed)
 
 
 def _spot_mean(sums: Sums, shift: Pair, score: Pair, within: Square, owner: Ints) -> Pair:

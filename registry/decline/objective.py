@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from registry.decline.blocks import Aged, Block, age_block, block_of, no_sites
 from registry.decline.crowded import BATCH, SEVERAL, Grid, exact_slopes, weigh_nodes
-from registry.decline.likelihood import Block, block_of, integrate, no_sites
-from registry.decline.parameters import NAMES, Parameters
+from registry.decline.likelihood import integrate
+from registry.decline.parameters import NAMES, RECOVERY, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.priors import Priors, no_priors
 from registry.decline.propagation import TOLERANCE, Settled, settle_sites
@@ -56,7 +57,16 @@ class Objective:
         self.grid = Grid.for_many(int(np.count_nonzero(several)))
         parts = split(select_pavements(portfolio, several), BATCH)
         self.crowded = [block_of(part) for part in parts]
+        self.with_recovery = bool(np.any(free[RECOVERY]))
+        self.kept: dict[int, Aged] = {}
         self.evaluations = 0
+
+    def aged(self, block: Block, recovery: Floats) -> Aged:
+        """The block at these recoveries, kept as long as they stay."""
+        kept = self.kept.get(id(block))
+        if kept is None or not np.array_equal(kept.recovery, recovery):
+            kept = self.kept[id(block)] = age_block(block, recovery)
+        return kept
 
     def settle(self, parameters: Parameters) -> Settled:
         """All bounds at rest, in the order of the portfolio, from where they rested last."""
@@ -65,7 +75,8 @@ class Objective:
         sites, mass, slope = no_sites(count), np.zeros(count), np.zeros(count)
         moved, at_rest = 0.0, True
         for block, rows in self.bounded:
-            part = settle_sites(block, parameters, self.sites.take(rows), self.tolerance)
+            aged = self.aged(block, parameters.recovery)
+            part = settle_sites(block, parameters, self.sites.take(rows), self.tolerance, aged)
             sites.precision[rows], sites.information[rows] = (
                 part.sites.precision,
                 part.sites.information,
@@ -83,8 +94,11 @@ class Objective:
         settled = self.settle(parameters)
         value, slope = 0.0, np.zeros(len(vector))
         for block, low, high in zip(self.blocks, self.ends[:-1], self.ends[1:], strict=True):
-            part_value, part_slope = evaluate(block, parameters, settled, slice(low, high))
-            value, slope = value + part_value, slope + part_slope
+            aged = self.aged(block, parameters.recovery)
+            moments = integrate(block, parameters, settled.sites.take(slice(low, high)), aged)
+            value += moments.log_likelihood + float(settled.log_mass[low:high].sum())
+            sigma = float(settled.sigma_slope[low:high].sum())
+            slope += slopes(block, parameters, moments, sigma, self.with_recovery).vector()
         slope = np.where(self.free, slope, 0.0)
         prior = self.priors.log_density(vector, self.free)
         whole_slope = slope + self.priors.slope(vector, self.free)
@@ -112,16 +126,6 @@ class Objective:
             point.slope + np.where(self.free, slope, 0.0),
             point.at_rest,
         )
-
-
-def evaluate(
-    block: Block, parameters: Parameters, settled: Settled, rows: slice
-) -> tuple[float, Floats]:
-    """Log likelihood and slope (16,) of a block, whose bounds are `rows` of those settled."""
-    moments = integrate(block, parameters, settled.sites.take(rows))
-    value = moments.log_likelihood + float(settled.log_mass[rows].sum())
-    bound_sigma = float(settled.sigma_slope[rows].sum())
-    return value, slopes(block, parameters, moments, bound_sigma).vector()
 
 
 def split(portfolio: Portfolio, size: int) -> list[Portfolio]:

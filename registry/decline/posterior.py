@@ -10,9 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from registry.decline.ages import AgeTable, walk_ages
+from registry.decline.blocks import Sites, block_of, no_sites
 from registry.decline.crowded import BATCH, FEW, SEVERAL, Grid, weigh_nodes
 from registry.decline.histories import SECONDS_A_YEAR
-from registry.decline.likelihood import Moments, Sites, block_of, integrate, no_sites
+from registry.decline.likelihood import Moments, integrate
 from registry.decline.objective import bounds_of, split
 from registry.decline.pair import Pair, Square, columns_times, put
 from registry.decline.parameters import Parameters

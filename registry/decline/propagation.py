@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import erfcx, log_ndtr
 
-from registry.decline.likelihood import Block, Moments, Sites, integrate
+from registry.decline.blocks import Aged, Block, Sites, age_block
+from registry.decline.likelihood import Moments, integrate
 from registry.decline.parameters import Parameters
 from registry.decline.records import Column, Floats, Ints
 
@@ -69,15 +70,23 @@ class _Step:
 
 
 def settle_sites(
-    block: Block, parameters: Parameters, start: Sites, tolerance: float = TOLERANCE
+    block: Block,
+    parameters: Parameters,
+    start: Sites,
+    tolerance: float = TOLERANCE,
+    aged: Aged | None = None,
 ) -> Settled:
-    """Move the sites of a block, all at once, until they rest, from `start`."""
+    """Move the sites of a block, all at once, until they rest, from `start`.
+
+    aged  the block at the parameters' recoveries, where that is known already
+    """
     if not len(block.bound):
         return Settled(start, np.zeros(0), np.zeros(0), 0.0, True)
     owner = block.spot_pavement[block.spot[block.bound]]
+    aged = aged or age_block(block, parameters.recovery)
     sites, last, number = start, None, 0
     while True:
-        step = _step(block, parameters, integrate(block, parameters, sites), sites)
+        step = _step(block, parameters, integrate(block, parameters, sites, aged), sites)
         moved = float(step.change.max())
         number += 1
         if moved <= tolerance or not np.isfinite(moved) or number == MOST_ROUNDS:

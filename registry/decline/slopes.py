@@ -7,14 +7,25 @@ only what a bound's probability says directly about sigma is added.
 import numpy as np
 
 from registry.decline.ages import recovery_slope
-from registry.decline.likelihood import Block, Moments
+from registry.decline.blocks import Block, Sites
+from registry.decline.likelihood import Moments
 from registry.decline.pair import Pair, Square, dot, sum_by, times_columns
 from registry.decline.parameters import Parameters, Slopes
-from registry.decline.records import Floats
+from registry.decline.records import METHODS, Floats
 
 
-def slopes(block: Block, parameters: Parameters, moments: Moments, bound_sigma: float) -> Slopes:
-    """All 16 slopes; bound_sigma is the slope in ln sigma of the bounds' probabilities."""
+def slopes(
+    block: Block,
+    parameters: Parameters,
+    moments: Moments,
+    bound_sigma: float,
+    with_recovery: bool = True,
+) -> Slopes:
+    """All 16 slopes; bound_sigma is the slope in ln sigma of the bounds' probabilities.
+
+    Those of the recoveries, half the work, are left at 0 where nobody asks for them.
+    """
+    none = np.zeros(len(METHODS))
     surplus = _surplus(moments.score, moments.need)
     spot_surplus = _surplus(moments.spot_score, moments.spot_need)
     sd_a, sd_k, corr = in_spreads(surplus, parameters)
@@ -29,7 +40,7 @@ def slopes(block: Block, parameters: Parameters, moments: Moments, bound_sigma: 
         tau_a=tau_a,
         tau_k=tau_k,
         sigma=_sigma(block, moments, sd_a + sd_k + tau_a + tau_k) + bound_sigma,
-        recovery=_recovery(block, parameters, moments),
+        recovery=_recovery(block, parameters, moments) if with_recovery else none,
         drivers=times_columns(moments.spot_score.k, block.driver),
     )
 
@@ -51,7 +62,7 @@ def _sigma(block: Block, moments: Moments, other_spreads: float) -> float:
     """
     rows = block.bound
     sums, spot = moments.sums, block.spot[block.bound]
-    age, weight, pull = sums.age[rows], sums.weight[rows], sums.pull[rows]
+    age, weight, pull = sums.age[rows], sums.sites.precision, sums.sites.information
     mean = moments.mean.a[spot] - age * moments.mean.k[spot]
     spread = moments.spread.take(spot)
     variance = spread.aa - 2 * age * spread.ak + age**2 * spread.kk
@@ -63,20 +74,28 @@ def _sigma(block: Block, moments: Moments, other_spreads: float) -> float:
 def _recovery(block: Block, parameters: Parameters, moments: Moments) -> Floats:
     """In logit r, (4,): through the effective age at each observation after a cleaning."""
     rows = block.cleaned
-    sums, spot = moments.sums, block.spot[rows]
-    age, weight = sums.age[rows], sums.weight[rows]
+    spot, age = block.spot[rows], moments.sums.age[rows]
+    weight, pull = _entries(block, parameters, moments.sums.sites)
     slope = moments.mean.k[spot]
     level = moments.mean.a[spot] - age * slope
     shared = moments.spread.ak[spot] - age * moments.spread.kk[spot]
-    by_age = weight * (level * slope + shared) - sums.pull[rows] * slope
+    by_age = weight[rows] * (level * slope + shared) - pull[rows] * slope
     return through_ages(block, parameters, moments, by_age)
+
+
+def _entries(block: Block, parameters: Parameters, sites: Sites) -> tuple[Floats, Floats]:
+    """w and nu of each observation, (n,)."""
+    weight = np.full(len(block.spot), parameters.sigma**-2)
+    pull = block.ln_rate * parameters.sigma**-2
+    weight[block.bound], pull[block.bound] = sites.precision, sites.information
+    return weight, pull
 
 
 def through_ages(block: Block, parameters: Parameters, moments: Moments, by_age: Floats) -> Floats:
     """The slope in logit r, (4,), from that in the age of each observation after a cleaning."""
     cleanings = len(block.ages.gap)
     by_cleaning = sum_by(block.slot[block.cleaned], by_age, cleanings)
-    walk = moments.sums.walk
+    walk = moments.sums.aged.walk
     in_recovery = recovery_slope(block.ages, parameters.recovery, walk, by_cleaning)
     return in_recovery * parameters.recovery * (1 - parameters.recovery)
 

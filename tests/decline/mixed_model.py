@@ -6,7 +6,8 @@ import numpy as np
 import pandas as pd
 from statsmodels.regression.mixed_linear_model import MixedLM, MixedLMParams
 
-from registry.decline.likelihood import block_of, integrate, no_sites
+from registry.decline.blocks import block_of, no_sites
+from registry.decline.likelihood import integrate
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio
 from registry.decline.records import DRIVERS

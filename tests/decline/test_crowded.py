@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from scipy.special import log_ndtr
 
+from registry.decline.blocks import block_of, no_sites
 from registry.decline.crowded import Grid, exact_slopes, own_square, weigh_nodes
-from registry.decline.likelihood import block_of, integrate, no_sites
+from registry.decline.likelihood import integrate
 from registry.decline.objective import bounds_of
 from registry.decline.portfolio import select_pavements
 from registry.decline.propagation import settle_sites

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 
-from registry.decline.likelihood import block_of, integrate, no_sites
+from registry.decline.blocks import block_of, no_sites
+from registry.decline.likelihood import integrate
 from registry.decline.objective import log_likelihood
 from registry.decline.portfolio import select_pavements
 from tests.decline.mixed_model import mixed_model, profiled, table_of

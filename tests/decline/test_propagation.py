@@ -5,7 +5,8 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import multivariate_normal, norm
 
-from registry.decline.likelihood import block_of, integrate, no_sites
+from registry.decline.blocks import block_of, no_sites
+from registry.decline.likelihood import integrate
 from registry.decline.objective import log_likelihood
 from registry.decline.portfolio import gather_portfolio
 from registry.decline.priors import PRIOR_MEANS

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from registry.decline.likelihood import block_of, integrate, no_sites
+from registry.decline.blocks import block_of, no_sites
+from registry.decline.likelihood import integrate
 from registry.decline.objective import Objective, bounds_of
 from registry.decline.parameters import NAMES, Parameters
 from registry.decline.portfolio import select_pavements
