@@ -1,0 +1,67 @@
+"""Every page that a manager may open, in a real browser: WCAG 2.2 AA, nothing sideways, no error.
+
+The pages are the rows of the access table, so a new page is looked at here without another line.
+"""
+
+from http import HTTPStatus
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.test import Client
+from django.urls import reverse
+
+from tests.browser.conftest import DESK, PHONE
+from tests.browser.test_people import small_targets
+from tests.views.cast import World, world
+from tests.views.test_access_table import ROWS
+
+__all__ = ["world"]  # a fixture is found by its name here
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+AXE = {
+    "resultTypes": ["violations"],
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+}
+SIDEWAYS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
+def pages_of(world: World, name: str) -> list[str]:
+    """Return the addresses that answer one of the cast with a page; files and data are no pages."""
+    client = Client()
+    client.force_login(world.people[name])
+    rows = [row for row in ROWS if row["method"] == "GET" and row[name] == str(HTTPStatus.OK.value)]
+    addresses = {reverse(row["url_name"], args=world.subjects[row["about"]]) for row in rows}
+    addresses.discard(reverse("account_logout"))  # looked at last: pressing is what signs out
+    pages = [path for path in sorted(addresses) if is_page(client, path)]
+    return [*pages, reverse("account_logout")]
+
+
+def is_page(client: Client, path: str) -> bool:
+    response = client.get(path)
+    return response.headers["Content-Type"].startswith("text/html")
+
+
+def faults_of(page, size) -> list[str]:
+    found = [
+        f"{v['id']}: {node['html'][:120]}"
+        for v in Axe().run(page, options=AXE).response["violations"]
+        for node in v["nodes"]
+    ]
+    if (sideways := page.evaluate(SIDEWAYS)) > 0:
+        found.append(f"{sideways} px sideways")
+    if size == PHONE:
+        found += [f"too low to press: {html}" for html in small_targets(page)]
+    return found
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_every_page_of_a_manager_is_accessible_and_fits(open_page, world, size):
+    paths = pages_of(world, "manager")
+    assert len(paths) > 50
+    page = open_page(paths[0], person=world.people["manager"], size=size)
+    faults = {}
+    for path in paths:
+        assert page.goto(path).ok, path
+        if found := faults_of(page, size):
+            faults[path] = found
+    assert faults == {}
