@@ -11,8 +11,9 @@ from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, When
 
 from registry.forms.open_fields import NumberField
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
-from registry.models import Outlook, PavementStanding, Person, Surface
+from registry.models import PavementStanding, Person, Surface
 from registry.models.choices import Word
+from registry.models.outlook import OutlookQuerySet
 from registry.models.pavement import ASKING
 from registry.units import Kind, System
 
@@ -168,7 +169,7 @@ class PavementFilters(django_filters.FilterSet):
         queryset: QuerySet,
         *,
         standings: QuerySet[PavementStanding],
-        outlooks: QuerySet[Outlook],
+        outlooks: OutlookQuerySet,
         person: Person,
         at: datetime,
     ) -> None:

@@ -47,7 +47,7 @@ class PriceForm(PartForm):
         """Return the sign of the unit of area that the price is for."""
         return unit_sign(Kind.AREA, self.chosen_system)
 
-    def _per_unit(self, per_m2: Decimal) -> float:
+    def _per_unit(self, per_m2: Any) -> float:
         return float(per_m2) * to_si(1.0, Kind.AREA, self.chosen_system)
 
     def _settled(self, name: str, value: Any) -> Any:

@@ -157,7 +157,8 @@ def _sweeps(held: Held, at: datetime, system: System) -> Iterator[Need]:
         place = (
             f"at spot {row.sweep_by_place}" if row.sweep_by_place else "of the surface as a whole"
         )
-        level = show(row.action_rate_mm_h, Kind.RATE, system, digits=1)
+        known = row.action_rate_mm_h
+        level = "not known" if known is None else show(known, Kind.RATE, system, digits=1)
         why = (
             f"The chance {place} of lying below the action level, {level}, reaches "
             f"{row.risk:.0%} that day. Outlook as of {row.as_of_on:%Y-%m-%d}."

@@ -53,7 +53,7 @@ def pool_list(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _set_up(name: str, **given: object) -> object:
-    return add_pool(name=name, **given)  # type: ignore[arg-type]
+    return add_pool(name=name, **given)
 
 
 @require_http_methods(["GET", "POST"])

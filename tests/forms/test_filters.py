@@ -6,7 +6,7 @@ import pytest
 from django.http import QueryDict
 
 from registry.forms.filters import SORTS, PavementFilters
-from registry.models import Pavement, PavementStanding
+from registry.models import Outlook, Pavement, PavementStanding
 from registry.models.choices import Role
 from tests.factories import (
     NumberFactory,
@@ -25,6 +25,7 @@ def filters(query, system="inch_pound"):
         QueryDict(query),
         Pavement.objects.all(),
         standings=PavementStanding.objects.filter(viewpoint="holder"),
+        outlooks=Outlook.objects.all(),
         person=PersonFactory(shown_system=system),
         at=AT,
     )
