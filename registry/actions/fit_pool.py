@@ -18,7 +18,7 @@ from registry.decline.written import (
     options_as_plain,
     parameters_as_plain,
 )
-from registry.gathering.decline_records import gather_records
+from registry.gathering.decline_records import PoolRows
 from registry.gathering.stored_fit import driver_effects, finite, recoveries
 from registry.models import Fit, Pool
 
@@ -28,12 +28,13 @@ CODE_VERSION = "decline 1"
 OPTIONS = FitOptions()
 
 
-def fit_pool(pool: Pool, members: list[int], *, as_of: date, force: bool = False) -> Fit:
+def fit_pool(pool: Pool, rows: PoolRows, *, as_of: date, force: bool = False) -> Fit:
     """Return the current fit of a pool, made anew where its records have changed since.
+
+    rows  the records of its pavements, gathered as of the day
 
     The fit itself runs outside of any transaction; only its result is stored in one.
     """
-    rows = gather_records(members, on=as_of)
     gathered = gather_portfolio(rows.records, np.datetime64(as_of))
     digest = digest_of(gathered.portfolio, OPTIONS)
     last = Fit.objects.filter(pool=pool).order_by("-pk").first()

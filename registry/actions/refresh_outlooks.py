@@ -12,7 +12,7 @@ from registry.actions.fit_pool import fit_pool
 from registry.actions.sort_into_pools import make_own_pools
 from registry.decline.outlook import OutlookOptions, outlooks_of
 from registry.decline.portfolio import gather_portfolio
-from registry.gathering.decline_records import gather_records
+from registry.gathering.decline_records import PoolRows, gather_records
 from registry.gathering.outlooks import (
     NO_FIT,
     PavementOutlook,
@@ -48,9 +48,10 @@ def refresh_outlooks(
     pools = pools_on(as_of) if near is None else _pools_near(near, as_of)
     for pool in sorted(pools, key=lambda pool: pool.pk):
         begun = timezone.now()
-        fit = fit_pool(pool, pools[pool], as_of=as_of, force=force)
+        rows = gather_records(pools[pool], on=as_of)
+        fit = fit_pool(pool, rows, as_of=as_of, force=force)
         used = fit if fit.converged else Fit.objects.filter(pool=pool).current().first()
-        found = _work_out(pools[pool], used, as_of)
+        found = _work_out(pools[pool], rows, used, as_of)
         for overtaken in _store_unless_newer(found, used, as_of, begun):
             refresh_outlook_of(overtaken, as_of=as_of)
         yield PoolOutlooks(pool, fit, used, found)
@@ -87,13 +88,15 @@ def refresh_outlook_of(pavement: Pavement, *, as_of: date) -> None:
     pool = pool_of(pavement, as_of)
     used = Fit.objects.filter(pool=pool).current().first() if pool else None
     if used is not None:
-        store_outlooks(_work_out([pavement.pk], used, as_of), used, as_of)
+        rows = gather_records([pavement.pk], on=as_of)
+        store_outlooks(_work_out([pavement.pk], rows, used, as_of), used, as_of)
 
 
-def _work_out(members: list[int], used: Fit | None, as_of: date) -> list[PavementOutlook]:
+def _work_out(
+    members: list[int], rows: PoolRows, used: Fit | None, as_of: date
+) -> list[PavementOutlook]:
     if used is None:
         return [undecided(pk, NO_FIT) for pk in members]
-    rows = gather_records(members, on=as_of)
     gathered = gather_portfolio(rows.records, np.datetime64(as_of))
     outlooks = outlooks_of(gathered.portfolio, parameters_of(used), OutlookOptions())
     found = outlooks_by_pavement(rows, outlooks, gathered.pavement_row, gathered.spot_row)

@@ -13,6 +13,7 @@ from registry.actions.fit_pool import fit_pool
 from registry.actions.record_infiltration_test import record_infiltration_test
 from registry.actions.refresh_outlooks import refresh_outlook_of, refresh_outlooks
 from registry.actions.sort_into_pools import CannotJoinPool, join_pool, make_own_pools
+from registry.gathering.decline_records import gather_records
 from registry.gathering.pools import pool_of, pools_on
 from registry.models import Fit, InfiltrationTest, Outlook, Pavement, PavementNumber, Pool
 from tests import factories
@@ -273,6 +274,8 @@ def test_order_of_rows_changes_no_number(owner):
     rows = portfolio_of(owner, 4)
     make_own_pools(on=AS_OF)
     pool = Pool.objects.get()
-    first = fit_pool(pool, [r.pk for r in rows], as_of=AS_OF)
-    again = fit_pool(pool, [r.pk for r in reversed(rows)], as_of=AS_OF, force=True)
+    ids = [r.pk for r in rows]
+    first = fit_pool(pool, gather_records(ids, on=AS_OF), as_of=AS_OF)
+    turned = gather_records(reversed(ids), on=AS_OF)
+    again = fit_pool(pool, turned, as_of=AS_OF, force=True)
     assert first.parameters == again.parameters
