@@ -159,9 +159,12 @@ def _sweeps(held: Held, at: datetime, system: System) -> Iterator[Need]:
         )
         known = row.action_rate_mm_h
         level = "not known" if known is None else show(known, Kind.RATE, system, digits=1)
+        risk = f"{row.risk:.0%}"
+        come = row.sweep_by_on is not None and row.sweep_by_on <= row.as_of_on
+        reaches = f"is {risk} or more already" if come else f"reaches {risk} that day"
         why = (
-            f"The chance {place} of lying below the action level, {level}, reaches "
-            f"{row.risk:.0%} that day. Outlook as of {row.as_of_on:%Y-%m-%d}."
+            f"The chance {place} of lying below the action level, {level}, {reaches}. "
+            f"Outlook as of {row.as_of_on:%Y-%m-%d}."
         )
         if row.is_beyond_sweeping:
             why += " Sweeping is no longer enough somewhere."

@@ -41,7 +41,8 @@ def _placed(pavement: Pavement) -> str:
     if pavement.placed_on is None:
         return pavement.kind_of_empty("placed_on")
     until = pavement.placed_until_on
-    return f"{pavement.placed_on:%Y-%m-%d}{f' to {until:%Y-%m-%d}' if until else ''}"
+    more = f" to {until:%Y-%m-%d}" if until and until != pavement.placed_on else ""
+    return f"{pavement.placed_on:%Y-%m-%d}{more}"
 
 
 def _plan_words(plan: object) -> str:

@@ -144,14 +144,15 @@ def test_chance_that_cannot_be_read_is_named_and_narrows_nothing(client, owner, 
 
 def test_days_to_sweep_by_stand_among_what_needs_the_keeper(client, owner):
     outlook = soonest()
-    for on, kind in ((-3, "overdue"), (0, "today"), (30, "ahead")):
+    already, then = "is 10% or more already", "reaches 10% that day"
+    for on, kind, said in ((-3, "overdue", already), (0, "today", already), (30, "ahead", then)):
         day = timezone.now().date() + timedelta(days=on)
         Outlook.objects.filter(pk=outlook.pk).update(sweep_by_on=day)
         client.force_login(owner.person)
         needs = client.get(reverse("home")).context["needs"]
         found = [n for n in getattr(needs, kind) if n.row_id == outlook.pavement_id]
         assert [n.what for n in found] == ["Sweep"]
-        assert "reaches 10% that day" in found[0].why
+        assert said in found[0].why
     sweeper = seated(Role.SWEEPER)
     client.force_login(sweeper.person)
     assert client.get(reverse("home")).context["needs"].is_empty
