@@ -121,6 +121,10 @@ class NewSiteForm(forms.Form):
     already is asked about with its address; nothing is matched for anybody.
     """
 
+    # It stands on the page of a pavement whose site may be in the list: a browser that demanded
+    # the name of a new site would let nobody choose one that is there.
+    use_required_attribute = False
+
     name = forms.CharField(label="name of the site", max_length=160)
     address = forms.CharField(label="address", max_length=240, required=False)
     time_zone = SiteForm.base_fields["time_zone"]

@@ -39,3 +39,14 @@ def test_plan_is_drawn_by_keyboard_alone(open_page):
     assert pavement.panels.count() == 6
     page.goto(reverse("plan_add", args=[pavement.pk, "panels"]))
     expect(page.get_by_text("was not stored")).to_have_count(0)
+
+
+def test_pavement_is_added_at_a_site_of_the_list(open_page):
+    pavement, person = manager_of()
+    page = open_page(reverse("pavement_add"), person=person, size=PHONE)
+    page.get_by_label("site", exact=True).select_option(str(pavement.site_id))
+    page.get_by_label("name needed").fill("New strip")
+    page.get_by_label("kind of surface").select_option("pervious_concrete")
+    page.get_by_role("button", name="Store").click()
+    expect(page.get_by_role("heading", level=1, name="New strip")).to_be_visible()
+    assert pavement.site.pavements.count() == 2
