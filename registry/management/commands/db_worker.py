@@ -24,6 +24,8 @@ class Command(QueueCommand):
     """`db_worker`, with a look for lost work beside it."""
 
     def handle(self, **options: Any) -> None:
+        # Once before the first job is taken: two at the same table would only wait for each other.
+        look_once()
         done = Event()
         watch = Thread(target=look_for_lost_work, args=(done,), name="lost work", daemon=True)
         watch.start()
@@ -34,17 +36,21 @@ class Command(QueueCommand):
             watch.join(timeout=5)
 
 
+def look_once() -> None:
+    """Take up lost work, and queue what is to be done once a day."""
+    try:
+        take_up_lost_work()
+        queue_daily_work()
+    except OperationalError as fault:
+        # A locked or restarting database: the next look finds the same work.
+        logger.warning("Looking for lost work: %s", fault)
+
+
 def look_for_lost_work(done: Event, every_s: float = LOOKS_EVERY_S) -> None:
-    """Take up lost work now and every so many seconds, until told that it is done."""
-    while True:
+    """Look again every so many seconds, until told that it is done."""
+    while not done.wait(every_s):
         close_old_connections()
         try:
-            take_up_lost_work()
-            queue_daily_work()
-        except OperationalError as fault:
-            # A locked or restarting database: the next look finds the same work.
-            logger.warning("Looking for lost work: %s", fault)
+            look_once()
         finally:
             connection.close()
-        if done.wait(every_s):
-            return
