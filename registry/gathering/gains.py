@@ -20,10 +20,10 @@ class GainAtSpot:
 
 
 def gains_of(cleaning: Cleaning, tests: Iterable[InfiltrationTest]) -> tuple[GainAtSpot, ...]:
-    """Return the gain at every spot with a usable test before or after a cleaning.
+    """Return the gain at every spot that a cleaning reached, with a usable test on either side.
 
     Tests named with the cleaning count first; else the last usable day before it and the first
-    from it on, up to the next and the last other cleaning of the pavement.
+    from it on. A spot in a panel that was missed, or that had ended by then, has no gain.
     """
     if not cleaning.is_cleaning:
         return ()
@@ -35,12 +35,26 @@ def gains_of(cleaning: Cleaning, tests: Iterable[InfiltrationTest]) -> tuple[Gai
     named_after = {t.pk for t in cleaning.after_tests.all()}
     found = []
     for spot, days in by_spot.items():
+        if not _is_reached(cleaning, spot):
+            continue
         before = _named(days, named_before) or _last_before(days, cleaning)
         after = _named(days, named_after) or _first_after(days, cleaning)
         if before is not None or after is not None:
             result = _gain(cleaning, before, after, _as_built(days))
             found.append(GainAtSpot(spot, before, after, result))
     return tuple(found)
+
+
+def _is_reached(cleaning: Cleaning, spot: Spot) -> bool:
+    """Say whether a cleaning went over a spot; where no panel is listed it is taken to have."""
+    if spot.ended_on is not None and spot.ended_on <= cleaning.done_on:
+        return False
+    if cleaning.covers_all or spot.panel_id is None:
+        return True
+    parts = list(cleaning.panels.all())
+    missed = {part.panel_id for part in parts if part.is_missed}
+    covered = {part.panel_id for part in parts if not part.is_missed}
+    return spot.panel_id not in missed and (not covered or spot.panel_id in covered)
 
 
 def _gain(

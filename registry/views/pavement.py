@@ -126,7 +126,7 @@ def _records(reader: Reader, pavement: Pavement) -> Records:
     cleanings = access.visible_cleanings(reader.person, pavement).filter(double_of__isnull=True)
     return Records(
         tests=list(tests.select_related("spot")),
-        cleanings=list(cleanings.prefetch_related("before_tests", "after_tests")),
+        cleanings=list(cleanings.prefetch_related("before_tests", "after_tests", "panels")),
     )
 
 

@@ -118,6 +118,26 @@ def test_gain_stands_with_both_readings_or_says_why_not(signed_in, seat):
     assert "58 %" in text
 
 
+def test_spot_in_a_missed_panel_shows_no_gain(signed_in, seat):
+    panel = factories.PanelFactory(pavement=seat.pavement, name="B1")
+    done = factories.PanelFactory(pavement=seat.pavement, name="A1", right_m=3.048)
+    spot = factories.SpotFactory(pavement=seat.pavement, name="missed spot", panel=panel)
+    for day, value in (("2023-05-21", 100), ("2023-06-21", 300)):
+        factories.InfiltrationTestFactory(
+            pavement=seat.pavement,
+            spot=spot,
+            started_on=day,
+            result_value=value,
+            result_constant=126870.0,
+            result_rate_mm_h=value * 25.4,
+        )
+    given = {"covers_all": None, "state": "in_part", "missed_why": "cars"}
+    add(signed_in, seat, covered=[done.pk], missed=[panel.pk], **given)
+    page = signed_in.get(reverse("cleaning_page", args=[Cleaning.objects.get().pk]))
+    assert page.context["gains"] == ()
+    assert b"not known" in page.content
+
+
 def test_price_of_the_other_side_is_not_shown(client, signed_in, seat):
     add(signed_in, seat, cost="1944")
     row = Cleaning.objects.get()
