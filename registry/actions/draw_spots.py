@@ -126,10 +126,11 @@ def _result(
         fixed=ground.fixed,
     )
     layout = layout_of(pavement)
-    strata = {
-        plan.stratum.value: [[r.right_m, r.up_m, r.width_m, r.depth_m] for r in plan.rectangles]
+    # A list: the numbers depend on the order of the strata, and a database sorts a mapping's keys.
+    strata = [
+        [plan.stratum.value, [[r.right_m, r.up_m, r.width_m, r.depth_m] for r in plan.rectangles]]
         for plan in ground.strata
-    }
+    ]
     return {
         **asked,
         "strata": strata,

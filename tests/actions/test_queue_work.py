@@ -54,6 +54,7 @@ def test_worker_does_what_is_queued():
     assert not DBTaskResult.objects.filter(status="FAILED").exists()
 
 
+@pytest.mark.django_db(transaction=True)
 def test_condition_that_time_has_overtaken_is_worked_out_by_the_daily_work():
     stale = StandingFactory(
         pavement=PavementFactory(), changes_on=date(2024, 2, 1), as_of_on=date(2024, 1, 1)

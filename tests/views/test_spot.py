@@ -217,7 +217,7 @@ def test_same_seed_on_the_same_ground_draws_the_same_spots_again(client, ground)
     again = draw(
         [
             StratumPlan(Stratum(name), tuple(Rectangle(*r) for r in rectangles))
-            for name, rectangles in told.result["strata"].items()
+            for name, rectangles in told.result["strata"]
         ],
         seed=told.seed,
         counts={Stratum(name): count for name, count in told.result["counts"].items()},
