@@ -26,6 +26,8 @@ SHORTEST_DAYS = 365  # 12 months between first and last
 LEAST_SLOPE = 0.02
 MOST_YEARS = 10.0
 RISE_LIMIT = 3.0
+# A hair under it: a rise of just three times must not hang on which unit the rates came in.
+_RISE = RISE_LIMIT * (1 - 1e-9)
 
 
 @dataclass(frozen=True)
@@ -169,7 +171,7 @@ def _why_no_slope(tests: Sequence[SpotTest], days: int) -> Withheld | None:
     if days < SHORTEST_DAYS:
         return Withheld("too_short", "Under 12 months between the first and the last test.")
     for before, after in pairwise(tests):
-        if after.sign != "<" and before.sign != ">" and after.mm_h >= RISE_LIMIT * before.mm_h:
+        if after.sign != "<" and before.sign != ">" and after.mm_h >= _RISE * before.mm_h:
             return Withheld(
                 "break_suspected",
                 f"Between {before.on} and {after.on} the rate rose "
