@@ -6,7 +6,8 @@ from pathlib import PurePath
 
 UNITS = {"units", "unit_table", "numerals", "instants"}
 PURE = UNITS | {
-    "measuring", "decline", "planning", "placing", "plan", "drawing", "imaging", "faults",
+    "measuring", "decline", "planning", "placing", "plan", "drawing", "imaging", "defects",
+    "faults",
 }  # fmt: skip
 
 # Layer -> the layers it may import from, itself always included.
