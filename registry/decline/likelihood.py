@@ -18,6 +18,7 @@ without inverses.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -34,9 +35,12 @@ class Moments:
     """What the observations leave known, given the parameters and the sites.
 
     score, need              v (P, 2) and W (P, 2x2)
-    spot_score, spot_need    the same for each spot: slope and precision in its own (A, K)
-    mean, spread             posterior mean (S, 2) and covariance (S, 2x2) of (A, K)
-    own                      M (S, 2x2)
+    spot_score               the same as v for each spot: slope in its own (A, K), (S, 2)
+    owner                    pavement of each spot (S,)
+    within, own              T, and M (S, 2x2)
+    inner                    pavement_spread at each spot (S, 2x2)
+    mean, spread             posterior mean (S, 2) and covariance (S, 2x2) of (A, K); worked out
+                             when first asked for, as a step without cleanings and bounds needs none
     pavement_shift, pavement_spread   of (a_p, k_p) - mu
     quadratic                the sum of squares in the likelihood
     log_likelihood           of the numbers, and of the sites as they stand
@@ -46,14 +50,26 @@ class Moments:
     score: Pair
     need: Square
     spot_score: Pair
-    spot_need: Square
-    mean: Pair
-    spread: Square
+    owner: Ints
+    within: Square
     own: Square
+    inner: Square
     pavement_shift: Pair
     pavement_spread: Square
     quadratic: float
     log_likelihood: float
+
+    @cached_property
+    def mean(self) -> Pair:
+        centre, shift, within = self.sums.centre, self.pavement_shift, self.within
+        return Pair(
+            centre.a + shift.a[self.owner] + within.aa * self.spot_score.a,
+            centre.k + shift.k[self.owner] + within.kk * self.spot_score.k,
+        )
+
+    @cached_property
+    def spread(self) -> Square:
+        return follow(self.own, self.within).spread(self.inner)
 
 
 def integrate(
@@ -98,21 +114,14 @@ def integrate(
         score=score,
         need=need,
         spot_score=spot_score,
-        spot_need=own.minus(own.around(inner)),
-        mean=_spot_mean(sums, shift, spot_score, within, owner),
-        spread=follow(own, within).spread(inner),
+        owner=owner,
+        within=within,
         own=own,
+        inner=inner,
         pavement_shift=shift,
         pavement_spread=spread,
         quadratic=quadratic,
         log_likelihood=float(log_likelihood),
-    )
-
-
-def _spot_mean(sums: Sums, shift: Pair, score: Pair, within: Square, owner: Ints) -> Pair:
-    return Pair(
-        sums.centre.a + shift.a[owner] + within.aa * score.a,
-        sums.centre.k + shift.k[owner] + within.kk * score.k,
     )
 
 

@@ -26,11 +26,8 @@ def slopes(
     Those of the recoveries, half the work, are left at 0 where nobody asks for them.
     """
     none = np.zeros(len(METHODS))
-    surplus = _surplus(moments.score, moments.need)
-    spot_surplus = _surplus(moments.spot_score, moments.spot_need)
-    sd_a, sd_k, corr = in_spreads(surplus, parameters)
-    tau_a = float(parameters.tau_a**2 * spot_surplus.aa)
-    tau_k = float(parameters.tau_k**2 * spot_surplus.kk)
+    sd_a, sd_k, corr = in_spreads(_surplus(moments.score, moments.need), parameters)
+    tau_a, tau_k = _in_taus(moments, parameters)
     return Slopes(
         mu_a=float(moments.score.a.sum()),
         mu_k=float(moments.score.k.sum()),
@@ -54,6 +51,24 @@ def _surplus(score: Pair, need: Square) -> Square:
     )
 
 
+def _in_taus(moments: Moments, parameters: Parameters) -> tuple[float, float]:
+    """Slopes in ln tau_a and ln tau_k: sums of v v' - (M - M C M) over spots, C of their pavement.
+
+    Only the two ends of that matrix are needed, so its sums are taken without laying it out.
+    """
+    own, inner, score = moments.own, moments.inner, moments.spot_score
+    crossed = own.ak**2
+    taken_aa = (
+        dot(own.aa**2, inner.aa) + 2 * dot(own.aa * own.ak, inner.ak) + dot(crossed, inner.kk)
+    )
+    taken_kk = (
+        dot(crossed, inner.aa) + 2 * dot(own.ak * own.kk, inner.ak) + dot(own.kk**2, inner.kk)
+    )
+    surplus_aa = dot(score.a, score.a) - float(own.aa.sum()) + taken_aa
+    surplus_kk = dot(score.k, score.k) - float(own.kk.sum()) + taken_kk
+    return parameters.tau_a**2 * surplus_aa, parameters.tau_k**2 * surplus_kk
+
+
 def _sigma(block: Block, moments: Moments, other_spreads: float) -> float:
     """In ln sigma, for numbers only.
 
@@ -61,14 +76,15 @@ def _sigma(block: Block, moments: Moments, other_spreads: float) -> float:
     of squares less the count. What the sites take of that is taken off.
     """
     rows = block.bound
-    sums, spot = moments.sums, block.spot[block.bound]
+    whole = moments.quadratic - (len(block.spot) - len(rows)) - other_spreads
+    if not len(rows):
+        return whole
+    sums, spot = moments.sums, block.spot[rows]
     age, weight, pull = sums.age[rows], sums.sites.precision, sums.sites.information
     mean = moments.mean.a[spot] - age * moments.mean.k[spot]
     spread = moments.spread.take(spot)
     variance = spread.aa - 2 * age * spread.ak + age**2 * spread.kk
-    of_sites = float(np.sum(weight * (mean**2 + variance) - 2 * pull * mean))
-    numbers = len(block.spot) - len(rows)
-    return moments.quadratic - numbers - other_spreads - of_sites
+    return whole - float(np.sum(weight * (mean**2 + variance) - 2 * pull * mean))
 
 
 def _recovery(block: Block, parameters: Parameters, moments: Moments) -> Floats:

@@ -3,7 +3,8 @@
 Run alone: pytest tests/benchmarks/test_decline_speed.py -m benchmark -s
 Asked for, on two cores: a fit of 100 000 pavements, 600 000 tests and 390 000 cleanings under 30 s
 (10 s is the aim) and under 2 GB; all its outlooks under 10 s; one pavement's outlook after a new
-test under 10 ms; at 2 000 pavements 300 times as fast as statsmodels' MixedLM on the same data.
+test under 10 ms; at 2 000 pavements 300 times as fast as statsmodels' MixedLM on the same data, its
+laying out of matrices not counted.
 """
 
 import os
@@ -125,4 +126,4 @@ def test_2_000_pavements_are_fitted_300_times_as_fast_as_by_mixedlm():
     assert fit.converged, fit.message
     assert fit.log_likelihood == pytest.approx(theirs.llf, abs=0.1)
     assert fit.log_likelihood >= theirs.llf - 1e-3
-    assert (built + fitted) / ours > TIMES_AS_FAST
+    assert fitted / ours > TIMES_AS_FAST
