@@ -21,14 +21,14 @@ SORTS = {
     "name": "name",
     "due": "next test, soonest first",
     "sweep": "sweep by, soonest first",
-    "chance": "chance below the action level, highest first",
+    "chance": "chance below the action level at the worst place, highest first",
     "word": "condition, worst first",
     "lowest": "lowest rate first",
     "tested": "last test, longest ago first",
     "placed": "placed, oldest first",
     "area": "area, largest first",
 }
-BY_OUTLOOK = {"sweep": F("sweep_by_on"), "chance": -F("p_below")}
+BY_OUTLOOK = {"sweep": F("sweep_by_on"), "chance": -F("worst_p_below")}
 BY_STANDING = frozenset({"due", "word", "lowest", "tested", *BY_OUTLOOK})
 """Orders for which something of every pavement has to be looked up before one can be shown."""
 
@@ -37,6 +37,9 @@ WORST_FIRST = (*ASKING, Word.WATCH, Word.WORKING)
 
 class AmountField(QuantityField):
     """A quantity in SI, or None; the kinds of empty make no sense as a limit."""
+
+    def __init__(self, kind: Kind, **options: Any) -> None:
+        super().__init__(kind, takes_empties=False, **options)
 
     def clean(self, value: Any) -> float | None:  # type: ignore[override]
         """Read the text in the viewer's system; a limit is its number in SI alone."""
@@ -50,7 +53,8 @@ class PercentField(NumberField):
     """A chance in per cent, to a share from 0 to 1, or None."""
 
     def __init__(self, label: str) -> None:
-        super().__init__(least=0, most=100, label=label, help_text="in per cent, 0 to 100")
+        words = {"label": label, "help_text": "in per cent, 0 to 100"}
+        super().__init__(least=0, most=100, takes_empties=False, **words)
 
     def clean(self, value: Any) -> float | None:  # type: ignore[override]
         """Read the number; the kinds of empty make no sense as a limit."""
@@ -154,10 +158,12 @@ class PavementFilters(django_filters.FilterSet):
     sweep_from = OutlookFilter(_day("sweep by, on or after"), _within("sweep_by_on", "gte"))
     sweep_to = OutlookFilter(_day("sweep by, on or before"), _within("sweep_by_on", "lte"))
     chance_from = OutlookFilter(
-        PercentField("chance below the action level, from"), _within("p_below", "gte")
+        PercentField("chance below the action level at the worst place, from"),
+        _within("worst_p_below", "gte"),
     )
     chance_to = OutlookFilter(
-        PercentField("chance below the action level, up to"), _within("p_below", "lte")
+        PercentField("chance below the action level at the worst place, up to"),
+        _within("worst_p_below", "lte"),
     )
     sort = django_filters.ChoiceFilter(
         label="in order of", choices=tuple(SORTS.items()), empty_label=None, method="put_in_order"

@@ -2,7 +2,8 @@
 
 A pavement with replaced panels has several lives (`decline_records`). Its own numbers are those of
 its own concrete; the day it must be swept by is the earliest over all its lives and over the spots
-that still exist: the worst place decides.
+that still exist, and the chance that lists show is the highest over the same: the worst place
+decides.
 """
 
 from collections import defaultdict
@@ -86,6 +87,7 @@ class _Gathered:
         values["why_not"] = why_not
         if not why_not:
             values |= self._sweep_by(own, spots)
+            values |= _worst([(values["p_below"], ""), *_chances(spots)])
             values |= {
                 "share_below": _number(self.outlooks.share_below.expected[own]),
                 "share_below_low": _number(self.outlooks.share_below.low[own]),
@@ -111,6 +113,7 @@ class _Gathered:
             "action_rate_mm_h": _number(np.exp(self.outlooks.places.ln_action[own])),
             "sweep_by_on": first["own_sweep_by_on"] if first else None,
             "sweep_by_place": first["name"] if first else "",
+            **_worst(_chances(spots)),
             "is_beyond_sweeping": any(s["is_beyond_sweeping"] for s in spots),
         }
 
@@ -179,6 +182,17 @@ class _Gathered:
             }
             for nth, method in enumerate(METHODS)
         ]
+
+
+def _chances(spots: list[dict[str, Any]]) -> list[tuple[float | None, str]]:
+    return [(s["p_below"], s["name"]) for s in spots if not s["why_not"]]
+
+
+def _worst(chances: list[tuple[float | None, str]]) -> dict[str, Any]:
+    """Return the columns of the highest chance and the place it is from, "" for the surface."""
+    known = [(chance, place) for chance, place in chances if chance is not None]
+    chance, place = max(known, key=lambda found: found[0], default=(None, ""))
+    return {"worst_p_below": chance, "worst_place": place}
 
 
 def _number(value: Any) -> float | None:

@@ -23,7 +23,15 @@ class OutlookQuerySet(models.QuerySet["Outlook"]):
 
     def for_list(self) -> "OutlookQuerySet":
         """Fetch what a list prints."""
-        return self.only("pavement", "sweep_by_on", "p_below", "why_not", "is_beyond_sweeping")
+        return self.only(
+            "pavement",
+            "sweep_by_on",
+            "sweep_by_place",
+            "worst_p_below",
+            "worst_place",
+            "why_not",
+            "is_beyond_sweeping",
+        )
 
 
 class Outlook(models.Model):
@@ -31,6 +39,10 @@ class Outlook(models.Model):
 
     Where no number may be given they are null and `why_not` says why. `spots` and `by_method` are
     lists of plain dictionaries (see `gathering/outlooks.py`).
+
+    p_below        chance of lying below the action level on the day, the surface as a whole
+    worst_p_below  the highest over that and the spots that still exist: the worst place decides
+    worst_place    the name of that spot; blank where it is the surface as a whole
     """
 
     pavement = models.OneToOneField(
@@ -48,6 +60,8 @@ class Outlook(models.Model):
     high_mm_h = models.FloatField(null=True, blank=True)
     action_rate_mm_h = models.FloatField(null=True, blank=True)
     p_below = models.FloatField(null=True, blank=True)
+    worst_p_below = models.FloatField(null=True, blank=True)
+    worst_place = models.CharField(max_length=60, blank=True)
     own_sweep_by_on = models.DateField(null=True, blank=True)
     sweep_by_on = models.DateField(null=True, blank=True)
     sweep_by_place = models.CharField(max_length=60, blank=True)
@@ -66,7 +80,10 @@ class Outlook(models.Model):
     objects = OutlookQuerySet.as_manager()
 
     class Meta:
-        indexes = (models.Index(fields=("sweep_by_on",)), models.Index(fields=("p_below",)))
+        indexes = (
+            models.Index(fields=("sweep_by_on",)),
+            models.Index(fields=("worst_p_below",), name="outlook_worst_p_below"),
+        )
         constraints = (
             models.CheckConstraint(
                 condition=~Q(why_not="") | Q(p_below__isnull=False),
@@ -75,6 +92,16 @@ class Outlook(models.Model):
             models.CheckConstraint(
                 condition=Q(p_below__isnull=True) | Q(p_below__gte=0, p_below__lte=1),
                 name="outlook_chance_is_a_share",
+            ),
+            models.CheckConstraint(
+                condition=Q(p_below__isnull=True)
+                | Q(worst_p_below__isnull=False, worst_p_below__gte=models.F("p_below")),
+                name="outlook_worst_chance_is_no_less",
+            ),
+            models.CheckConstraint(
+                condition=Q(worst_p_below__isnull=True)
+                | Q(worst_p_below__gte=0, worst_p_below__lte=1),
+                name="outlook_worst_chance_is_a_share",
             ),
         )
 

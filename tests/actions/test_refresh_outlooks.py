@@ -245,6 +245,30 @@ def test_new_panels_say_nothing_of_old_concrete_without_a_placing_date(owner):
     assert (outlook.p_below, outlook.rate_mm_h, outlook.share_below) == (None, None, None)
     assert [s["name"] for s in outlook.spots] == ["A7"]
     assert outlook.spots[0]["p_below"] < 0.5
+    assert (outlook.worst_p_below, outlook.worst_place) == (outlook.spots[0]["p_below"], "A7")
+
+
+def test_chance_of_the_worst_place_is_kept_with_its_name(owner):
+    row = portfolio_of(owner, 3)[0]
+    poor = factories.SpotFactory(pavement=row, name="B2", stratum="run_on_edge")
+    for year, rate in ((2021, 30), (2023, 12)):
+        record_infiltration_test(run_of(poor, date(year, 6, 9), rate), by=None, organisation=owner)
+    list(refresh_outlooks(as_of=AS_OF))
+    outlook = Outlook.objects.get(pavement=row)
+    chances = {s["name"]: s["p_below"] for s in outlook.spots}
+    assert set(chances) == {"U", "B2"}
+    assert chances["B2"] > outlook.p_below
+    assert (outlook.worst_p_below, outlook.worst_place) == (chances["B2"], "B2")
+
+
+def test_surface_as_a_whole_decides_where_no_spot_is_worse(owner):
+    rows = portfolio_of(owner, 3)
+    list(refresh_outlooks(as_of=AS_OF))
+    found = [o for o in Outlook.objects.filter(pavement__in=rows) if o.worst_place == ""]
+    assert found, "the surface as a whole is the worst place of at least one of these"
+    for outlook in found:
+        assert outlook.worst_p_below == outlook.p_below
+        assert all(s["p_below"] <= outlook.p_below for s in outlook.spots)
 
 
 def test_refs_that_collide_carry_their_organisation(owner, tmp_path):

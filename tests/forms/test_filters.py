@@ -137,6 +137,7 @@ def test_rows_without_the_number_come_last(two, sort):
             as_of_on=AT.date(),
             worked_out_at=AT,
             p_below=chance,
+            worst_p_below=chance,
             sweep_by_on=date(2027, 1, 1),
         )
     PavementFactory(name="0, nothing known", area_m2=None)

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 from django.core.management import call_command
+from django.db.models import F
 from django.urls import reverse
 from django.utils import timezone
 
@@ -125,14 +126,29 @@ def test_list_is_narrowed_and_sorted_by_day_and_chance(client, owner):
     )
     found, _ = narrowed(client, owner, "chance_from=10")
     assert set(found) == set(
-        Outlook.objects.filter(p_below__gte=0.1).values_list("pavement", flat=True)
+        Outlook.objects.filter(worst_p_below__gte=0.1).values_list("pavement", flat=True)
     )
     found, _ = narrowed(client, owner, "sort=chance")
-    chances = dict(Outlook.objects.values_list("pavement", "p_below"))
+    chances = dict(Outlook.objects.values_list("pavement", "worst_p_below"))
     assert [chances[pk] for pk in found] == sorted(chances.values(), reverse=True)
     found, _ = narrowed(client, owner, "sort=sweep")
     days = dict(Outlook.objects.values_list("pavement", "sweep_by_on"))
     assert [days[pk] or date.max for pk in found] == sorted(d or date.max for d in days.values())
+
+
+def test_list_shows_and_finds_the_chance_of_the_worst_place_with_its_name(client, owner):
+    row = soonest()
+    Outlook.objects.update(p_below=F("p_below") / 2, worst_p_below=F("p_below") / 2)
+    Outlook.objects.filter(pk=row.pk).update(p_below=0.02, worst_p_below=0.87, worst_place="K9")
+    found, answer = narrowed(client, owner, "chance_from=87&chance_to=88")
+    assert found == [row.pavement_id]
+    text = answer.content.decode()
+    assert "87 %" in text
+    assert "spot K9" in text
+    assert row.pavement_id not in narrowed(client, owner, "chance_to=86")[0]
+    assert narrowed(client, owner, "sort=chance")[0][0] == row.pavement_id
+    page = text_of(client, owner, reverse("pavement_page", args=[row.pavement_id]))
+    assert "at the worst place, spot K9" in page
 
 
 @pytest.mark.parametrize("value", ["soon", "101", "-1", "nk", "nan", "1e400", "%00"])
@@ -229,6 +245,6 @@ def test_pages_ask_as_many_questions_of_a_large_pool(client, owner, django_asser
         SeatFactory(pavement=row, organisation=owner.organisation)
         Outlook.objects.create(
             pavement=row, fit=outlook.fit, as_of_on=date(2026, 1, 1), worked_out_at=timezone.now(),
-            p_below=0.2, sweep_by_on=date(2027, 1, 1),
+            p_below=0.2, worst_p_below=0.2, sweep_by_on=date(2027, 1, 1),
         )  # fmt: skip
     assert counts() == before
