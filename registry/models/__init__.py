@@ -2,6 +2,7 @@
 
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
 from registry.models.criteria import Criteria
+from registry.models.defect import Defect, DefectLink, DefectMove
 from registry.models.dirt_source import DirtSource
 from registry.models.fit import Fit
 from registry.models.import_batch import BatchState, ImportBatch
@@ -15,12 +16,14 @@ from registry.models.infiltration_test import (
 from registry.models.invitation import Invitation, digest_of
 from registry.models.journal import JournalLine
 from registry.models.number import PavementNumber
+from registry.models.observation import Observation
 from registry.models.organisation import Membership, Organisation
 from registry.models.outlook import Outlook
 from registry.models.panel import Edge, Joint, Panel
 from registry.models.parcel import Parcel
 from registry.models.pavement import Pavement, PavementStanding, PavementState, Surface, Use
 from registry.models.person import Person
+from registry.models.photo import Photo, PhotoExtent, PhotoFile, PhotoMarks
 from registry.models.plan import Plan, PlanKind
 from registry.models.pool import Pool, PoolPlace
 from registry.models.price import METHOD_CLASSES, Price
@@ -30,10 +33,12 @@ from registry.models.rule import RuleName, RuleSetting
 from registry.models.run_on import RunOnArea
 from registry.models.seat import Seat
 from registry.models.section import Section
+from registry.models.sheet_copy import SheetCopy
 from registry.models.site import Site
 from registry.models.spot import Spot, SpotDraw
 from registry.models.stratum import Stratum
 from registry.models.structure import Layer, ObservationWell, Structure
+from registry.models.visit import DrainState, Visit, VisitState, WalkedPanel, WellReading
 
 __all__ = [
     "CLASS_OF",
@@ -45,7 +50,11 @@ __all__ = [
     "CleaningMethod",
     "CleaningState",
     "Criteria",
+    "Defect",
+    "DefectLink",
+    "DefectMove",
     "DirtSource",
+    "DrainState",
     "Edge",
     "Ended",
     "Fit",
@@ -56,6 +65,7 @@ __all__ = [
     "JournalLine",
     "Layer",
     "Membership",
+    "Observation",
     "ObservationWell",
     "Organisation",
     "Outlook",
@@ -66,6 +76,10 @@ __all__ = [
     "PavementStanding",
     "PavementState",
     "Person",
+    "Photo",
+    "PhotoExtent",
+    "PhotoFile",
+    "PhotoMarks",
     "Plan",
     "PlanKind",
     "Pool",
@@ -79,6 +93,7 @@ __all__ = [
     "RunOnArea",
     "Seat",
     "Section",
+    "SheetCopy",
     "SheetCounter",
     "SheetKind",
     "Site",
@@ -90,5 +105,9 @@ __all__ = [
     "TestMethod",
     "Use",
     "UseOfTest",
+    "Visit",
+    "VisitState",
+    "WalkedPanel",
+    "WellReading",
     "digest_of",
 ]
