@@ -22,6 +22,7 @@ from registry.units import (
 )
 
 AS_READ = "Write it as it was read."
+ONE_WAY = "Write it so that it can be read in one way alone."
 EMPTY_WORDS = "Write it as it was read, or nk, nm or na."
 REMEMBERED = 20_000
 EMPTY_BEGINS = "nNdD"  # of nk, nm, na and of their names
@@ -45,25 +46,35 @@ class Cells:
     empties: dict[str, str] = field(default_factory=dict)
     _cells: Sequence[str] = ()
     _place: dict[str, int] = field(default_factory=dict)
+    _nameless: list[int] = field(default_factory=list)
     _seen: dict[tuple[str, str], Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._place = {name: i for i, name in enumerate(self.source.header) if name}
+        self._nameless = [i for i, name in enumerate(self.source.header) if not name]
 
-    def start(self, row: int, cells: Sequence[str]) -> None:
-        """Move to a row. Cells beyond the header are a fault; missing ones at its end are blank."""
+    def start(self, row: int, cells: Sequence[str]) -> bool:
+        """Move to a row; return whether its cells stand below their names.
+
+        Cells beyond the header are a fault, and what stands before them may have shifted, so that
+        nothing more can be said of the row. Missing cells at its end are blank.
+        """
         self.row, self._cells = row, cells
         self.is_sound, self.written, self.empties = True, {}, {}
         width = len(self.source.header)
-        if len(cells) > width and any(cell.strip() for cell in cells[width:]):
+        has_shifted = len(cells) > width and any(cell.strip() for cell in cells[width:])
+        if has_shifted:
             self.fault(
                 "",
                 f"The row has {len(cells)} cells and the header {width}.",
                 "A comma inside a text or a decimal comma may have split a cell: put it into "
                 "quotation marks, and write decimal points.",
             )
-        if any(c.strip() and not n for c, n in zip(cells, self.source.header, strict=False)):
-            self.fault("", "There is a cell in a column without a name.", "Name the column.")
+        for place in self._nameless:
+            if place < len(cells) and cells[place].strip():
+                column = f"column {place + 1}"
+                self.fault(column, "The column of this cell has no name.", "Name the column.")
+        return not has_shifted
 
     def fault(self, column: str, message: str, mend: str) -> None:
         """Note what keeps the spreadsheet out."""
@@ -176,7 +187,7 @@ class Cells:
             return value
         if isinstance(value, DomainError):
             mend = AS_READ if required else EMPTY_WORDS
-            self.fault(column, value.message, "" if isinstance(value, Ambiguous) else mend)
+            self.fault(column, value.message, ONE_WAY if isinstance(value, Ambiguous) else mend)
             return None
         return value
 
@@ -189,12 +200,22 @@ class Cells:
             self.fault(
                 filled[1], f"{filled[0]} is filled in as well.", "Fill in one of the two, as read."
             )
+            for column in filled:  # what else is wrong with either
+                self._one_quantity(column, kind, name)
             return None, None
         if not filled:
             if must_be_filled:
                 self._doubt_blank(" or ".join(c for c in columns if c in self._place))
             return None, None
-        column = filled[0]
+        return self._one_quantity(filled[0], kind, name)
+
+    def filled(self, columns: Sequence[str]) -> str:
+        """Return which of the columns of one quantity is filled in, the first if none is."""
+        return next((column for column in columns if self.raw(column)), columns[0])
+
+    def _one_quantity(
+        self, column: str, kind: Kind, name: str
+    ) -> tuple[Written | None, System | None]:
         system = SYSTEM_OF[column]
         written = self.value(
             column, lambda text: _read_quantity(text, kind, system, column), name=name

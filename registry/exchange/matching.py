@@ -21,9 +21,16 @@ from registry.exchange.records import Records
 from registry.exchange.run_rows import RunRow
 from registry.exchange.sweep_rows import SweepRow
 from registry.measuring import area_slip
-from registry.models import Cleaning, Pavement
+from registry.models import Cleaning, Pavement, Site
 
 MEND = "Correct it in the record, or in the file; a spreadsheet corrects nothing by itself."
+COLUMNS_OF = {
+    "system": "ring_mm or ring_in",
+    "ring": "ring_mm or ring_in",
+    "water": "water_kg or water_lb",
+    "prewet_water": "prewet_kg or prewet_lb",
+}
+"""Where a field of a test stands in the file, if not under its own name."""
 Difference = tuple[str, Any, Any]
 """Column, in the file, in the record."""
 
@@ -91,7 +98,7 @@ def pavement_differences(row: PavementRow, pavement: Pavement) -> Iterator[Diffe
     for column in PLAIN_COLUMNS:
         if _is_other(getattr(row, column), stored := getattr(pavement, column)):
             yield column, getattr(row, column), stored
-    if row.site not in (pavement.site.name, *map(str, pavement.site.other_names)):
+    if row.site and row.site not in site_names(pavement.site):
         yield "site", row.site, pavement.site.name
     if row.area is not None and _is_other(row.area.si, pavement.area_m2):
         yield "area_m2 or area_ft2", row.area.si, pavement.area_m2
@@ -103,6 +110,12 @@ def pavement_differences(row: PavementRow, pavement: Pavement) -> Iterator[Diffe
         areas = [a.area_m2 for a in pavement.run_on_areas.all() if not a.is_void and a.area_m2]
         if all(_is_other(row.run_on_m2, area) for area in (*areas, sum(areas))):
             yield "run_on_m2", row.run_on_m2, sum(areas) or None
+
+
+def site_names(site: Site) -> set[str]:
+    """Return the name of a site and all others it goes by, whoever uses them."""
+    others = [o if isinstance(o, str) else str(o["name"]) for o in site.other_names]
+    return {site.name, *others}
 
 
 def _is_other(in_file: Any, in_record: Any) -> bool:
@@ -118,8 +131,11 @@ def _match_tests(records: Records, ids: Mapping[str, int], matched: Matched) -> 
     seen: dict[tuple[str, str, date, datetime | None], list[RunRow]] = defaultdict(list)
     for row in records.tests:
         twins = seen[row.ref, row.point, row.started_on, row.started_at]
-        if twin := next((t for t in twins if _may_be_one(t.run, row.run)), None):
-            _fault_double(records, TESTS, row.row, twin.row, "pavement, point, start and run")
+        is_named = row.ref and row.point  # a row without its place is no other row's double
+        twin = next((t for t in twins if is_named and _may_be_one(t.run, row.run)), None)
+        if twin is not None:
+            columns, what = "pavement_ref, point, started_at, run", "pavement, point, start and run"
+            _fault_double(records, TESTS, row.row, twin.row, columns, what)
             continue
         twins.append(row)
         pavement_id = ids.get(row.ref)
@@ -133,12 +149,14 @@ def _may_be_one(run: int | None, other: int | None) -> bool:
     return run is None or other is None or run == other
 
 
-def _fault_double(records: Records, table: str, row: int, first: int, what: str) -> None:
+def _fault_double(
+    records: Records, table: str, row: int, first: int, columns: str, what: str
+) -> None:
     records.faults.add(
         Problem(
             records.file(table),
             row,
-            "",
+            columns,
             f"It has the same {what} as row {first}.",
             "Delete the row that is there twice; number the runs of one start in the column run."
             if table == TESTS
@@ -167,7 +185,7 @@ def _test_differences(row: RunRow, there: tuple[Any, ...]) -> Iterator[Differenc
         if name == "system" and row.ring is None and row.water is None:
             continue
         if _is_other(in_file, in_record):
-            yield name, in_file, in_record
+            yield COLUMNS_OF.get(name, name), in_file, in_record
 
 
 def _number_runs(
@@ -194,9 +212,10 @@ def _match_sweeps(records: Records, ids: Mapping[str, int], matched: Matched) ->
     seen: dict[tuple[Any, ...], int] = {}
     for row in records.sweeps:
         key = (row.ref, row.done_on, row.started_at, row.method, row.panels, row.note)
-        if key in seen:
+        if key in seen and row.ref and row.method:
             what = "pavement, time, method, panels and note"
-            _fault_double(records, SWEEPS, row.row, seen[key], what)
+            columns = "pavement_ref, done_at, method, panels, note"
+            _fault_double(records, SWEEPS, row.row, seen[key], columns, what)
             continue
         seen[key] = row.row
         pavement_id = ids.get(row.ref)

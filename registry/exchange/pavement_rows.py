@@ -11,6 +11,7 @@ from registry.numerals import number_readings, tidy
 from registry.units import Kind, System, Written, read_date
 
 REF_LENGTH = 40
+AREA, ACTION_RATE = ("area_m2", "area_ft2"), ("action_rate_mm_h", "action_rate_in_h")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,20 +36,18 @@ class PavementRow:
     written: dict[str, str]
     empties: dict[str, str]
     system: System | None
+    is_sound: bool
 
 
-def read_pavement(cells: Cells, today: date) -> PavementRow | None:
-    """Return the row that `cells` stands on, or None where it has a fault."""
-    area, area_system = cells.quantity(
-        ("area_m2", "area_ft2"), Kind.AREA, "area_m2", must_be_filled=True
-    )
-    action_rate, rate_system = cells.quantity(
-        ("action_rate_mm_h", "action_rate_in_h"), Kind.RATE, "action_rate_mm_h"
-    )
-    _above_zero(cells, area, "The area")
-    _above_zero(cells, action_rate, "The action rate")
+def read_pavement(cells: Cells, today: date) -> PavementRow:
+    """Return the row that `cells` stands on, each of its faults noted."""
+    area, area_system = cells.quantity(AREA, Kind.AREA, "area_m2", must_be_filled=True)
+    action_rate, rate_system = cells.quantity(ACTION_RATE, Kind.RATE, "action_rate_mm_h")
+    _above_zero(cells, area, AREA, "The area")
+    _above_zero(cells, action_rate, ACTION_RATE, "The action rate")
     lon, lat = _position(cells)
-    row = PavementRow(
+    cells.text("other_ref", REF_LENGTH)
+    return PavementRow(
         row=cells.row,
         ref=cells.text("ref", REF_LENGTH, required=True),
         name=cells.text("name", 160, required=True),
@@ -67,9 +66,8 @@ def read_pavement(cells: Cells, today: date) -> PavementRow | None:
         written=cells.written,
         empties=cells.empties,
         system=area_system or rate_system,
+        is_sound=cells.is_sound,  # the last of them: all cells are read by now
     )
-    cells.text("other_ref", REF_LENGTH)
-    return row if cells.is_sound else None
 
 
 def _placed_on(cells: Cells, today: date) -> date | None:
@@ -83,9 +81,12 @@ def _answer(cells: Cells, column: str) -> str:
     return cells.choice(column, ANSWERS)
 
 
-def _above_zero(cells: Cells, quantity: Written | None, what: str) -> None:
+def _above_zero(
+    cells: Cells, quantity: Written | None, columns: tuple[str, str], what: str
+) -> None:
     if quantity is not None and quantity.value <= 0:
-        cells.fault("", f"{what} must be above zero.", "Write nk if it is not known.")
+        mend = "Write nk if it is not known."
+        cells.fault(cells.filled(columns), f"{what} must be above zero.", mend)
 
 
 def _run_on(cells: Cells) -> float | None:
@@ -110,8 +111,9 @@ def _degrees(text: str) -> float:
 
 def _position(cells: Cells) -> tuple[float | None, float | None]:
     lon, lat = cells.value("lon", _degrees), cells.value("lat", _degrees)
-    if (lon is None) != (lat is None) and cells.is_sound:
-        lacking = "lon" if lon is None else "lat"
+    given = [bool(cells.raw(name)) and name not in cells.empties for name in ("lon", "lat")]
+    if given[0] != given[1]:
+        lacking = "lat" if given[0] else "lon"
         cells.fault(lacking, "Of a position one half is missing.", "Fill in both, or neither.")
     if lon is not None and not -180 <= lon <= 180:
         cells.fault("lon", f"{lon:g} is no longitude.", "It lies between -180 and 180 degrees.")

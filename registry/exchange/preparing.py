@@ -60,9 +60,12 @@ def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Prog
     prepared.known = dict(matched.known)
     prepared.touched, prepared.mark = touched, mark
     prepared.counts = {
-        PAVEMENTS: len(matched.pavements),
-        TESTS: len(matched.tests),
-        SWEEPS: len(matched.sweeps),
+        table: sum(row.is_sound for row in rows)
+        for table, rows in (
+            (PAVEMENTS, matched.pavements),
+            (TESTS, matched.tests),
+            (SWEEPS, matched.sweeps),
+        )
     }
     if prepared.is_sound:
         prepared.pavements = build_pavements(matched.pavements, records.sites, batch, now)

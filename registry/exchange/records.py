@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from registry.exchange.cells import Cells, check_header
 from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.csv_in import Row
+from registry.exchange.guarded_text import unguard
 from registry.exchange.known import KnownRef
 from registry.exchange.pavement_rows import PavementRow, read_pavement
 from registry.exchange.problems import Problem, Problems
@@ -15,16 +16,27 @@ from registry.exchange.run_rows import RunRow, read_run
 from registry.exchange.sites import SiteChoice, choose_sites
 from registry.exchange.sources import SourceTable
 from registry.exchange.sweep_rows import SweepRow, read_sweep
+from registry.units import read_empty
 
 EVERY = 1000
 """Rows between two reports of progress."""
+
+ANYWHERE, LATEST = "UTC", "Pacific/Kiritimati"
+"""For a row whose pavement nobody knows: a clock on which every hour comes once, and the place
+where the day begins first, so that no fault is found that its own local time would not have."""
+
+NO_ROWS = "Write the rows below it, or look whether this is the right file."
 
 Progress = Callable[[int], None]
 
 
 @dataclass
 class Records:
-    """All rows of a spreadsheet, with the name of the file each table came from."""
+    """All rows of a spreadsheet, with the name of the file each table came from.
+
+    Rows with faults, not `is_sound`, are among them: they are compared with the others and with the
+    record, so that all faults of a row are told at once.
+    """
 
     pavements: list[PavementRow] = field(default_factory=list)
     tests: list[RunRow] = field(default_factory=list)
@@ -70,7 +82,7 @@ class Reader:
                 self._knows_all_refs = False
         if not self.records.rows and not self.records.faults:
             self.records.faults.add(
-                Problem(tables[0].file, None, "", "There is no row below the header.", "")
+                Problem(tables[0].file, None, "", "There is no row below the header.", NO_ROWS)
             )
         return self.records
 
@@ -85,9 +97,11 @@ class Reader:
         """Yield the reader on each row; one whose cells have shifted is a fault and left out."""
         cells = Cells(table, self.records.faults, self.records.doubts)
         for number, row in self._rows(table):
-            cells.start(number, row)
-            if cells.is_sound:
+            if cells.start(number, row):
                 yield cells
+            elif table.table.name == PAVEMENTS:
+                # Its tests are no tests of an unknown pavement; which ref has shifted is not known.
+                self._knows_all_refs = False
 
     def _today(self, zone: str) -> date:
         if zone not in self._todays:
@@ -98,9 +112,7 @@ class Reader:
         first: dict[str, int] = {}
         for cells in self._cells_of(table):
             pavement = read_pavement(cells, self._today(self.default_zone))
-            if pavement is None:
-                self._zones.setdefault(cells.raw("ref"), self.default_zone)
-            elif pavement.ref in first:
+            if pavement.ref and pavement.ref in first:
                 cells.fault(
                     "ref",
                     f"{pavement.ref} is the ref of row {first[pavement.ref]} too.",
@@ -110,7 +122,7 @@ class Reader:
                 first[pavement.ref] = cells.row
                 self.records.pavements.append(pavement)
         self.records.sites = choose_sites(
-            self.records.pavements,
+            [pavement for pavement in self.records.pavements if pavement.is_sound],
             self.known,
             self.default_zone,
             table.file,
@@ -118,26 +130,28 @@ class Reader:
         )
         for pavement in self.records.pavements:
             if pavement.ref not in self.known:
-                self._zones[pavement.ref] = self.records.sites[pavement.site].zone
+                site = self.records.sites.get(pavement.site)
+                self._zones[pavement.ref] = site.zone if site else self.default_zone
 
     def _tests(self, table: SourceTable) -> None:
         for cells in self._cells_of(table):
-            if (zone := self._zone(cells)) is not None:
-                test = read_run(cells, zone, self._today(zone))
-                if test is not None:
-                    self.records.tests.append(test)
+            zone = self._zone(cells)
+            test = read_run(cells, zone or ANYWHERE, self._today(zone or LATEST))
+            if test is not None and zone is not None:
+                self.records.tests.append(test)
 
     def _sweeps(self, table: SourceTable) -> None:
         for cells in self._cells_of(table):
-            if (zone := self._zone(cells)) is not None:
-                sweep = read_sweep(cells, zone, self._today(zone))
-                if sweep is not None:
-                    self.records.sweeps.append(sweep)
+            zone = self._zone(cells)
+            sweep = read_sweep(cells, zone or ANYWHERE, self._today(zone or LATEST))
+            if sweep is not None and zone is not None:
+                self.records.sweeps.append(sweep)
 
     def _zone(self, cells: Cells) -> str | None:
-        ref = cells.text("pavement_ref", 40, required=True)
+        """Return the local time of the row's pavement; None where there is no such pavement."""
+        ref = unguard(cells.raw("pavement_ref"))
         zone = self._zones.get(ref)
-        if zone is None and ref and self._knows_all_refs:
+        if zone is None and ref and self._knows_all_refs and read_empty(ref) is None:
             cells.fault(
                 "pavement_ref",
                 f"There is no pavement {ref}, neither in the record nor in the file of pavements.",

@@ -50,10 +50,11 @@ class RunRow:
     note: str
     written: dict[str, str]
     empties: dict[str, str]
+    is_sound: bool
 
 
 def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
-    """Return the row that `cells` stands on, or None where it has a fault.
+    """Return the row that `cells` stands on, each of its faults noted; None if it gives no day.
 
     zone   the IANA name of the site's local time
     today  the day at the site
@@ -72,23 +73,24 @@ def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
         started_at=instant,
         method=cells.choice("method", METHODS, required=True),
         system=system,
-        ring=_above_zero(cells, "ring", diameter),
-        water=_above_zero(cells, "water", poured),
+        ring=_above_zero(cells, cells.filled(RING), diameter),
+        water=_above_zero(cells, cells.filled(WATER), poured),
         seconds=_seconds(cells, "seconds", (diameter, poured, system)),
         ended=cells.choice("ended", ENDED, must_be_filled=True),
         stratum=cells.choice("stratum", STRATA),
         panel=cells.text("panel", 12),
         right=_measure(cells, "right"),
         up=_measure(cells, "up"),
-        prewet_water=_above_zero(cells, "prewet", _standard(prewet)),
+        prewet_water=_above_zero(cells, cells.filled(PREWET), _standard(prewet)),
         prewet_seconds=_seconds(cells, "prewet_seconds"),
         rain_within_24_h=cells.choice("rain_within_24_h", ANSWERS),
         run=cells.value("run", _run),
         note=cells.text("note", 10_000),
         written=cells.written,
         empties=cells.empties,
+        is_sound=cells.is_sound,  # the last of them: all cells are read by now
     )
-    return row if cells.is_sound else None
+    return row if day is not None else None
 
 
 def _standard(written: Written | None) -> float | None:
@@ -96,19 +98,21 @@ def _standard(written: Written | None) -> float | None:
 
 
 def _one_system(cells: Cells, *systems: System | None) -> System:
-    given = {system for system in systems if system is not None}
-    if len(given) > 1:
+    given = [system for system in systems if system is not None]
+    if len(set(given)) > 1:
+        filled = [c for pair in (RING, WATER, PREWET) for c in pair if cells.raw(c)]
         cells.fault(
-            "",
+            ", ".join(filled),
             "Inch-pound and SI columns are mixed in one row.",
             "Write ring, water and prewet in the system in which the test was read.",
         )
     return next(iter(given), System.SI)
 
 
-def _above_zero(cells: Cells, what: str, value: float | None) -> float | None:
+def _above_zero(cells: Cells, column: str, value: float | None) -> float | None:
     if value is not None and value <= 0:
-        cells.fault(what, f"{value:g} is not above zero.", "Write what was read, or nm.")
+        cells.fault(column, f"{value:g} is not above zero.", "Write what was read, or nm.")
+        return None
     return value
 
 

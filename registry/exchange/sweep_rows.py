@@ -29,10 +29,11 @@ class SweepRow:
     note: str
     written: dict[str, str]
     empties: dict[str, str]
+    is_sound: bool
 
 
 def read_sweep(cells: Cells, zone: str, today: date) -> SweepRow | None:
-    """Return the row that `cells` stands on, or None where it has a fault; see `read_run`."""
+    """Return the row that `cells` stands on, or None, as `read_run` does."""
     day, instant = read_moment(cells, "done_at", zone, today)
     debris, _ = cells.quantity(("debris_m3", "debris_yd3"), Kind.VOLUME, "debris_m3")
     row = SweepRow(
@@ -48,8 +49,9 @@ def read_sweep(cells: Cells, zone: str, today: date) -> SweepRow | None:
         note=cells.text("note", 10_000),
         written=cells.written,
         empties=cells.empties,
+        is_sound=cells.is_sound,  # the last of them: all cells are read by now
     )
-    return row if cells.is_sound else None
+    return row if day is not None else None
 
 
 def _passes(text: str) -> int:
