@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from scipy.stats import norm
+from scipy.special import log_ndtr, ndtr
 
 from registry.decline.ageing import age_reaching
 from registry.decline.truncated import Joint, chance_below, level_at, log_density, quantile
@@ -23,10 +23,12 @@ def integrated(j, age, level):
     k, sd_k = float(j.k[0]), float(np.sqrt(j.kk[0]))
     slope, rest = j.ak[0] / j.kk[0], np.sqrt(j.aa[0] - j.ak[0] ** 2 / j.kk[0])
 
+    # scipy.stats does the same for one number at a time, ten times as slowly.
+    log_whole = np.log(sd_k * np.sqrt(2 * np.pi)) + log_ndtr(k / sd_k)
+
     def below(x):
         mean = j.a[0] + slope * (x - k) - x * age
-        weight = np.exp(norm.logpdf(x, k, sd_k) - norm.logsf(0, k, sd_k))
-        return weight * norm.cdf((level - mean) / rest)
+        return np.exp(-0.5 * ((x - k) / sd_k) ** 2 - log_whole) * ndtr((level - mean) / rest)
 
     far = max(k, 0) + (12 * sd_k if k > -3 * sd_k else 40 * sd_k**2 / -k)
     return quad(below, 0, far, epsabs=1e-13, limit=400)[0]
