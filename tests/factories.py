@@ -196,3 +196,54 @@ class InvitationFactory(DjangoModelFactory):
     token_digest = factory.LazyAttribute(lambda row: models.digest_of(row.token))
     invited_by = factory.SubFactory(PersonFactory)
     expires_at = datetime(2999, 1, 1, tzinfo=UTC)
+
+
+class VisitFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Visit
+
+    pavement = factory.SubFactory(PavementFactory)
+    done_on = date(2024, 4, 18)
+    walked_by = "M. Ferrand"
+
+
+class DefectFactory(DjangoModelFactory):
+    """Raveling noted in the spring of 2024, at a place nobody drew."""
+
+    class Meta:
+        model = models.Defect
+
+    pavement = factory.SubFactory(PavementFactory)
+    number = factory.Sequence(lambda n: n + 1)
+    kind = "raveling"
+    first_seen_on = date(2024, 4, 18)
+
+
+class ObservationFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Observation
+
+    defect = factory.SubFactory(DefectFactory)
+    seen_on = date(2024, 4, 18)
+    method = "tape"
+    area_m2 = 0.5
+
+
+class PhotoFileFactory(DjangoModelFactory):
+    class Meta:
+        model = models.PhotoFile
+
+    sha256 = factory.Sequence(lambda n: f"{n:064x}")
+    kind = "jpeg"
+    bytes_long = 1000
+    width_px = 40
+    height_px = 30
+
+
+class PhotoFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Photo
+
+    file = factory.SubFactory(PhotoFileFactory)
+    pavement = factory.SubFactory(PavementFactory)
+    site = factory.SelfAttribute("pavement.site")

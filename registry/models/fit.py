@@ -43,6 +43,7 @@ class Fit(models.Model):
     unknown_drivers = models.JSONField("drivers not known, counted as no", default=dict)
     drivers = models.JSONField("what drives clogging", default=list)
     recoveries = models.JSONField(default=list)
+    residuals = models.JSONField("residuals counted in cells", null=True)
     seconds = models.FloatField(default=0)
 
     objects = FitQuerySet.as_manager()

@@ -74,13 +74,19 @@ class Observation(Entry):
     swept_kg = models.FloatField("stone swept by 10 strokes", null=True, blank=True)
     water_minutes = models.FloatField("water stands, minutes", null=True, blank=True)
     panel_share = models.FloatField("share of the panel", null=True, blank=True)
-    stone_at_third_sweep = models.BooleanField("stone still comes at the third sweeping", null=True)
-    is_below_action_level = models.BooleanField("test below the action level", null=True)
-    moves = models.BooleanField("moves or rocks", null=True)
-    is_loose = models.BooleanField("loose", null=True)
-    holds_water = models.BooleanField("holds water", null=True)
-    is_slippery = models.BooleanField("slippery", null=True)
-    has_void = models.BooleanField("void under the slab", null=True)
+    stone_at_third_sweep = models.BooleanField(
+        "stone still comes at the third sweeping", null=True, blank=True
+    )
+    is_below_action_level = models.BooleanField(
+        "test below the action level", null=True, blank=True
+    )
+    is_at_run_on_edge = models.BooleanField("at the run-on edge", null=True, blank=True)
+    has_broken_stones = models.BooleanField("broken stones", null=True, blank=True)
+    moves = models.BooleanField("moves or rocks", null=True, blank=True)
+    is_loose = models.BooleanField("loose", null=True, blank=True)
+    holds_water = models.BooleanField("holds water", null=True, blank=True)
+    is_slippery = models.BooleanField("slippery", null=True, blank=True)
+    has_void = models.BooleanField("void under the slab", null=True, blank=True)
     pours = models.CharField(
         "water poured on it",
         max_length=6,

@@ -1,11 +1,18 @@
 """Panels, joints and edges. A replaced panel keeps its name; a cut one ends in two."""
 
+import re
 from datetime import date
 
 from django.db import models
 from django.db.models import Q
 
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+
+
+def plan_order(name: str) -> tuple[tuple[int, int, str], ...]:
+    """Return the key that sorts names as they stand on a plan: A2 before A10, A10 before B1."""
+    parts = re.findall(r"[0-9]+|[^0-9]+", name.casefold())
+    return tuple((0, int(p), "") if p.isdecimal() else (1, 0, p) for p in parts)
 
 
 class PanelQuerySet(EntryQuerySet):

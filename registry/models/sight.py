@@ -100,3 +100,55 @@ def _covers(span: Span, row: Cleaning, zone: ZoneInfo) -> bool:
     at = row.started_at or datetime.combine(row.done_on, time.min, zone)
     begins, ends = span
     return begins <= at and (ends is None or at < ends)
+
+
+def visits_shown(rights: Rights, zone: ZoneInfo) -> Q:
+    """Return the condition under which seats show an inspection visit."""
+    shown = _shown(rights, zone, "done_on")
+    for seat in rights.seats:
+        if seat.role == Role.CONTRACTOR and seat.section_id is None and _in_warranty(seat, rights):
+            shown |= Q(done_on__lte=seat.warranty_last_on)
+    return shown
+
+
+def defects_shown(rights: Rights) -> Q:
+    """Return the condition under which seats show a defect, that somebody noted it at all.
+
+    Testers and sweepers see none but their own. A contractor sees those in its own sections
+    while its warranty runs; a defect at no panel of a known section is no section's.
+    """
+    shown = Q(entered_for__in=rights.organisations)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(submitted_on__isnull=False)
+    return shown | defects_in_warranty(rights)
+
+
+def defects_in_warranty(rights: Rights) -> Q:
+    """Return the condition of defects that a contractor sees while its warranty runs."""
+    shown = NOTHING
+    for seat in rights.seats:
+        if seat.role == Role.CONTRACTOR and _in_warranty(seat, rights):
+            inside = Q(section=seat.section_id) | Q(panel__section=seat.section_id)
+            within = Q(first_seen_on__lte=seat.warranty_last_on)
+            shown |= within & inside if seat.section_id else within
+    return shown
+
+
+def observations_shown(rights: Rights) -> Q:
+    """Return the condition under which seats show one look at a defect they see."""
+    shown = Q(entered_for__in=rights.organisations)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(submitted_on__isnull=False)
+    for seat in rights.seats:
+        if seat.role == Role.CONTRACTOR and _in_warranty(seat, rights):
+            shown |= Q(seen_on__lte=seat.warranty_last_on)
+    return shown
+
+
+def _in_warranty(seat: Seat, rights: Rights) -> bool:
+    last = seat.warranty_last_on
+    return seat.is_held_at(rights.at) and last is not None and rights.today <= last

@@ -1,0 +1,176 @@
+"""Who sees defects, observations, visits and photos: the same rows for page, sheet and file."""
+
+from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+from django.core.exceptions import PermissionDenied
+from django.db.models import Q
+from django.http import Http404
+from django.utils import timezone
+
+from registry.access.holding import (
+    pavements_held_as,
+    rights_at,
+    seats_of,
+    visible_pavements,
+)
+from registry.models import Defect, Observation, Pavement, Person, Photo, Visit
+from registry.models.choices import Role
+from registry.models.defect import DefectQuerySet
+from registry.models.entry import Entry
+from registry.models.observation import ObservationQuerySet
+from registry.models.photo import PhotoQuerySet
+from registry.models.rights import READERS_OF_ALL
+from registry.models.seat import SeatQuerySet
+from registry.models.sight import (
+    defects_in_warranty,
+    defects_shown,
+    observations_shown,
+    visits_shown,
+)
+from registry.models.visit import VisitQuerySet
+
+
+def visible_visits(person: Person, pavement: Pavement) -> VisitQuerySet:
+    """Return the inspection visits of a pavement that a person may see."""
+    rights = rights_at(person, pavement)
+    rows = Visit.objects.filter(pavement=pavement)
+    if rights.roles & READERS_OF_ALL:
+        return rows
+    return rows.filter(visits_shown(rights, ZoneInfo(pavement.site.time_zone)))
+
+
+def visible_defects(person: Person, pavement: Pavement) -> DefectQuerySet:
+    """Return the defects of a pavement that a person may see."""
+    rights = rights_at(person, pavement)
+    rows = Defect.objects.filter(pavement=pavement)
+    if rights.roles & READERS_OF_ALL:
+        return rows
+    return rows.filter(defects_shown(rights))
+
+
+def visible_observations(person: Person, pavement: Pavement) -> ObservationQuerySet:
+    """Return the looks at the defects of a pavement that a person may see."""
+    rights = rights_at(person, pavement)
+    rows = Observation.objects.filter(defect__pavement=pavement)
+    if rights.roles & READERS_OF_ALL:
+        return rows
+    return rows.filter(
+        observations_shown(rights), defect__in=visible_defects(person, pavement).values("pk")
+    )
+
+
+def visible_photos(person: Person, pavement: Pavement) -> PhotoQuerySet:
+    """Return the photos of a pavement that a person may see: as what they show, or one's own.
+
+    A photo kept to one's own side is shown to nobody else, not even to those who read all.
+    """
+    rights = rights_at(person, pavement)
+    rows = Photo.objects.filter(pavement=pavement)
+    own = Q(entered_for__in=rights.organisations)
+    if rights.roles & READERS_OF_ALL:
+        return rows.filter(own | Q(shown_to="all"))
+    shown = Q(defect__in=Defect.objects.filter(defects_in_warranty(rights), pavement=pavement))
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(submitted_on__isnull=False) | Q(visit__submitted_on__isnull=False)
+        shown |= Q(observation__submitted_on__isnull=False)
+    return rows.filter(own | (shown & Q(shown_to="all")))
+
+
+def all_visible_defects(person: Person) -> DefectQuerySet:
+    """Return the defects a person may see over all their pavements.
+
+    Where seats differ from place to place, each pavement's own rule holds: readers of all see
+    all there, a municipality what was sent to it, everybody what their own side wrote.
+    """
+    now = timezone.now()
+    held = seats_of(person).held_at(now)
+    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
+    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
+    own = held.values("organisation")
+    shown = Q(pavement__in=readers)
+    shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
+    shown |= Q(entered_for__in=own, pavement__in=visible_pavements(person).values("pk"))
+    for seat in _warranty_seats(person):
+        inside = Q(section=seat.section_id) | Q(panel__section=seat.section_id)
+        within = Q(pavement=seat.pavement_id, first_seen_on__lte=seat.warranty_last_on)
+        shown |= within & inside if seat.section_id else within
+    return Defect.objects.filter(shown)
+
+
+def _warranty_seats(person: Person) -> SeatQuerySet:
+    today = timezone.now().date()
+    held = seats_of(person).held_at(timezone.now())
+    return held.filter(role=Role.CONTRACTOR, warranty_last_on__gte=today)
+
+
+def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:
+    """Return a visit; `to="correct"` asks that the person's side wrote it."""
+    row = Visit.objects.select_related("pavement__site").filter(pk=pk).first()
+    if row is None or not visible_visits(person, row.pavement).filter(pk=pk).exists():
+        raise Http404("No such visit.")
+    return _readable(person, row.pavement, row, to)
+
+
+def get_defect(person: Person, pk: int, *, to: str = "read") -> Defect:
+    """Return a defect; `to` may be "correct" (its own side) or a key of MAY ("record_defect")."""
+    row = Defect.objects.select_related("pavement__site", "panel").filter(pk=pk).first()
+    if row is None or not visible_defects(person, row.pavement).filter(pk=pk).exists():
+        raise Http404("No such defect.")
+    return _readable(person, row.pavement, row, to)
+
+
+def get_observation(person: Person, pk: int, *, to: str = "read") -> Observation:
+    """Return one look at a defect; `to="correct"` asks that the person's side wrote it."""
+    rows = Observation.objects.select_related("defect__pavement__site")
+    row = rows.filter(pk=pk).first()
+    if row is None:
+        raise Http404("No such observation.")
+    pavement = row.defect.pavement
+    if not visible_observations(person, pavement).filter(pk=pk).exists():
+        raise Http404("No such observation.")
+    return _readable(person, pavement, row, to)
+
+
+def get_photo(person: Person, pk: int, *, to: str = "read") -> Photo:
+    """Return a photo; `to="correct"` asks that the person's side brought it in."""
+    rows = Photo.objects.select_related("pavement__site", "file", "defect", "pair_of__file")
+    row = rows.filter(pk=pk).first()
+    if row is None or row.pavement is None:
+        raise Http404("No such photo.")
+    if not visible_photos(person, row.pavement).filter(pk=pk).exists():
+        raise Http404("No such photo.")
+    return _readable(person, row.pavement, row, to)
+
+
+Record = TypeVar("Record", bound=Entry)
+
+
+def _readable(person: Person, pavement: Pavement, row: Record, to: str) -> Record:
+    if not visible_pavements(person).filter(pk=pavement.pk).exists():
+        raise Http404("No such pavement.")
+    rights = rights_at(person, pavement)
+    if to == "correct":
+        if not is_own(person, pavement, row):
+            raise PermissionDenied("Only the side that wrote this entry may correct it.")
+    elif to != "read" and rights.organisation_for(to) is None:
+        raise PermissionDenied("Your seat at this pavement does not allow this.")
+    return row
+
+
+def is_own(person: Person, pavement: Pavement, row: Entry) -> bool:
+    """Say whether a person's side wrote an entry and still holds a seat."""
+    own = {s.organisation_id for s in rights_at(person, pavement).open_seats}
+    return row.entered_for_id in own
+
+
+def may_move(person: Person, defect: Defect) -> bool:
+    """Say whether a person may move a defect's state: its keepers; others their own side's only."""
+    rights = rights_at(person, defect.pavement)
+    if rights.organisation_for("record_defect") is None:
+        return False
+    return bool(rights.roles & {Role.OWNER, Role.MANAGER}) or is_own(
+        person, defect.pavement, defect
+    )
