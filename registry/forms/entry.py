@@ -80,8 +80,6 @@ class EntryForm(forms.ModelForm):
             if isinstance(fresh, QuantityField | LinesField):
                 fresh.system = self.chosen_system
             if isinstance(fresh, QuantityField):
-                # Words such as nk and units are written here too: no keypad of digits alone.
-                fresh.widget.attrs.pop("inputmode", None)
                 unit = unit_sign(fresh.kind, self.chosen_system)
                 fresh.help_text = field.help_text or f"unit {unit}, unless you write another"
             self.fields[name] = self._said_as_on_the_sheet(name, fresh)

@@ -8,6 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from registry.faults import DomainError, UnitError
+from registry.forms.keypad import keys_for
 from registry.forms.quantity import DayField, MarkedEmpty
 from registry.numerals import number_readings, settle, tidy
 from registry.units import Kind, System, read_empty, read_quantity
@@ -33,12 +34,15 @@ class NumberField(forms.CharField):
         least: float | None = None,
         most: float | None = None,
         whole: bool = False,
+        takes_empties: bool = True,
         **options: Any,
     ) -> None:
         options.setdefault("required", False)
         super().__init__(max_length=24, **options)
         self.least, self.most, self.whole = least, most, whole
-        self.widget.attrs.update(autocomplete="off", size="10")
+        sign = "-" if least is None or least < 0 else ""
+        keys = keys_for(takes_empties=takes_empties and not self.required, insert=sign)
+        self.widget.attrs.update(autocomplete="off", size="10", **keys)
 
     def clean(self, value: Any) -> WrittenNumber | MarkedEmpty | None:
         """Read the text; out of range is refused with the range."""
@@ -82,8 +86,7 @@ class MarkedDayField(DayField):
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
-        # A keypad of digits alone could write neither the hyphens of a date nor "nk".
-        self.widget.attrs.pop("inputmode", None)
+        self.widget.attrs.update(keys_for(keypad="numeric", takes_empties=not self.required))
 
     def clean(self, value: Any) -> date | MarkedEmpty | None:  # type: ignore[override]
         """Read the date or the kind of empty."""

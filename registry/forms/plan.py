@@ -93,13 +93,11 @@ class _DrawingForm(PlanForm):
         super().__init__(*args, **options)
         if not has_old_panels:
             del self.fields["old_names"]
-        for name, field in self.fields.items():
+        for field in self.fields.values():
             if isinstance(field, QuantityField | LinesField):
                 field.system = self.chosen_system
                 unit = unit_sign(Kind.LENGTH, self.chosen_system)
                 field.help_text = field.help_text or f"unit {unit}, unless you write another"
-                if name not in self.columns:
-                    field.widget.attrs.pop("inputmode", None)
 
     @property
     def grouped(self) -> list[tuple[str, list[forms.BoundField]]]:
@@ -182,7 +180,7 @@ class PathPlanForm(_DrawingForm):
     kind = "stations"
     declared = ("length", "width", "offset_from", "left_edge")
     length = QuantityField(Kind.LENGTH, label="length along the left edge", required=True)
-    width = QuantityField(Kind.LENGTH, label="width, where it is one", required=False)
+    width = QuantityField(Kind.LENGTH, label="width, where it is one", takes_empties=False)
     offset_from = forms.ChoiceField(
         label="offsets count from",
         choices=[("center", "the center"), ("left_edge", "the left edge, where the width varies")],

@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from registry.faults import DomainError
+from registry.forms.keypad import keys_for
 from registry.units import (
     Kind,
     System,
@@ -45,15 +46,18 @@ class QuantityField(forms.CharField):
     """A number with an optional unit: "12.05", "12,05 in", "306 mm"; or nk, nm, na.
 
     `system` is set by the form before cleaning. Cleans to Written, MarkedEmpty or None.
+    `takes_empties` False leaves away the keys for nk, nm and na where the form refuses them.
     """
 
-    def __init__(self, kind: Kind, **options: Any) -> None:
+    def __init__(self, kind: Kind, *, takes_empties: bool = True, **options: Any) -> None:
         options.setdefault("required", False)
         options.setdefault("max_length", 40)
         super().__init__(**options)
         self.kind = kind
         self.system: System = System.INCH_POUND
-        self.widget.attrs.update(inputmode="decimal", autocomplete="off", size="10")
+        sign = "-" if kind is Kind.TEMPERATURE else ""
+        keys = keys_for(takes_empties=takes_empties and not self.required, insert=sign)
+        self.widget.attrs.update(autocomplete="off", size="10", **keys)
 
     @property
     def unit(self) -> str:
@@ -82,7 +86,8 @@ class ElapsedField(forms.CharField):
     def __init__(self, **options: Any) -> None:
         options.setdefault("required", False)
         super().__init__(max_length=20, **options)
-        self.widget.attrs.update(inputmode="decimal", autocomplete="off", size="10")
+        keys = keys_for(takes_empties=not self.required, insert=":")
+        self.widget.attrs.update(autocomplete="off", size="10", **keys)
 
     def clean(self, value: Any) -> WrittenTime | MarkedEmpty | None:
         """Read the text; what can be read in two ways is asked, never guessed."""

@@ -32,7 +32,6 @@ class LayerForm(forms.Form):
         super().__init__(*args, **options)
         depth = self.fields["depth_mm"]
         depth.system = system
-        depth.widget.attrs.pop("inputmode", None)
         depth.help_text = f"unit {unit_sign(Kind.SMALL_LENGTH, system)}, unless you write another"
         if layer.depth_mm is not None:
             self.initial["depth_mm"] = shown_quantity(layer.depth_mm, Kind.SMALL_LENGTH, system)

@@ -88,9 +88,9 @@ def test_manager_records_a_doubtful_run_and_prints_a_sheet_on_a_phone(open_page,
     asked = page.get_by_role("alert")
     expect(asked).to_contain_text("3.63 kg")
     expect(asked).to_be_focused()
-    expect(page.get_by_label("water poured")).to_have_value("3.63")
+    expect(page.get_by_label("water poured", exact=True)).to_have_value("3.63")
     assert InfiltrationTest.objects.count() == 1, "nothing is stored before the answer"
-    page.get_by_label("water poured").fill("8.00")
+    page.get_by_label("water poured", exact=True).fill("8.00")
     page.get_by_role("button", name="Store").click()
     expect(page.get_by_text("The run is stored.")).to_be_visible()
     expect(page.locator(".big-number")).to_have_text("10 in/h")
@@ -110,11 +110,11 @@ def fill_clogged_run(page: Page) -> None:
     page.get_by_label("spot", exact=False).first.select_option(label="M")
     page.get_by_label("date").first.fill(timezone.now().date().strftime("%Y%m%d"))
     page.get_by_label("rain in the last 24 h").select_option("no")
-    page.get_by_label("inside diameter, measured").fill("12.00")
-    page.get_by_label("prewet water").fill("8")
-    page.get_by_label("prewet time").fill("60 s")
-    page.get_by_label("water poured").fill("3.63")
-    page.get_by_label("time until no water stands").fill("705")
+    page.get_by_label("inside diameter, measured", exact=True).fill("12.00")
+    page.get_by_label("prewet water", exact=True).fill("8")
+    page.get_by_label("prewet time", exact=True).fill("60 s")
+    page.get_by_label("water poured", exact=True).fill("3.63")
+    page.get_by_label("time until no water stands", exact=True).fill("705")
     page.get_by_label("ended").first.select_option(label="drained")
 
 
