@@ -5,7 +5,6 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from registry.forms.many_rows import ManyRowsField
 from registry.forms.quantity import (
     ClockField,
     DayField,
@@ -13,6 +12,7 @@ from registry.forms.quantity import (
     QuantityField,
     join_clock,
 )
+from registry.forms.row_choice import ManyRowsField, PanelsField
 from registry.models import Cleaning, CleaningMethod, CleaningState, Panel, Pavement
 from registry.models.choices import ReadingSystem
 from registry.models.cleaning import RESTORATIVE
@@ -90,8 +90,8 @@ class CleaningForm(forms.Form):
     pattern = forms.CharField(label="pattern", max_length=80, required=False)
     speed_km_h = QuantityField(Kind.SPEED, label="speed")
     covers_all = forms.BooleanField(label="the whole pavement", required=False, initial=True)
-    covered = ManyRowsField(label="panels covered, if not all", queryset=None, required=False)
-    missed = ManyRowsField(label="panels missed", queryset=None, required=False)
+    covered = PanelsField(label="panels covered, if not all", queryset=None, required=False)
+    missed = PanelsField(label="panels missed", queryset=None, required=False)
     missed_why = forms.CharField(label="missed because", max_length=240, required=False)
     rows_text = forms.CharField(label="rows or panels, in words", max_length=240, required=False)
     area_m2 = QuantityField(Kind.AREA, label="area done")

@@ -16,6 +16,7 @@ from registry.forms.quantity import (
     WrittenTime,
     join_clock,
 )
+from registry.forms.row_choice import SpotField
 from registry.models import (
     Ended,
     InfiltrationTest,
@@ -43,7 +44,7 @@ class InfiltrationTestForm(forms.Form):
     """One run. `entry()` gives the unsaved row; `changes()` the corrections of a stored one."""
 
     system = forms.ChoiceField(label="read in", choices=ReadingSystem.choices)
-    spot = forms.ModelChoiceField(label="spot", queryset=None, empty_label="choose the spot")
+    spot = SpotField(label="spot", queryset=None, empty_label="choose the spot")
     started_on = DayField(label="date")
     clock = ClockField(label="start, clock at the site")
     fold = _ask(

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
 from registry.models import Pavement
+from registry.models.panel import plan_order
 from registry.units import Kind, System, Written
 
 
@@ -26,7 +27,8 @@ class SplitForm(forms.Form):
 
     def __init__(self, *args: Any, pavement: Pavement, system: str, **options: Any) -> None:
         super().__init__(*args, **options)
-        rows = pavement.panels.standing().filter(exists_to_on__isnull=True)
+        there = pavement.panels.standing().filter(exists_to_on__isnull=True)
+        rows = sorted(there, key=lambda panel: plan_order(panel.name))
         self.all_panels = {str(panel.pk): panel.name for panel in rows}
         self.fields["panels"].choices = list(self.all_panels.items())
         self.fields["area"].system = System(system)

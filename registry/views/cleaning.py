@@ -17,6 +17,7 @@ from registry.forms.cleaning import CleaningForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.gains import gains_of
 from registry.models import Cleaning, Pavement
+from registry.models.panel import plan_order
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
 
@@ -74,7 +75,7 @@ def _panels(row: Cleaning) -> list[tuple[str, str]]:
     for part in row.panels.select_related("panel"):
         words = f"missed, {part.why or 'no reason given'}" if part.is_missed else "covered"
         named.setdefault(words, []).append(part.panel.name)
-    return [(words, ", ".join(names)) for words, names in named.items()]
+    return [(words, ", ".join(sorted(names, key=plan_order))) for words, names in named.items()]
 
 
 @require_http_methods(["GET", "POST"])

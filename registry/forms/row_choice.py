@@ -1,0 +1,63 @@
+"""Choices of rows of the record, in the order in which people look for them."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.forms.models import ModelChoiceIterator
+
+from registry.models import Spot
+from registry.models.panel import plan_order
+
+LONGEST_ID = 18
+"""Figures of an id; SQLite has no column for a number of twenty and breaks off asking for it."""
+
+
+class SortedRows(ModelChoiceIterator):
+    """The rows of a choice in the order of the field's `order_of`."""
+
+    def __iter__(self) -> Iterator[Any]:
+        if self.field.empty_label is not None:
+            yield ("", self.field.empty_label)
+        yield from map(self.choice, sorted(self.queryset.all(), key=self.field.order_of))
+
+
+class ManyRowsField(forms.ModelMultipleChoiceField):
+    """Several rows; an id that no row can have is refused like one that no row has."""
+
+    def _check_values(self, value: Any) -> Any:
+        for pk in value if isinstance(value, list | tuple) else ():
+            if len(str(pk)) > LONGEST_ID:
+                params = {"value": pk}
+                raise ValidationError(
+                    self.error_messages["invalid_choice"], "invalid_choice", params
+                )
+        return super()._check_values(value)  # type: ignore[misc]  # Django's stubs leave it out
+
+
+class PanelsField(ManyRowsField):
+    """Several panels, in the order of the plan."""
+
+    iterator = SortedRows
+
+    @staticmethod
+    def order_of(row: Any) -> Any:
+        """Sort A2 before A10."""
+        return plan_order(row.name), row.pk
+
+
+class SpotField(forms.ModelChoiceField):
+    """A spot. One that has ended says so and stands last: old sheets are still written down."""
+
+    iterator = SortedRows
+
+    @staticmethod
+    def order_of(row: Spot) -> Any:
+        """Sort spots that are there by name, then those that ended, the newest end first."""
+        ended = -row.ended_on.toordinal() if row.ended_on else 0
+        return row.ended_on is not None, ended, plan_order(row.name), row.pk
+
+    def label_from_instance(self, obj: Any) -> str:
+        """Return the name, and when it ended."""
+        return f"{obj.name}, ended {obj.ended_on:%Y-%m-%d}" if obj.ended_on else str(obj.name)
