@@ -3,16 +3,17 @@
 import hashlib
 import json
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.refresh_outlooks import refresh_outlook_of
 from registry.gathering.condition import PavementCondition, condition_of
-from registry.gathering.due import months_after, next_test
+from registry.gathering.due import TestDue, first_test, months_after, next_test
 from registry.measuring.condition import USABLE_MONTHS
 from registry.models import (
     Cleaning,
@@ -58,11 +59,14 @@ def _refresh_outlook(pavement_id: int) -> None:
 def refresh_standings(pavement_ids: Iterable[int], *, today: date | None = None) -> int:
     """Work out and store the condition of these pavements; return how many changed.
 
-    `today` defaults to the local date at each site.
+    `today` defaults to the local date at each site. The parts of a split pavement go with it.
     """
     now = timezone.now()
     changed = 0
-    pavements = Pavement.objects.filter(pk__in=pavement_ids).held().select_related("site")
+    ids = list(pavement_ids)
+    # A part's next test hangs on what its whole was tested.
+    asked = Q(pk__in=ids) | Q(parent__in=ids)
+    pavements = Pavement.objects.filter(asked).held().select_related("site")
     for pavement in pavements:
         local = today or now.astimezone(ZoneInfo(pavement.site.time_zone)).date()
         for viewpoint in VIEWPOINTS:
@@ -84,7 +88,8 @@ def refresh_stale_standings(*, now_on: date | None = None, at_once: int = 200) -
 
 
 def _store(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> int:
-    word, lowest, due = condition.word, condition.lowest, next_test(condition)
+    word, lowest = condition.word, condition.lowest
+    due = _due(pavement, viewpoint, condition)
     fields = {
         "changes_on": _changes_on(condition),
         "word": word.word.value,
@@ -96,7 +101,7 @@ def _store(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> 
         "lowest_on": lowest.on if lowest else None,
         "action_rate_mm_h": condition.demand.action_mm_h,
         "last_tested_on": condition.last_tested_on,
-        "next_test_due_on": due.on if condition.last_tested_on else _first_due(pavement),
+        "next_test_due_on": due.on,
         "next_test_why": due.why,
         "strata": [
             {
@@ -123,9 +128,14 @@ def _store(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> 
     return 1
 
 
-def _first_due(pavement: Pavement) -> date | None:
-    """Return when a pavement that was never tested was to be tested: after 7 days of curing."""
-    return pavement.placed_on + timedelta(days=7) if pavement.placed_on else None
+def _due(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> TestDue:
+    """Return the next test; of a part that nobody tested, by what its whole was tested."""
+    if condition.last_tested_on is not None:
+        return next_test(condition)
+    whole = None
+    if pavement.parent is not None:
+        whole = condition_of(pavement.parent, viewpoint=viewpoint, today=condition.today)
+    return first_test(pavement, whole)
 
 
 def _changes_on(condition: PavementCondition) -> date | None:

@@ -230,7 +230,10 @@ def _known(
         below += structure_facts(structure, reader.system)
     seen = access.may_see_criteria(reader.person, pavement)
     criteria = criteria_facts(demand, reader.system) if seen else ()
+    visible = access.visible_pavements(reader.person)
     return {
+        "whole": visible.filter(pk=pavement.parent_id).first() if pavement.parent_id else None,
+        "split_into": visible.filter(parent=pavement),
         "facts": [f for f in facts if f.text],
         "criteria": [f for f in criteria if f.text],
         "run_on": run_on_facts(demand.run_on if seen else (), reader.system),

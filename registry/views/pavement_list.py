@@ -29,6 +29,7 @@ class PavementRow:
     is_overdue: bool
     is_sweep_due: bool
     is_stale: bool
+    may_edit: bool
 
 
 def pavement_list(request: HttpRequest) -> HttpResponse:
@@ -90,13 +91,21 @@ def _rows(person: Person, page: Page, filters: PavementFilters) -> list[Pavement
     pavements = {p.pk: p for p in shown.with_owner(filters.at).for_list()}
     standings = {s.pavement_id: s for s in filters.standings.filter(pavement__in=ids)}
     outlooks = {o.pavement_id: o for o in filters.outlooks.filter(pavement__in=ids).for_list()}
+    kept = access.pavements_held_as(person, access.MAY["edit"]).filter(pk__in=ids)
+    edited = set(kept.values_list("pk", flat=True))
     return [
-        _row(pavements[pk], standings.get(pk), outlooks.get(pk)) for pk in ids if pk in pavements
+        _row(pavements[pk], standings.get(pk), outlooks.get(pk), may_edit=pk in edited)
+        for pk in ids
+        if pk in pavements
     ]
 
 
 def _row(
-    pavement: Pavement, standing: PavementStanding | None, outlook: Outlook | None
+    pavement: Pavement,
+    standing: PavementStanding | None,
+    outlook: Outlook | None,
+    *,
+    may_edit: bool,
 ) -> PavementRow:
     today = timezone.localdate()
     due = standing.next_test_due_on if standing else None
@@ -110,4 +119,5 @@ def _row(
         is_overdue=due is not None and due < today,
         is_sweep_due=sweep_by is not None and sweep_by <= today,
         is_stale=changes is not None and changes <= today,
+        may_edit=may_edit,
     )

@@ -6,6 +6,8 @@ import pytest
 from django.db.models import Sum
 
 from registry import access
+from registry.actions.judge_tests import judge_tests
+from registry.actions.refresh_standing import refresh_standings
 from registry.actions.sell_pavement import Deed, sell_pavement
 from registry.actions.split_pavement import CannotSplit, Part, split_pavement
 from registry.gathering.condition import condition_of
@@ -169,3 +171,40 @@ def test_split_is_not_entered_ahead(whole, panels):
         split_pavement(
             pavement=whole, parts=parts, on=date(2999, 1, 1), why="", by=None, organisation=None
         )
+
+
+def standing_of(part):
+    return part.standings.get(viewpoint="holder")
+
+
+def test_next_test_of_a_part_counts_what_the_whole_was_tested(whole, panels):
+    a1, a2, a3 = panels.values()
+    Pavement.objects.filter(pk=whole.pk).update(placed_on=date(2021, 5, 4))
+    InfiltrationTestFactory(
+        pavement=whole,
+        spot=SpotFactory(pavement=whole, panel=a1, name="U"),
+        started_on=date(2024, 5, 20),
+        rain_within_24_h="no",
+    )
+    judge_tests([whole.pk])
+    for part in split(whole, [a1], [a2, a3]):
+        assert standing_of(part).next_test_due_on == date(2025, 5, 20)
+        assert "last test of the whole" in standing_of(part).next_test_why
+        assert standing_of(part).last_tested_on is None, "nobody tested the part itself"
+
+
+def test_part_of_a_whole_that_nobody_tested_is_not_overdue_from_before_the_split(whole, panels):
+    a1, a2, a3 = panels.values()
+    Pavement.objects.filter(pk=whole.pk).update(placed_on=date(2021, 5, 4))
+    for part in split(whole, [a1], [a2, a3]):
+        assert standing_of(part).next_test_due_on == ON
+        assert "nor" in standing_of(part).next_test_why
+
+
+def test_test_found_late_for_the_whole_moves_the_next_test_of_its_parts(whole, panels):
+    a1, a2, a3 = panels.values()
+    north, _ = split(whole, [a1], [a2, a3])
+    InfiltrationTestFactory(pavement=whole, started_on=date(2024, 5, 20), rain_within_24_h="no")
+    judge_tests([whole.pk])
+    refresh_standings([whole.pk])
+    assert standing_of(north).next_test_due_on == date(2025, 5, 20)
