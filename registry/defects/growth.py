@@ -108,7 +108,7 @@ def growth(
     """
     return tuple(
         _between(first, second, winter, repaired_on)
-        for first, second in _pairs(sorted(observations, key=lambda sized: sized.on))
+        for first, second in _pairs(sorted(observations, key=_order))
     )
 
 
@@ -129,6 +129,11 @@ def _pairs(ordered: list[Sized]) -> Iterator[tuple[Sized, Sized]]:
             like = [s for s in ordered[: index - 1] if _way(s) == _way(second)]
             if second.extent is not None and (sized := [s for s in like if s.extent is not None]):
                 yield sized[-1], second
+
+
+def _order(sized: Sized) -> tuple[date, tuple[str, str, str], float]:
+    """By day; within a day so that the order of entry makes no difference."""
+    return (sized.on, _way(sized), -1.0 if sized.extent is None else sized.extent)
 
 
 def _way(sized: Sized) -> tuple[str, str, str]:
