@@ -9,6 +9,7 @@ from registry.drawing.lettering import SMALLEST_PT, text_height_mm, text_width_m
 from registry.drawing.primitives import (
     Anchor,
     Area,
+    DrawingError,
     Group,
     Item,
     Line,
@@ -89,7 +90,12 @@ def _every(panels: tuple[Panel, ...], frame: ScaleFrame) -> int:
     """Every how manieth number has room."""
     pitch = min(_whole(panels), key=lambda panel: panel.length_m).length_m * frame.mm_per_m
     room = text_width_mm("88") + 1 if frame.turned else text_height_mm() + 1
-    return next(step for step in (1, 2, 5, 10, 20, 50, 1000) if pitch * step >= room)
+    step = next((step for step in (1, 2, 5, 10, 20, 50, 1000) if pitch * step >= room), None)
+    if step is None:
+        raise DrawingError(
+            "Some panels are far too small beside the whole plan to be drawn; check the lengths."
+        )
+    return step
 
 
 def _whole(panels: tuple[Panel, ...]) -> tuple[Panel, ...]:
@@ -182,14 +188,18 @@ def path_items(frame: StripFrame, layout: Layout) -> list[Item]:
     return items
 
 
+_STEPS = (5, 10, 20, 25, 50, 100, 200, 500, 1000, 10_000)
+"""Feet or metres between two stations that are written out."""
+
+
 def _station_marks(frame: StripFrame, row: int, system: System) -> list[Item]:
     unit = METRES_PER_FOOT if system == System.INCH_POUND else 1.0
     room = text_width_mm("9+999") + 3
-    step = next(
-        step
-        for step in (5, 10, 20, 25, 50, 100, 200, 500, 1000, 10_000)
-        if step * unit * frame.mm_per_m >= room
-    )
+    step = next((step for step in _STEPS if step * unit * frame.mm_per_m >= room), None)
+    if step is None:
+        raise DrawingError(
+            "The path is far too long or too wide to be drawn; check its length and width."
+        )
     start, stop = row * frame.row_m, (row + 1) * frame.row_m
     items: list[Item] = []
     nth = round(-(-(start - 1e-6) // (step * unit)))

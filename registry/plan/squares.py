@@ -11,6 +11,8 @@ from registry.plan.lengths import METRES_PER_FOOT
 from registry.plan.points import TOUCH_M, Point
 from registry.units import System
 
+MOST_ASIDE = 999
+"""3 km of squares of 10 ft: as many as numbers of panels, and few enough to be drawn."""
 _SIDE_M = {System.INCH_POUND: 10 * METRES_PER_FOOT, System.SI: 3.0}
 
 
@@ -25,6 +27,11 @@ class Squares:
     def __post_init__(self) -> None:
         if self.rights < 1 or self.ups < 1 or not self.side_m > 0:
             raise PlanError("A field of squares has at least one square with a side above 0.")
+        if max(self.rights, self.ups) > MOST_ASIDE:
+            raise PlanError(
+                f"A field of squares has at most {MOST_ASIDE} squares each way; check its sides, "
+                "or draw each part of it as a pavement of its own."
+            )
 
     def home_of(self, right: int, up: int) -> Point:
         """Plan coordinates of a square's corner nearest the datum."""

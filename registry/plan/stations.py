@@ -26,6 +26,10 @@ class OffsetFrom(StrEnum):
     LEFT_EDGE = "left_edge"
 
 
+LONGEST_M = 1e6
+"""What is longer is a slip of the pen, and more than can be drawn."""
+
+
 @dataclass(frozen=True)
 class _Leg:
     """One straight piece: from its start along unit (x, y); skews of the offset lines at its ends.
@@ -66,6 +70,8 @@ class Baseline:
             raise PlanError("A baseline has at least two points.")
         if any(math.dist(*pair) <= TOUCH_M for pair in self._pairs()):
             raise PlanError("Two points of the baseline in a row are the same.")
+        if not self.length_m <= LONGEST_M:
+            raise PlanError("A path is at most 1000 km long; check its length and points.")
         if self.width_m is not None and not self.width_m > 0:
             raise PlanError("The width of a path is above 0.")
         if self.offset_from == OffsetFrom.CENTER and self.width_m is None:

@@ -67,12 +67,15 @@ def _shown(person: Person, pavement: Pavement, plan: Plan) -> dict[str, Any]:
     panels = pavement.panels.standing().order_by("pk")
     panels = panels.on_plan(plan) if is_current else panels.filter(plan=plan)
     on = local_today(pavement) if is_current or plan.drawn_on is None else plan.drawn_on
-    layout = layout_on(plan, pavement, system=system)
+    try:
+        layout, trouble = layout_on(plan, pavement, system=system), ""
+    except DomainError as fault:  # of a plan stored before a rule, or by hand
+        layout, trouble = None, fault.message
     return {
         "is_current": is_current,
         "on": on,
         "facts": plan_facts(plan, system),
-        "drawing": picture_of(layout, on=on, system=system),
+        "drawing": escape(trouble) or picture_of(layout, on=on, system=system),
         "panels": sorted(panels, key=_by_name),
         "area": area_of(layout, on=on, system=system),
         "plans": pavement.plans.standing().newest_first(),
