@@ -46,6 +46,7 @@ SYMBOLS = (
 _MARK_MM = 2.6
 _REACH_MM = 3.5
 _ARROW_MM = 5.0
+AFTER_DASH_MM = (2.4, 1.2)
 _BESIDE_MM = 4.2  # cleanings nearer than this share one word
 _SIGN = {RateKind.MEASURED: "", RateKind.BELOW: "<", RateKind.ABOVE: ">"}
 
@@ -122,7 +123,7 @@ def action_items(levels: Sequence[ActionLevel], plot: Plot, labels: Labels) -> l
 def _beside_line(
     begin: Point, end: Point, texts: tuple[str, ...], labels: Labels
 ) -> tuple[Item, ...]:
-    """The longest text that lies free above or below a level line; the shortest one anyhow."""
+    """The longest text that lies free above or below a level line; else led to its middle."""
     tall = text_height_mm() + 0.7
     above = (begin[0] + 0.4, begin[1] - tall - 0.7, end[0], begin[1] - 0.7)
     below = (begin[0] + 0.4, begin[1] + 0.7, end[0], begin[1] + tall + 0.7)
@@ -131,7 +132,8 @@ def _beside_line(
             laid = labels.along(room, text, from_start=True, must=False)
             if laid:
                 return laid
-    return labels.along(above, texts[-1], from_start=True)
+    middle = ((begin[0] + end[0]) / 2, begin[1])
+    return labels.led(middle, texts[-2])
 
 
 def _digits(level: ActionLevel, plot: Plot) -> int:
@@ -158,7 +160,8 @@ def cleaning_items(cleanings: Sequence[CleaningMark], plot: Plot, labels: Labels
         text = shortened(words, (plot.rates.foot_mm - plot.rates.top_mm) * 0.7)
         left = x + 0.4 if x + 0.4 + tall <= plot.days.right_mm + 3 else x - 0.4 - tall
         room = (left, plot.rates.top_mm + 0.6, left + tall, plot.rates.foot_mm - 0.6)
-        items.extend(labels.along(room, text, standing=True, from_start=True))
+        # Where the words have no place, the sign above and its title still tell.
+        items.extend(labels.along(room, text, standing=True, from_start=True, must=False))
     return items
 
 
@@ -188,7 +191,7 @@ def today_items(today: date, plot: Plot, labels: Labels) -> list[Item]:
     x = plot.days.at(today)
     foot = plot.rates.foot_mm
     line = Line((x, plot.rates.top_mm), (x, foot), Role.INK, Weight.THIN, (3.0, 1.0))
-    return [line, *labels.beside((x, foot - 2.2), "today", away_mm=1.0)]
+    return [line, *labels.led((x, foot - 2.2), "today", away_mm=1.0)]
 
 
 def band_items(band: DeclineBand, plot: Plot) -> list[Item]:
@@ -215,6 +218,13 @@ def spot_line_items(lines: Sequence[SpotLine], plot: Plot) -> list[Item]:
         drawn = tuple(Polyline(part, Role.INK, Weight.HAIR) for part in parts)
         items.append(Group(drawn, title=f"{line.name}, curve of this spot"))
     return items
+
+
+def after_items(line: SpotLine, plot: Plot) -> list[Item]:
+    """The decline as if cleaned today: dashed, in the colour of the band."""
+    parts = _inside(list(zip(line.days, line.rate_mm_h, strict=True)), plot)
+    drawn = tuple(Polyline(part, Role.WATER, Weight.THIN, AFTER_DASH_MM) for part in parts)
+    return [Group(drawn, title=line.name)]
 
 
 def _inside(curve: list[tuple[date, float]], plot: Plot) -> list[tuple[Point, ...]]:
@@ -249,7 +259,7 @@ def series_items(
         items.append(Group(tuple(drawn), point.href, title, at, _REACH_MM))
     if points:
         last = plot.at(points[-1].on, points[-1].rate_mm_h)
-        items.extend(labels.beside(last, series.name, bold=True))
+        items.extend(labels.led(last, series.name, bold=True))
     return items
 
 

@@ -1,9 +1,11 @@
 """Putting words beside marks so that they do not lie on each other."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from math import hypot
 
 from registry.drawing.lettering import SMALLEST_PT, text_height_mm, text_width_mm
-from registry.drawing.primitives import Anchor, Area, Item, Point, Role, Text
+from registry.drawing.primitives import Anchor, Area, Item, Line, Point, Role, Text, Weight
 
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom, mm."""
@@ -28,6 +30,8 @@ class Labels:
 
     frame: Box
     taken: list[Box] = field(default_factory=list)
+    words: list[Box] = field(default_factory=list)
+    """Those of the places taken in which words stand."""
 
     def keep_off(self, middle: Point, size_mm: float) -> None:
         """A mark stands here; no label is put on it."""
@@ -72,9 +76,52 @@ class Labels:
         if best is None or (best[0] > 0 and not must):
             return ()
         _, box, at, anchor = best
-        self.taken.append(box)
+        self._take(box)
         words = Text(at, text, size_pt, anchor, bold, role=role)
         return (ground(box), words)
+
+    def led(
+        self, point: Point, text: str, *, away_mm: float = 2.2, bold: bool = False
+    ) -> tuple[Item, ...]:
+        """The text beside a point; where that is taken, pushed away from it and led back by a line.
+
+        It never lies on other words. On a mark it lies only where the frame has no other place,
+        and it is left out where there is none at all: what it says stands in the title too.
+        """
+        near = self.beside(point, text, away_mm=away_mm, bold=bold, must=False)
+        if near:
+            return near
+        wide = text_width_mm(text, bold=bold)
+        boxes = list(self._pushed(point, wide + 0.7, text_height_mm() + 0.7, away_mm))
+        free = [box for box in boxes if self._cost(box) == 0]
+        free = free or [box for box in boxes if not _lies_on(box, self.words)]
+        if not free:
+            return ()
+        box = next((box for box in free if self._is_clear(_leader(point, box))), free[0])
+        line = _leader(point, box)
+        self._take(box)
+        self.taken.extend(_steps_along(line))
+        foot = (box[0] + 0.35, box[3] - 0.35)
+        words = Text(foot, text, SMALLEST_PT, bold=bold)
+        return (Line(*line, Role.INK, Weight.HAIR), ground(box), words)
+
+    def _is_clear(self, line: tuple[Point, Point]) -> bool:
+        return not any(_lies_on(step, self.words) for step in _steps_along(line))
+
+    def _pushed(self, point: Point, wide: float, tall: float, away_mm: float) -> Iterator[Box]:
+        """Places in the frame, the nearest first: up and down beside the point, then farther."""
+        left, top, right, bottom = self.frame
+        columns = [point[0] + away_mm, point[0] - away_mm - wide]
+        columns += [left + share * (right - left - wide) for share in (0.0, 0.25, 0.5, 0.75, 1.0)]
+        rows = range(int((bottom - top - tall) / tall * 2) + 1)
+        places = [(x, top + nth * tall / 2) for x in columns for nth in rows]
+        inside = [(x, y) for x, y in places if left <= x and x + wide <= right]
+        inside.sort(key=lambda at: hypot(at[0] + wide / 2 - point[0], at[1] + tall / 2 - point[1]))
+        return ((x, y, x + wide, y + tall) for x, y in inside)
+
+    def _take(self, box: Box) -> None:
+        self.taken.append(box)
+        self.words.append(box)
 
     def within(
         self, ring: tuple[Point, ...], texts: tuple[str, ...], size_pt: float = SMALLEST_PT
@@ -120,7 +167,7 @@ class Labels:
         best = min(boxes, key=self._cost)
         if self._cost(best) > 0 and not must:
             return ()
-        self.taken.append(best)
+        self._take(best)
         x, y, half = (best[0] + best[2]) / 2, (best[1] + best[3]) / 2, text_height_mm(size_pt) / 2
         foot = (x + half, y) if standing else (x, y + half)
         turn = -90.0 if standing else 0.0
@@ -144,6 +191,25 @@ def ground(box: Box) -> Area:
     left, top, right, bottom = box
     corners = ((left, top), (right, top), (right, bottom), (left, bottom))
     return Area(corners, Role.PAPER, None)
+
+
+def _lies_on(box: Box, others: Iterable[Box]) -> bool:
+    return any(_shared(box, other) > 0 for other in others)
+
+
+def _leader(point: Point, box: Box) -> tuple[Point, Point]:
+    """A line from a point to the nearest place on the edge of a box."""
+    x = min(max(point[0], box[0]), box[2])
+    y = min(max(point[1], box[1]), box[3])
+    return (point, (x, y))
+
+
+def _steps_along(line: tuple[Point, Point]) -> list[Box]:
+    """Small places along a line, half a millimetre apart; its last one ends before the words."""
+    (x, y), (to_x, to_y) = line
+    count = int(hypot(to_x - x, to_y - y) / 0.5)
+    middles = [(x + (to_x - x) * n / count, y + (to_y - y) * n / count) for n in range(count)]
+    return [(mx - 0.15, my - 0.15, mx + 0.15, my + 0.15) for mx, my in middles]
 
 
 def _laid(

@@ -12,8 +12,10 @@ from registry.drawing.chart_data import (
     RateSeries,
 )
 from registry.drawing.chart_parts import (
+    AFTER_DASH_MM,
     Plot,
     action_items,
+    after_items,
     band_items,
     cleaning_items,
     grid_items,
@@ -83,6 +85,7 @@ def rate_chart(
     items.extend(grid_items(plot))
     if future is not None:
         items.extend(spot_line_items(future.spot_lines, plot))
+        items.extend(after_items(future.after, plot) if future.after else ())
     items.extend(cleaning_items(cleanings, plot, labels))
     items.extend(action_items(action_levels, plot, labels))
     for nth, one in enumerate(series):
@@ -154,7 +157,7 @@ def _crossing(
     labels.keep_off(at, 4.0)
     ring = Circle(at, 1.8, None, Role.SIGNAL, Weight.THICK)
     drop = Line((at[0], at[1] + 1.8), foot, Role.SIGNAL, Weight.THIN, (1.0, 0.8))
-    return [Group((ring, drop), title=words), *labels.beside(at, words, away_mm=3.0)]
+    return [Group((ring, drop), title=words), *labels.led(at, words, away_mm=3.0)]
 
 
 def _legend(
@@ -182,6 +185,8 @@ def _legend(
         entries.append(Entry(band.name, _band_sign, 8.0))
     if future is not None and future.spot_lines:
         entries.append(Entry("thin: each spot"))
+    if future is not None and future.after is not None:
+        entries.append(Entry(future.after.name, _after_sign, 8.0))
     return entries
 
 
@@ -189,6 +194,11 @@ def _marked(
     words: str, symbol: Symbol, size: float = 2.6, *, role: Role = Role.INK, hollow: bool = False
 ) -> Entry:
     return Entry(words, lambda at: (Mark(at, symbol, size, role, hollow),), size)
+
+
+def _after_sign(at: Point) -> tuple[Item, ...]:
+    x, y = at
+    return (Line((x - 4, y), (x + 4, y), Role.WATER, Weight.THIN, AFTER_DASH_MM),)
 
 
 def _band_sign(at: Point) -> tuple[Item, ...]:
