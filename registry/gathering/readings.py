@@ -7,10 +7,12 @@ changes what is said of the younger ones. Gather, then decide; applying is the a
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from math import hypot
 
+from registry.gathering.near_tests import NearTests
+from registry.gathering.reached import CleaningsThere
 from registry.gathering.spot_past import SpotPast
 from registry.measuring.doubts import Doubt, find_doubts
 from registry.measuring.reading import Ended, Method, NoRate, Rate, RingReading, compute_rate
@@ -20,7 +22,6 @@ from registry.models import Cleaning, InfiltrationTest, Spot
 from registry.models.choices import Answer
 from registry.units import Kind, System, elapsed_seconds, to_si
 
-WASHES = frozenset({"wash_then_vacuum", "wash_and_vacuum"})
 STATES_ORDER = frozenset({"before_cleaning", "after_cleaning"})
 DAY = timedelta(days=1)
 
@@ -41,10 +42,18 @@ class PavementReadings:
     placed_on: date | None
     tests: tuple[InfiltrationTest, ...]
     cleanings: tuple[Cleaning, ...]
-    spots: dict[int, Spot]
     cleaned_panels: dict[int, frozenset[int]]
     missed_panels: dict[int, frozenset[int]]
-    by_day: dict[date, list[InfiltrationTest]]
+    by_day: dict[date, NearTests]
+    by_panel: dict[int | None, CleaningsThere] = field(default_factory=dict)
+
+    def cleanings_at(self, spot: Spot) -> CleaningsThere:
+        """Return the cleanings that went over a spot; all spots of a panel share them."""
+        found = self.by_panel.get(spot.panel_id)
+        if found is None:
+            found = CleaningsThere.of([c for c in self.cleanings if self.covers(c, spot)])
+            self.by_panel[spot.panel_id] = found
+        return found
 
     def covers(self, cleaning: Cleaning, spot: Spot) -> bool:
         """Say whether a cleaning went over a spot; a missed panel keeps its last cleaning.
@@ -79,10 +88,9 @@ def gather_readings(
         placed_on=placed_on,
         tests=tuple(rows),
         cleanings=tuple(sorted(done, key=lambda c: (c.done_on, c.pk or 0))),
-        spots={t.spot_id: t.spot for t in rows},
         cleaned_panels=cleaned,
         missed_panels=missed,
-        by_day=by_day,
+        by_day={day: NearTests(tests) for day, tests in by_day.items()},
     )
 
 
@@ -171,7 +179,7 @@ def _sign(judged: Judged) -> str:
 def _surroundings(
     row: InfiltrationTest, readings: PavementReadings, past: SpotPast
 ) -> Surroundings:
-    covering = [c for c in readings.cleanings if readings.covers(c, row.spot)]
+    covering = readings.cleanings_at(row.spot)
     run = max(row.run, len(past.same_day) + 1)
     return Surroundings(
         on=row.started_on,
@@ -223,12 +231,11 @@ def _seconds_after(same_day: Sequence[InfiltrationTest], row: InfiltrationTest) 
     return elapsed_seconds(last.started_at, row.started_at) - last.seconds
 
 
-def _hours_since_wash(row: InfiltrationTest, cleanings: Sequence[Cleaning]) -> float | None:
+def _hours_since_wash(row: InfiltrationTest, cleanings: CleaningsThere) -> float | None:
     """Hours since the last wash; none for a test that says it is the one after the cleaning."""
-    washes = [c for c in cleanings if c.method in WASHES and c.done_on <= row.started_on]
-    if not washes or row.reason in STATES_ORDER:
+    last = cleanings.last_wash(row.started_on)
+    if last is None or row.reason in STATES_ORDER:
         return None
-    last = washes[-1]
     ended = last.ended_at or last.started_at
     if ended is not None and row.started_at is not None:
         hours = elapsed_seconds(ended, row.started_at) / 3600
@@ -237,8 +244,8 @@ def _hours_since_wash(row: InfiltrationTest, cleanings: Sequence[Cleaning]) -> f
     return None if days == 0 else 24.0 * days
 
 
-def _same_day_cleaning(row: InfiltrationTest, cleanings: Sequence[Cleaning]) -> str:
-    same = [c for c in cleanings if c.done_on == row.started_on]
+def _same_day_cleaning(row: InfiltrationTest, cleanings: CleaningsThere) -> str:
+    same = cleanings.on(row.started_on)
     if not same:
         return "none"
     known = row.reason in STATES_ORDER or all(_has_order(row, c) for c in same)
@@ -250,26 +257,30 @@ def _has_order(row: InfiltrationTest, cleaning: Cleaning) -> bool:
 
 
 def _cleaned_since_last(
-    row: InfiltrationTest, past: SpotPast, cleanings: Sequence[Cleaning]
+    row: InfiltrationTest, past: SpotPast, cleanings: CleaningsThere
 ) -> bool | None:
     since = past.last_number_on
     if since is None:
         return None
-    return any(since <= c.done_on <= row.started_on for c in cleanings)
+    return cleanings.any_between(since, row.started_on)
 
 
 def _nearest_spot_m(row: InfiltrationTest, readings: PavementReadings) -> float | None:
-    here = row.spot
-    if here.right_m is None or here.up_m is None:
+    """Return how far off the nearest other spot tested in the 24 h before is; None beyond reach.
+
+    Only those that may be too near are looked at, so a day of a thousand spots is judged as fast
+    for each as a day of ten.
+    """
+    right_m, up_m = row.spot.right_m, row.spot.up_m
+    if right_m is None or up_m is None:
         return None
+    days = (readings.by_day.get(day) for day in (row.started_on, row.started_on - DAY))
     near = [
-        hypot(there.right_m - here.right_m, there.up_m - here.up_m)
-        for day in (row.started_on, row.started_on - DAY)
-        for other in readings.by_day[day]
-        if (there := readings.spots[other.spot_id]).pk != here.pk
-        and there.right_m is not None
-        and there.up_m is not None
-        and _within_24_h(other, row)
+        hypot(other.spot.right_m - right_m, other.spot.up_m - up_m)
+        for tests in days
+        if tests is not None
+        for other in tests.around(right_m, up_m)
+        if other.spot_id != row.spot_id and _within_24_h(other, row)
     ]
     return min(near, default=None)
 

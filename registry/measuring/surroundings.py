@@ -38,7 +38,8 @@ class Surroundings:
     standing_water, frost, leaves_on, crack_in_ring, seal_leaking
     water_temperature_c         degC
     hours_since_wash            h, the last wash of the surface; None where none is known
-    nearest_spot_m              to the nearest other spot tested within 24 h, m
+    nearest_spot_m              to the nearest other spot tested within 24 h, m; None where none is
+                                near enough to matter
     same_day_cleaning           "none", "ordered" (which came first is known), "order unknown"
     cleaning_since_last         whether a cleaning is logged since the last earlier test
     as_built_mm_h               accepted rate of this spot, mm/h
