@@ -89,6 +89,7 @@ def test_case_46_a_smaller_extent_is_kept_and_is_not_called_healing():
 def test_what_cannot_be_compared_is_not_given_and_says_why(changes, reason):
     (grown,) = growth([area(OCTOBER, 55), replace(area(APRIL, 59), **changes)])
     assert (grown.change, grown.per_year, grown.per_winter) == (None, None, None)
+    assert not grown.is_smaller
     assert grown.words(System.SI).endswith(f"not given: {reason}")
 
 

@@ -34,6 +34,11 @@ def test_a_lip_is_told_in_inches_and_millimetres():
     )
 
 
+def test_a_high_lip_is_shown_to_the_tenth_of_a_millimetre():
+    # 1.1 in is 27.94 mm by the exact factor of NIST SP 811.
+    assert "1.10 in (27.9 mm)" in urgent("lip", lip(1.1), True).why
+
+
 def test_a_lip_over_half_an_inch_needs_a_ramp_and_half_an_inch_does_not():
     assert "needs a ramp" in urgent("lip", lip(0.51), True).why
     assert "needs a ramp" not in urgent("lip", lip(0.5), True).why
