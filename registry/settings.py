@@ -42,7 +42,6 @@ INSTALLED_APPS = [
     "axes",
     "csp",
     "django_filters",
-    "django_htmx",
     "django_tasks",
     "django_tasks_db",
     "rest_framework",
@@ -61,7 +60,6 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
-    "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
 
@@ -128,6 +126,7 @@ MFA_FORMS = {
     "reauthenticate": "registry.forms.person.CodeAgainForm",
 }
 MFA_ALLOW_UNVERIFIED_EMAIL = True  # addresses come from invitations, nobody signs up
+MFA_ADAPTER = "registry.sign_in.SecondStepAdapter"
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 MFA_TOTP_ISSUER = "Pavement registry"
 LOGIN_URL = "account_login"
