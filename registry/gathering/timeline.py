@@ -1,14 +1,16 @@
 """Everything that happened to a pavement, in order of dates."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import cast
 from zoneinfo import ZoneInfo
 
 from django.db.models import Field
 
+from registry.gathering.journal_words import journal_words
 from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat
+from registry.models.panel import plan_order
 from registry.units import Kind, System, show
 
 KINDS = {
@@ -45,7 +47,11 @@ TOLD_ELSEWHERE = frozenset(
 
 @dataclass(frozen=True)
 class Event:
-    """One line. `page` and `row_id` say what it opens; `is_set_aside` where it no longer counts."""
+    """One line. `page` and `row_id` say what it opens; `is_set_aside` where it no longer counts.
+
+    A panel's has its `name` and what happened to it in `verb`; a line of several names them in
+    `each`.
+    """
 
     on: date
     kind: str
@@ -54,6 +60,9 @@ class Event:
     page: str = ""
     row_id: int = 0
     is_set_aside: bool = False
+    name: str = ""
+    verb: str = ""
+    each: tuple[str, ...] = ()
 
     @property
     def kind_words(self) -> str:
@@ -76,6 +85,7 @@ class Told:
 def timeline_of(told: Told, *, kinds: Iterable[str], system: System) -> list[Event]:
     """Return the events of some kinds, the oldest first. Rows of other kinds are not fetched."""
     zone = ZoneInfo(told.pavement.site.time_zone)
+    own = System(told.pavement.sheet_system)
     makers = {
         "placed": lambda: _placed(told.pavement),
         "test": lambda: map(_test(system), told.tests),
@@ -83,11 +93,27 @@ def timeline_of(told: Told, *, kinds: Iterable[str], system: System) -> list[Eve
         "criteria": lambda: _criteria(told.pavement, system) if told.with_criteria else (),
         "panel": lambda: _panels(told.pavement.panels.filter(void_at__isnull=True)),
         "seat": lambda: _seats(told.seats, zone),
-        "correction": lambda: _changes(told.journal, zone, "correction"),
-        "other": lambda: _changes(told.journal, zone, "other"),
+        "correction": lambda: _changes(told.journal, zone, own, "correction"),
+        "other": lambda: _changes(told.journal, zone, own, "other"),
     }
-    events = [event for kind in KINDS if kind in set(kinds) for event in makers[kind]()]
+    events = [event for kind in KINDS if kind in set(kinds) for event in _together(makers[kind]())]
     return sorted(events, key=lambda e: (e.on, list(KINDS).index(e.kind), e.row_id, e.what))
+
+
+def _together(events: Iterable[Event]) -> Iterator[Event]:
+    """Tell panels to which the same happened on one day in one line that names each."""
+    alike: dict[object, list[Event]] = {}
+    for event in events:
+        key = (event.on, event.verb) if event.name else len(alike)
+        alike.setdefault(key, []).append(event)
+    for group in alike.values():
+        group.sort(key=lambda event: plan_order(event.name))
+        first, last = group[0], group[-1]
+        if len(group) == 1:
+            yield first
+            continue
+        what = f"{len(group)} panels {first.verb}: {first.name} ... {last.name}"
+        yield replace(first, what=what, each=tuple(event.name for event in group))
 
 
 def _placed(pavement: Pavement) -> Iterator[Event]:
@@ -165,10 +191,14 @@ def _panels(rows: Iterable[Panel]) -> Iterator[Event]:
     """Yield panels that came after the first placing, and panels that ended."""
     for row in rows:
         if row.exists_from_on is not None and (row.replaces_id or row.cut_from_id):
-            yield Event(row.exists_from_on, "panel", f"Panel {row.name} begins", row_id=row.pk)
+            yield _panel(row, row.exists_from_on, "drawn or placed anew")
         if row.exists_to_on is not None:
-            how = row.get_ended_as_display() or "ended"
-            yield Event(row.exists_to_on, "panel", f"Panel {row.name}: {how}", row_id=row.pk)
+            yield _panel(row, row.exists_to_on, row.get_ended_as_display() or "ended")
+
+
+def _panel(row: Panel, on: date, verb: str) -> Event:
+    what = f"Panel {row.name}: {verb}"
+    return Event(on, "panel", what, row_id=row.pk, name=row.name, verb=verb)
 
 
 def _seats(rows: Iterable[Seat], zone: ZoneInfo) -> Iterator[Event]:
@@ -183,13 +213,19 @@ def _seats(rows: Iterable[Seat], zone: ZoneInfo) -> Iterator[Event]:
             yield Event(end.date(), "seat", f"{what}: until {end:%H:%M}", row_id=row.pk)
 
 
-def _changes(rows: Iterable[JournalLine], zone: ZoneInfo, kind: str) -> Iterator[Event]:
+def _written(text: str, system: System) -> str:
+    return journal_words(text, system) or "empty"
+
+
+def _changes(
+    rows: Iterable[JournalLine], zone: ZoneInfo, system: System, kind: str
+) -> Iterator[Event]:
     for row in rows:
         is_correction = row.verb in CORRECTING
         if row.verb in TOLD_ELSEWHERE or is_correction != (kind == "correction"):
             continue
         changes = "; ".join(
-            f"{row.word_for(name)}: {old or 'empty'} → {new or 'empty'}"
+            f"{row.word_for(name)}: {_written(old, system)} → {_written(new, system)}"
             for name, (old, new) in row.changes.items()
         )
         by = f"by {row.by}" if row.by else ""

@@ -117,6 +117,26 @@ def test_tester_is_not_told_of_tests_by_others_nor_of_criteria(client, lot):
     assert kinds & {"test", "cleaning", "criteria", "correction"} == set()
 
 
+def test_panels_of_one_day_are_one_line_that_opens(client, member, lot):
+    for name in ("A10", "A2", "A1"):
+        PanelFactory(pavement=lot, name=name, exists_to_on=date(2024, 6, 3), ended_as="redrawn")
+    told = events(client, member, lot, "kind=panel")
+    assert [e.what for e in told] == [
+        "3 panels drawn anew on a later plan: A1 ... A10",
+        "Panel C6: replaced",
+    ]
+    assert told[0].each == ("A1", "A2", "A10")
+    page = client.get(reverse("pavement_timeline", args=[lot.pk])).content.decode()
+    assert "A1, A2, A10" in page
+
+
+def test_points_are_told_in_the_units_of_the_sheets(client, member, lot):
+    change = {"outline": ["", "[[3.048, 15.24]]"]}
+    write_line(lot, "corrected", by=member.person, changes=change)
+    details = [e.detail for e in events(client, member, lot, "kind=correction")]
+    assert any("empty → R 10.0 ft U 50.0 ft" in detail for detail in details)
+
+
 def test_stranger_finds_no_timeline(client, lot):
     client.force_login(MembershipFactory().person)
     assert client.get(reverse("pavement_timeline", args=[lot.pk])).status_code == 404
