@@ -146,3 +146,22 @@ def distance_m(position: Position, lot: Lot) -> float:
         for lon, lat in lot.outline
     ]
     return float(Polygon(ring).distance(Point(0, 0)))
+
+
+FAR_M = 1_000.0
+
+
+def far_from(position: Position, name: str, lonlat: LonLat) -> str | None:
+    """The doubt where a position lies over a kilometre from a site; None where it does not.
+
+    For sites whose pavements have no outline on earth yet, and only a point on the map.
+    """
+    shrink = math.cos(math.radians(position.lat))
+    east_m = (lonlat[0] - position.lon) * M_PER_DEGREE * shrink
+    away_m = math.hypot(east_m, (lonlat[1] - position.lat) * M_PER_DEGREE)
+    if away_m <= FAR_M + (position.error_m or UNSTATED_ERROR_M):
+        return None
+    return (
+        f"The photo's position lies {away_m / 1000:.1f} km ({away_m / (5280 * FOOT):.1f} miles) "
+        f"from {name}. Is it of this site?"
+    )

@@ -23,12 +23,12 @@ def noise(width: int, height: int) -> Image.Image:
 @pytest.mark.parametrize("size", [(1600, 1200), (1200, 1600), (3000, 200), (300, 300)])
 def test_even_pure_noise_keeps_to_the_sizes_in_bytes(size: tuple[int, int]):
     sizes = make_sizes(photos.jpeg(noise(*size)))
-    assert len(sizes.in_list.data) <= LIST_BYTES == 7_000
+    assert len(sizes.in_list.data) <= LIST_BYTES == 6_500
     assert len(sizes.on_page.data) <= PAGE_BYTES == 400_000
 
 
 def test_two_hundred_of_a_list_stay_under_a_megabyte_and_a_half():
-    assert 200 * LIST_BYTES < 1_500_000
+    assert 200 * (LIST_BYTES + 1_000) <= 1_500_000
 
 
 def test_a_quiet_photo_is_shown_at_full_size_and_quality():
