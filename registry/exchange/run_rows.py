@@ -73,15 +73,15 @@ def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
         started_at=instant,
         method=cells.choice("method", METHODS, required=True),
         system=system,
-        ring=_above_zero(cells, cells.filled(RING), diameter),
-        water=_above_zero(cells, cells.filled(WATER), poured),
+        ring=_above_zero(cells, RING, diameter),
+        water=_above_zero(cells, WATER, poured),
         seconds=_seconds(cells, "seconds", (diameter, poured, system)),
         ended=cells.choice("ended", ENDED, must_be_filled=True),
         stratum=cells.choice("stratum", STRATA),
         panel=cells.text("panel", 12),
         right=_measure(cells, "right"),
         up=_measure(cells, "up"),
-        prewet_water=_above_zero(cells, cells.filled(PREWET), _standard(prewet)),
+        prewet_water=_above_zero(cells, PREWET, _standard(prewet)),
         prewet_seconds=_seconds(cells, "prewet_seconds"),
         rain_within_24_h=cells.choice("rain_within_24_h", ANSWERS),
         run=cells.value("run", _run),
@@ -109,9 +109,10 @@ def _one_system(cells: Cells, *systems: System | None) -> System:
     return next(iter(given), System.SI)
 
 
-def _above_zero(cells: Cells, column: str, value: float | None) -> float | None:
+def _above_zero(cells: Cells, columns: tuple[str, ...], value: float | None) -> float | None:
     if value is not None and value <= 0:
-        cells.fault(column, f"{value:g} is not above zero.", "Write what was read, or nm.")
+        message = f"{value:g} is not above zero."
+        cells.fault(cells.filled(columns), message, "Write what was read, or nm.")
         return None
     return value
 
@@ -132,7 +133,7 @@ def _seconds(cells: Cells, column: str, poured: Poured | None = None) -> float |
             column, seconds.message + given, "Until somebody says, no result is worked out of it."
         )
         return None
-    return _above_zero(cells, column, seconds)
+    return _above_zero(cells, (column,), seconds)
 
 
 def _rates(seconds: Ambiguous, ring: float | None, water: float | None, system: System) -> str:

@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from django.apps import apps
 from django.core.exceptions import ValidationError
-from django.db import connection, connections
+from django.db import connections
+from django.db.utils import ConnectionHandler
 
 from registry.actions.print_sheet import print_sheet
+from registry.environment import sqlite_options
 from registry.models import JournalLine, PrintedSheet, SheetCounter
 from tests import factories
 
@@ -83,18 +86,26 @@ def test_an_unknown_paper_is_refused_and_takes_no_number():
 WRITERS, EACH = 6, 8
 
 
-@pytest.mark.skipif(connection.vendor != "sqlite", reason="a file of SQLite is tried here")
-@pytest.mark.django_db(transaction=True)  # a copy is taken, which an open transaction would bar
+@pytest.mark.django_db  # on whatever engine: a file of SQLite is made beside its database
 def test_six_printing_at_once_on_sqlite_never_share_a_number(tmp_path: Path):
     file = tmp_path / "record.sqlite3"
-    with sqlite3.connect(file) as copy:
-        connection.connection.backup(copy)
-    options = connections.settings["default"]
+    to_file = ConnectionHandler(
+        {
+            "default": {
+                "ENGINE": "django.db.backends.sqlite3",
+                "NAME": str(file),
+                "OPTIONS": sqlite_options(),
+            }
+        }
+    )
+    with to_file["default"].schema_editor() as editor:
+        for model in apps.get_models():
+            editor.create_model(model)
+    to_file["default"].close()
 
     def work(_: int) -> list[str]:
         # Each thread gets a connection of its own to the file, as each process has.
-        own = connections.create_connection("default")
-        own.settings_dict = {**options, "NAME": str(file)}
+        own = to_file.create_connection("default")
         connections["default"] = own
         try:
             return [printed().row.number for _ in range(EACH)]
