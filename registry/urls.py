@@ -167,6 +167,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ),
     # outlooks and the fits behind them
     path("pavements/<int:pk>/outlook/", outlook.outlook_page, name="outlook_page"),
+    path("pavements/<int:pk>/outlook/paper/", outlook.outlook_paper, name="outlook_paper"),
     path("fits/<int:pk>/", outlook.fit_page, name="fit_page"),
     path("pavements/<int:pk>/pool/join/", pool.pool_join, name="pool_join"),
     path("pavements/<int:pk>/pool/leave/", pool.pool_leave, name="pool_leave"),

@@ -19,7 +19,7 @@ from registry.decline.written import (
     parameters_as_plain,
 )
 from registry.gathering.decline_records import PoolRows
-from registry.gathering.stored_fit import driver_effects, finite, recoveries
+from registry.gathering.stored_fit import driver_effects, finite, recoveries, residuals_as_plain
 from registry.models import Fit, Pool
 
 CODE_VERSION = "decline 1"
@@ -70,6 +70,7 @@ def _store(
         unknown_drivers=dict(zip(DRIVERS, gathered.left_out.unknown_drivers.tolist(), strict=True)),
         drivers=driver_effects(result, gathered.portfolio, OPTIONS.level),
         recoveries=recoveries(result, gathered.portfolio, OPTIONS.level),
+        residuals=residuals_as_plain(result),
         seconds=round(seconds, 3),
     )
 

@@ -25,6 +25,7 @@ from registry.decline.options import FitOptions
 from registry.decline.parameters import NAMES, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.records import Floats
+from registry.decline.residuals import Residuals, residuals_of
 
 NOTHING = "No usable infiltration test: there is nothing to fit."
 NOT_AT_REST = "The search did not come to rest within its steps."
@@ -46,6 +47,7 @@ class FitResult:
                     or at a bound; None unless converged
     log_likelihood, log_posterior   nan without parameters
     checks          table of data, one row each
+    residuals       of every number at the parameters; None without parameters
     pavements, spots, tests, bounds, cleanings   what the fit rests on; tests counts observations
     evaluations     of the likelihood of the whole pool
     """
@@ -57,6 +59,7 @@ class FitResult:
     log_likelihood: float
     log_posterior: float
     checks: tuple[Check, ...]
+    residuals: Residuals | None
     pavements: int
     spots: int
     tests: int
@@ -169,6 +172,7 @@ def _result(
     point = rest.point
     finite = bool(np.isfinite(point.log_posterior))
     parameters = Parameters.from_vector(point.vector) if finite else None
+    residuals = residuals_of(objective, parameters) if parameters else None
     return FitResult(
         converged=not message,
         message=message,
@@ -176,7 +180,8 @@ def _result(
         covariance=covariance if not message else None,
         log_likelihood=point.log_likelihood,
         log_posterior=point.log_posterior,
-        checks=check_fit(objective, rest, message) if finite else (),
+        checks=check_fit(objective, rest, residuals, message) if residuals else (),
+        residuals=residuals,
         pavements=int(np.count_nonzero(portfolio.tests_of_pavements())),
         spots=int(np.count_nonzero(portfolio.tests_of_spots())),
         tests=len(portfolio.spot),
@@ -201,6 +206,7 @@ def _nothing(portfolio: Portfolio) -> FitResult:
         log_likelihood=float("nan"),
         log_posterior=float("nan"),
         checks=(),
+        residuals=None,
         pavements=0,
         spots=0,
         tests=0,

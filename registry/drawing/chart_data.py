@@ -105,9 +105,13 @@ class SpotLine:
 
 @dataclass(frozen=True)
 class Future:
-    """What the decline says beyond today: spot curves and the day the action level is met."""
+    """What the decline says beyond today: spot curves and the day the action level is met.
+
+    after: the whole surface as if cleaned today, named by how.
+    """
 
     spot_lines: tuple[SpotLine, ...] = ()
+    after: SpotLine | None = None
     crossing_on: date | None = None
     crossing_words: str = "meets the action level"
 

@@ -2,7 +2,7 @@
 
 Between cleanings the effective age grows a year a year; a cleaning takes its share away. The
 curve runs from the placing date, with what is known today: (a, k) given all readings, k >= 0; ahead
-of today without further cleaning.
+of today without further cleaning, and dashed as if cleaned today by the best method.
 """
 
 from dataclasses import dataclass
@@ -13,10 +13,11 @@ import numpy as np
 from registry.decline.curve import decline_curve
 from registry.decline.outlook import Outlooks, outlooks_of
 from registry.decline.portfolio import gather_portfolio
+from registry.decline.records import METHODS
 from registry.drawing.chart_data import DeclineBand, Future, SpotLine
 from registry.gathering.decline_records import gather_records
 from registry.gathering.stored_fit import parameters_of
-from registry.models import Outlook, Pavement
+from registry.models import METHOD_CLASSES, Outlook, Pavement
 
 STEP_DAYS = 15
 AHEAD_YEARS = 4
@@ -54,8 +55,23 @@ def curve_of(pavement: Pavement, outlook: Outlook, *, today: date) -> Curve | No
         for nth, row in enumerate(gathered.spot_row.tolist())
         if _is_live(outlooks, len(lives) + nth, rows.spots[row][2], today)
     )
-    future = Future(spot_lines=lines, crossing_on=outlook.sweep_by_on, crossing_words="sweep by")
+    future = Future(
+        spot_lines=lines,
+        after=_after(outlooks, own, [today, *(day for day in days if day > today)]),
+        crossing_on=outlook.sweep_by_on,
+        crossing_words="sweep by",
+    )
     return Curve(_band(outlooks, own, days), future)
+
+
+def _after(outlooks: Outlooks, own: int, days: list[date]) -> SpotLine | None:
+    """The surface as if cleaned today by the method that takes most of the clogging away."""
+    if len(days) < 2:
+        return None
+    best = METHODS[int(np.argmax(outlooks.parameters.recovery))]
+    rates = decline_curve(outlooks, own, np.array(days, "datetime64[D]"), best).rates
+    words = f"if cleaned today: {METHOD_CLASSES[best].lower()}"
+    return SpotLine(words, tuple(days), tuple(rates.rate.tolist()))
 
 
 def _is_live(outlooks: Outlooks, place: int, ended_on: date | None, today: date) -> bool:

@@ -16,6 +16,7 @@ from registry.decline.faults import DeclineError
 from registry.decline.fit import FitResult
 from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio
+from registry.decline.residuals import Cells, against_age, against_fitted, cells_from
 from registry.decline.written import parameters_from_plain
 from registry.models import Fit
 
@@ -67,6 +68,28 @@ def _interval(found: Estimate) -> dict[str, float | None]:
     """Return value and ends; None for an end that is not known, as where a number was fixed."""
     ends = {"value": found.value, "low": found.low, "high": found.high}
     return {name: finite(end) for name, end in ends.items()}
+
+
+def residuals_as_plain(fit: FitResult) -> dict[str, Any] | None:
+    """Return the residuals counted in cells, the same weight for any pool; None without a fit."""
+    if fit.residuals is None or not fit.converged:
+        return None
+    found = fit.residuals
+    return {
+        "numbers": len(found.standardised),
+        "bounds": found.bounds,
+        "by_fitted": _cells(against_fitted(found)),
+        "by_age": _cells(against_age(found)),
+    }
+
+
+def _cells(cells: Cells) -> dict[str, Any]:
+    return {"low": cells.low, "high": cells.high, "counts": [list(c) for c in cells.counts]}
+
+
+def cells_of(plain: dict[str, Any]) -> Cells:
+    """Return cells as they were stored."""
+    return cells_from(plain["counts"], plain["low"], plain["high"])
 
 
 def backtest_as_plain(found: Backtest) -> dict[str, Any]:

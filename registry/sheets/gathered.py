@@ -58,7 +58,7 @@ def content_of(
     chosen, system = refuse_unless_printed(kind), System(system)
     plan = current_plan(pavement)
     layout = _layout(plan, pavement, system)
-    heading = _heading(chosen, pavement, plan, system, printed_on, organisation)
+    heading = heading_of(TITLES[chosen], pavement, plan, system, printed_on, organisation)
     spots = _fixed_points(pavement)
     if chosen == SheetKind.INSPECTION:
         planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)
@@ -80,14 +80,15 @@ def _layout(plan: Plan | None, pavement: Pavement, system: System) -> Layout | N
     return assemble_layout(plan, panels, pavement, system)
 
 
-def _heading(
-    kind: SheetKind,
+def heading_of(
+    title: str,
     pavement: Pavement,
     plan: Plan | None,
     system: System,
     printed_on: date,
     organisation: Organisation | None,
 ) -> Heading:
+    """The head of a pavement's paper, with the number the organisation gave as its own."""
     own: list[str] = []
     others: list[str] = []
     for row in pavement.numbers.filter(is_taken_back=False):
@@ -96,7 +97,7 @@ def _heading(
         mine = organisation is not None and row.organisation_id == organisation.pk
         (own if mine else others).append(row.number)
     return Heading(
-        title=TITLES[kind],
+        title=title,
         system=system,
         printed_on=printed_on,
         pavement=pavement.name,

@@ -8,6 +8,7 @@ from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
 from registry.decline.estimates import DRIVER_WORDS
+from registry.gathering.outlook_words import chance_words
 from registry.models import UseOfTest
 from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
@@ -93,11 +94,7 @@ def gain(found: Any) -> dict[str, Any]:
 @register.simple_tag
 def chance(value: float | None) -> str:
     """Show a chance or share: "under 1 %", "12 %", "over 99 %"; never a bare 0 or 1."""
-    if value is None:
-        return "not decided"
-    if value < 0.01:
-        return "under 1 %"
-    return "over 99 %" if value > 0.99 else f"{100 * value:.0f} %"
+    return chance_words(value)
 
 
 @register.simple_tag

@@ -1,17 +1,26 @@
 """What the fit of its pool says of a pavement, and the fit itself."""
 
-from django.http import HttpRequest, HttpResponse
+from django.conf import settings
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
+from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.gathering.chart import CHART_MM, ChartRows, draw_rates
 from registry.gathering.curve import curve_of
 from registry.gathering.demand import demand_rows
+from registry.gathering.layouts import current_plan
+from registry.gathering.outlook_words import after_cleaning, outlook_facts
+from registry.gathering.residuals import draw_residuals
 from registry.gathering.upkeep import upkeep_of
 from registry.models import METHOD_CLASSES, Outlook, Pavement
+from registry.sheets.box import PAPERS, paper_named
+from registry.sheets.gathered import heading_of
+from registry.sheets.outlook import PICTURE_MM, OutlookContent, draw_outlook
 from registry.units import System
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
@@ -43,7 +52,40 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "outlook/page.html", context)
 
 
+@require_safe
+def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
+    """Answer the outlook as one page for the file, with the picture of the page: letter or A4."""
+    pavement = access.get_pavement(request.user, pk)
+    outlook = access.get_outlook(request.user, pavement)
+    paper = request.GET.get("paper", "letter")
+    if outlook is None or paper not in PAPERS:
+        raise Http404("No outlook has been worked out yet, or no such paper.")
+    system, today = System(request.user.shown_system), local_today(pavement)
+    content = OutlookContent(
+        heading=heading_of(
+            "OUTLOOK", pavement, current_plan(pavement), system, today,
+            access.rights_at(request.user, pavement).organisation_for("submit"),
+        ),
+        picture=_drawing(request, pavement, outlook, PICTURE_MM),
+        facts=outlook_facts(outlook, system),
+        methods=after_cleaning(outlook, system),
+    )  # fmt: skip
+    address = settings.PUBLIC_URL + reverse("outlook_page", args=[pk])
+    return HttpResponse(
+        draw_outlook(content, address, paper_named(paper)).pdf, content_type="application/pdf"
+    )
+
+
 def _chart(request: HttpRequest, pavement: Pavement, outlook: Outlook) -> SafeString:
+    drawing = _drawing(request, pavement, outlook, CHART_MM)
+    # to_svg escapes every word that people wrote; only its own markup is left.
+    return mark_safe(to_svg(drawing, id_prefix="decline"))
+
+
+def _drawing(
+    request: HttpRequest, pavement: Pavement, outlook: Outlook, size_mm: tuple[float, float]
+) -> Drawing:
+    """Draw the picture of page and paper: readings, cleanings, the decline with its band."""
     today = local_today(pavement)
     tests = access.visible_tests(request.user, pavement).standing().filter(state="done")
     rows = ChartRows(
@@ -52,21 +94,29 @@ def _chart(request: HttpRequest, pavement: Pavement, outlook: Outlook) -> SafeSt
         demand=demand_rows(pavement),
     )
     curve = curve_of(pavement, outlook, today=today)
-    drawing = draw_rates(
+    return draw_rates(
         rows,
         today=today,
         system=System(request.user.shown_system),
-        size_mm=CHART_MM,
+        size_mm=size_mm,
         band=curve.band if curve else None,
         future=curve.future if curve else None,
     )
-    # to_svg escapes every word that people wrote; only its own markup is left.
-    return mark_safe(to_svg(drawing, id_prefix="decline"))
 
 
 @require_safe
 def fit_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a fit: what it rests on, whether to believe it, what drives clogging in its pool."""
     fit = access.get_fit(request.user, pk)
-    context = {"fit": fit, "left_out": fit.left_out.items(), "unknown": fit.unknown_drivers.items()}
+    pictures = draw_residuals(fit, System(request.user.shown_system))
+    context = {
+        "fit": fit,
+        "runs": access.runs(request.user, fit.pool),
+        "left_out": fit.left_out.items(),
+        "unknown": fit.unknown_drivers.items(),
+        # to_svg escapes every word that people wrote; only its own markup is left.
+        "residuals": [
+            mark_safe(to_svg(one, id_prefix=f"residuals-{n}")) for n, one in enumerate(pictures)
+        ],
+    }
     return render(request, "fit/page.html", context)
