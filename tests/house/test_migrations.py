@@ -1,18 +1,33 @@
 """Migrations are named by hand, stand in one line, and say all that the models say."""
 
+import os
 import re
-from collections.abc import Mapping
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from django.core.management import call_command
 from django.db.migrations.loader import MigrationLoader
+from django.test import override_settings
 
 # How Django names a migration that nobody named.
 UNNAMED = re.compile(
     r"_auto_\d|_initial$|_and_more$|^\d{4}_(alter|remove|delete|rename)_\w+_\w+_\w+_\w+_\w+$"
 )
 NAMED = re.compile(r"^\d{4}_[a-z][a-z0-9_]+$")
+
+
+TOP = Path(__file__).parents[2]
+
+
+@pytest.fixture(autouse=True)
+def real_migrations() -> Iterator[None]:
+    """Tests run on tables made from the models; here the migrations themselves are meant."""
+    with override_settings(MIGRATION_MODULES={}):
+        yield
 
 
 def misnamed(names: list[str]) -> list[str]:
@@ -41,6 +56,7 @@ def parents_on_disk() -> dict[str, list[str]]:
 
 
 def test_migrations_are_named_by_hand():
+    assert len(parents_on_disk()) > 10
     assert misnamed(list(parents_on_disk())) == []
 
 
@@ -53,6 +69,14 @@ def test_no_change_of_a_model_lacks_its_migration():
     said = StringIO()
     call_command("makemigrations", dry_run=True, stdout=said)
     assert said.getvalue().strip() == "No changes detected"
+
+
+@pytest.mark.slow
+def test_migrations_apply_to_an_empty_database(tmp_path: Path):
+    words = [sys.executable, "manage.py", "migrate", "--verbosity", "0"]
+    env = {**os.environ, "REGISTRY_DATABASE_URL": f"sqlite:///{tmp_path / 'empty.sqlite3'}"}
+    done = subprocess.run(words, cwd=TOP, env=env, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 @pytest.mark.parametrize(
