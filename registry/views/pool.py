@@ -24,12 +24,16 @@ def pool_page(request: HttpRequest, pk: int) -> HttpResponse:
     pool = access.get_pool(request.user, pk)
     outlooks = access.seen_outlooks(request.user).filter(fit__pool=pool).with_pavement()
     page = Paginator(outlooks.soonest_first(), A_PAGE).get_page(request.GET.get("page"))
+    joined = access.visible_places(request.user, pool).order_by("-from_on", "pk")
+    places = Paginator(joined, A_PAGE).get_page(request.GET.get("joined"))
     context = {
         "pool": pool,
         "current": pool.fits.current().first(),
         "fits": pool.fits.defer("covariance", "drivers", "recoveries")[:FITS_SHOWN],
         "page": page,
-        "places": access.visible_places(request.user, pool).order_by("-from_on", "pk")[:A_PAGE],
+        "page_query": f"joined={places.number}&",
+        "places": places,
+        "places_query": f"page={page.number}&",
         "cells": [("pavements with an outlook of it", f"{page.paginator.count}")],
     }
     return render(request, "pool/page.html", context)

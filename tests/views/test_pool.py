@@ -189,3 +189,17 @@ def test_price_is_corrected_by_a_line_and_ended(client, town):
     ended = sent(client, town, "entry_end", *where, on=f"{on:%Y-%m-%d}", why="new offer")
     assert ended.status_code == 302
     assert Price.objects.get().to_on == on
+
+
+def test_everybody_who_joined_is_listed_page_by_page(client, town, pool):
+    lots = [PavementFactory(name=f"Lot {n:03}") for n in range(60)]
+    PoolPlace.objects.bulk_create(
+        PoolPlace(pool=pool, pavement=lot, by_document="permit 7", from_on="2026-06-01")
+        for lot in lots
+    )
+    client.force_login(town.person)
+    address = reverse("pool_page", args=[pool.pk])
+    first = client.get(address).content.decode()
+    second = client.get(f"{address}?joined=2").content.decode()
+    assert all((f"Lot {n:03}" in first) != (f"Lot {n:03}" in second) for n in range(60))
+    assert "joined=2#joined" in first
