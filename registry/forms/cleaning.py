@@ -1,5 +1,7 @@
 """The cleaning as a person writes it."""
 
+from contextlib import suppress
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -17,6 +19,7 @@ from registry.models import Cleaning, CleaningMethod, CleaningState, Panel, Pave
 from registry.models.choices import ReadingSystem
 from registry.models.cleaning import RESTORATIVE
 from registry.models.entry import Change
+from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.units import Kind, System, from_si
 
 BLANK = ("", "not filled in")
@@ -28,6 +31,11 @@ MEASURED = {
     "speed_km_h": Kind.SPEED,
 }
 CLOCKS = {"started_at": "started_clock", "ended_at": "ended_clock"}
+TESTS = ("before_tests", "after_tests")
+NEAR_DAYS = 60
+MOST = 200
+"""Tests offered as before and after at first: the newest so near the cleaning, and so many."""
+
 PLAIN = (
     "state",
     "why_not",
@@ -132,8 +140,10 @@ class CleaningForm(forms.Form):
         *args: Any,
         pavement: Pavement,
         panels: Any,
-        tests: Any,
+        tests: InfiltrationTestQuerySet,
+        today: date,
         system: str,
+        offer_all: bool = False,
         stored: Cleaning | None = None,
         **options: Any,
     ) -> None:
@@ -145,13 +155,33 @@ class CleaningForm(forms.Form):
         super().__init__(*args, **options)
         self.fields["system"].initial = self.chosen_system.value
         self.fields["covered"].queryset = self.fields["missed"].queryset = panels
-        self.fields["before_tests"].queryset = self.fields["after_tests"].queryset = tests
+        self._offer(tests if offer_all else self._near(tests, today), tests)
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.system = self.chosen_system
                 field.help_text = field.help_text or f"a bare number is read as {field.unit}"
         if not panels:
             del self.fields["covered"], self.fields["missed"]
+
+    def _near(self, tests: InfiltrationTestQuerySet, today: date) -> InfiltrationTestQuerySet:
+        """Return the tests near the day of the cleaning, as far as that is written yet."""
+        day = self.stored.done_on if self.stored else today
+        with suppress(ValidationError):  # the field says what is wrong with its day
+            day = self.fields["done_on"].clean(self.data.get("done_on")) or day
+        return tests.near_in_time(day, NEAR_DAYS).order_by("-started_on", "spot__name", "pk")[:MOST]
+
+    def _offer(self, offered: InfiltrationTestQuerySet, tests: InfiltrationTestQuerySet) -> None:
+        """List some tests; any other of the pavement is still taken, so none chosen is lost."""
+        rows = list(offered)
+        self.tests_left_out = tests.count() - len(rows)
+        for name in TESTS:
+            self.fields[name].queryset = tests
+            self.fields[name].widget.choices = [(row.pk, str(row)) for row in rows]
+
+    def _keep_offering(self, name: str, chosen: Any) -> None:
+        listed = self.fields[name].widget.choices
+        there = {pk for pk, _ in listed}
+        listed += [(row.pk, str(row)) for row in chosen if row.pk not in there]
 
     def _initial(self, row: Cleaning) -> dict[str, Any]:
         shown: dict[str, Any] = {name: getattr(row, name) for name in PLAIN}
@@ -166,6 +196,8 @@ class CleaningForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Turn quantities into SI and check what belongs together."""
         cleaned = super().clean() or self.cleaned_data
+        for name in TESTS:
+            self._keep_offering(name, cleaned.get(name) or ())
         self.texts: dict[str, str] = {}
         self.empties: dict[str, str] = {}
         self.row_values: dict[str, Any] = {n: cleaned[n] for n in PLAIN if n in cleaned}

@@ -19,6 +19,9 @@ from registry.gathering.demand import DemandRows
 from registry.models import Cleaning, InfiltrationTest, Spot, UseOfTest
 from registry.units import Kind, System, show
 
+NEWEST = 400
+"""Runs that a chart draws one by one; of older ones it draws the lowest."""
+
 CHART_MM = (180.0, 92.0)
 KIND_OF_SIGN = {"": RateKind.MEASURED, "<": RateKind.BELOW, ">": RateKind.ABOVE}
 
@@ -40,10 +43,11 @@ def draw_rates(
     size_mm: tuple[float, float] = CHART_MM,
     band: DeclineBand | None = None,
     future: Future | None = None,
+    is_thinned: bool = False,
 ) -> Drawing:
-    """Return the chart of rates against time."""
+    """Return the chart of rates against time; a page that thins it says how many it leaves out."""
     return rate_chart(
-        rate_series(rows.tests, System(system)),
+        rate_series(thinned(rows.tests) if is_thinned else rows.tests, System(system)),
         [
             CleaningMark(c.done_on, c.get_method_display(), c.is_restorative)
             for c in rows.cleanings
@@ -58,11 +62,41 @@ def draw_rates(
     )
 
 
+def thinned(tests: Sequence[InfiltrationTest]) -> list[InfiltrationTest]:
+    """Return the tests to draw where there are too many: no lowest value of a year is left out.
+
+    The newest NEWEST, and of the older ones the lowest of each spot, year and kind: measured,
+    below, above, only looked at. The page says how many are not drawn.
+    """
+    drawn = [t for t in tests if _is_drawn(t)]
+    drawn.sort(key=lambda t: (t.started_on, t.pk), reverse=True)
+    lowest: dict[tuple[int, int, str, bool], InfiltrationTest] = {}
+    for row in drawn[NEWEST:]:
+        kind = (row.spot_id, row.started_on.year, row.result_sign, row.use == UseOfTest.LOOKED_AT)
+        kept = lowest.setdefault(kind, row)
+        if _rate(row) < _rate(kept):
+            lowest[kind] = row
+    return [*drawn[:NEWEST], *lowest.values()]
+
+
+def not_drawn(tests: Sequence[InfiltrationTest]) -> int:
+    """Return how many tests with a number `thinned` leaves out."""
+    return sum(_is_drawn(t) for t in tests) - len(thinned(tests))
+
+
+def _is_drawn(row: InfiltrationTest) -> bool:
+    return not (row.result_rate_mm_h is None or row.is_void or row.use == UseOfTest.VOID)
+
+
+def _rate(row: InfiltrationTest) -> float:
+    return row.result_rate_mm_h or 0.0
+
+
 def rate_series(tests: Iterable[InfiltrationTest], system: System) -> list[RateSeries]:
     """Return one series for each spot: usable runs solid, runs only looked at hollow."""
     points: dict[Spot, list[RatePoint]] = {}
     for row in tests:
-        if row.result_rate_mm_h is None or row.is_void or row.use == UseOfTest.VOID:
+        if row.result_rate_mm_h is None or not _is_drawn(row):
             continue
         shown = show(row.result_rate_mm_h, Kind.RATE, system, sign=row.result_sign)
         hollow = row.use == UseOfTest.LOOKED_AT

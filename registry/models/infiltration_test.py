@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from registry.models.choices import Answer, ReadingSystem, StratumKind
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.reading_limits import readings_are_within
 
 
 class TestMethod(models.TextChoices):
@@ -71,6 +72,10 @@ class InfiltrationTestQuerySet(EntryQuerySet):
         """Return tests within so many days of a day, either side."""
         span = timedelta(days=days)
         return self.filter(started_on__gte=day - span, started_on__lte=day + span)
+
+    def days(self) -> "models.QuerySet[InfiltrationTest, date]":
+        """Return the days on which there are tests, newest first."""
+        return self.order_by("-started_on").values_list("started_on", flat=True).distinct()
 
     def in_order(self) -> "InfiltrationTestQuerySet":
         """Return tests oldest first; nothing depends on the order of entry."""
@@ -188,6 +193,12 @@ class InfiltrationTest(Entry):
                 & (Q(water__isnull=True) | Q(water__gt=0))
                 & (Q(seconds__isnull=True) | Q(seconds__gt=0))
                 & (Q(water_left__isnull=True) | Q(water_left__gte=0)),
+            ),
+            models.CheckConstraint(
+                name="infiltration_test_readings_are_possible",
+                # A void entry keeps what was typed.
+                condition=Q(void_at__isnull=False) | readings_are_within(),
+                violation_error_message="A reading lies beyond what any ring test can give.",
             ),
             models.CheckConstraint(
                 name="infiltration_test_not_done_has_reason",

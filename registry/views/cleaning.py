@@ -133,6 +133,8 @@ def _form(request: HttpRequest, pavement: Pavement, stored: Cleaning | None = No
         pavement=pavement,
         panels=pavement.panels.standing().filter(exists_to_on__isnull=True),
         tests=tests,
+        offer_all=request.GET.get("tests") == "all",
+        today=local_today(pavement),
         system=request.user.shown_system,
         stored=stored,
     )

@@ -1,10 +1,12 @@
 """Infiltration tests: record, look at, correct, answer, void."""
 
 import hashlib
+from datetime import date
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -20,6 +22,7 @@ from registry.actions.record_infiltration_test import record_infiltration_test
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.infiltration_test import InfiltrationTestForm
+from registry.forms.quantity import DayField
 from registry.forms.reason import AnswerForm, ReasonForm, UseForm
 from registry.gathering.demand import demand_rows
 from registry.gathering.preview import preview_test
@@ -28,6 +31,10 @@ from registry.gathering.test_days import test_days
 from registry.models import InfiltrationTest, Pavement
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
+
+DAYS_A_PAGE = 10
+RUNS_A_DAY = 100
+"""Runs of one day that the list of days names; a page of its own names them all."""
 
 
 @require_http_methods(["GET", "POST"])
@@ -59,16 +66,31 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET"])
 def infiltration_test_list(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show the days of tests at a pavement, each summed up by stratum."""
+    """Show the days of tests at a pavement, newest first, each summed up by stratum; or one day."""
     pavement = access.get_pavement(request.user, pk)
-    rows = access.visible_tests(request.user, pavement).standing().select_related("spot")
+    rows = access.visible_tests(request.user, pavement).standing()
+    on = _asked_day(request)
+    dates = rows.filter(started_on=on) if on else rows
+    page = Paginator(dates.days(), DAYS_A_PAGE).get_page(request.GET.get("page"))
+    tests = rows.filter(started_on__in=list(page)).select_related("spot")
     context = {
         "pavement": pavement,
         "head": _block(request, pavement),
-        "days": test_days(pavement, rows, demand_rows(pavement)),
+        "days": test_days(pavement, tests, demand_rows(pavement)),
+        "page": page,
+        "on": on,
+        "at_most": None if on else RUNS_A_DAY,
         "may_test": access.may(request.user, pavement, "record_test"),
     }
     return render(request, "infiltration_test/list.html", context)
+
+
+def _asked_day(request: HttpRequest) -> date | None:
+    """Return the day that the address asks for; None where it asks for none."""
+    try:
+        return DayField(required=False).clean(request.GET.get("on"))
+    except ValidationError as fault:
+        raise Http404("No such day.") from fault
 
 
 @require_http_methods(["GET"])

@@ -16,7 +16,7 @@ from registry.drawing.plan_picture import plan_picture
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
-from registry.gathering.chart import ChartRows, draw_rates
+from registry.gathering.chart import ChartRows, draw_rates, not_drawn
 from registry.gathering.condition import PavementCondition, condition_of
 from registry.gathering.curve import curve_of
 from registry.gathering.demand import demand_rows
@@ -28,7 +28,7 @@ from registry.gathering.facts import (
     structure_facts,
     what_is_not_known,
 )
-from registry.gathering.gains import GainAtSpot, gains_of
+from registry.gathering.gains import DaysBySpot, GainAtSpot, days_by_spot, gains_among
 from registry.gathering.layouts import layout_of
 from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.plan_marks import spot_marks, state_areas
@@ -189,6 +189,7 @@ def _chart_svg(
             size_mm=PICTURE_MM,
             band=curve.band if curve else None,
             future=curve.future if curve else None,
+            is_thinned=True,
         )
     except DomainError as fault:
         return escape(fault.message)
@@ -202,19 +203,24 @@ def _svg(drawing: Drawing, prefix: str) -> SafeString:
 
 def _tables(pavement: Pavement, reader: Reader, records: Records) -> dict[str, object]:
     rights = access.rights_at(reader.person, pavement)
+    days = days_by_spot(records.tests)
     return {
         "tests": [TestRow(t, made_of_test(t, reader.system)) for t in records.tests[:SHOWN]],
-        "cleanings": [CleaningRow(c, _gains(c, records)) for c in records.cleanings[:SHOWN]],
+        "cleanings": [CleaningRow(c, _gains(c, days)) for c in records.cleanings[:SHOWN]],
         "more_records": max(len(records.tests), len(records.cleanings)) > SHOWN,
+        "shown": SHOWN,
+        "not_drawn": not_drawn([t for t in records.tests if t.state == "done"]),
+        "n_tests": len(records.tests),
+        "n_cleanings": len(records.cleanings),
         "seats": access.visible_seats(reader.person, pavement).order_by("to_at", "from_at"),
         "may": {what: rights.may(what) for what in access.MAY},
     }
 
 
-def _gains(cleaning: Cleaning, records: Records) -> tuple[GainAtSpot, ...]:
+def _gains(cleaning: Cleaning, days: DaysBySpot) -> tuple[GainAtSpot, ...]:
     if cleaning.is_void:
         return ()
-    return tuple(g for g in gains_of(cleaning, records.tests) if isinstance(g.result, Gain))
+    return tuple(g for g in gains_among(cleaning, days) if isinstance(g.result, Gain))
 
 
 def _known(
