@@ -9,6 +9,7 @@ from registry.exchange.columns import ANSWERS, ENDED, METHODS, STRATA
 from registry.exchange.pavement_rows import REF_LENGTH
 from registry.faults import Ambiguous, DomainError
 from registry.measuring.reading import Ended, Method, Rate, RingReading, compute_rate
+from registry.models.reading_limits import beyond_limits
 from registry.numerals import tidy
 from registry.units import (
     Kind,
@@ -73,15 +74,15 @@ def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
         started_at=instant,
         method=cells.choice("method", METHODS, required=True),
         system=system,
-        ring=_above_zero(cells, RING, diameter),
-        water=_above_zero(cells, WATER, poured),
+        ring=_possible(cells, RING, "ring", diameter, system),
+        water=_possible(cells, WATER, "water", poured, system),
         seconds=_seconds(cells, "seconds", (diameter, poured, system)),
         ended=cells.choice("ended", ENDED, must_be_filled=True),
         stratum=cells.choice("stratum", STRATA),
         panel=cells.text("panel", 12),
         right=_measure(cells, "right"),
         up=_measure(cells, "up"),
-        prewet_water=_above_zero(cells, PREWET, _standard(prewet)),
+        prewet_water=_possible(cells, PREWET, "prewet_water", _standard(prewet), system),
         prewet_seconds=_seconds(cells, "prewet_seconds"),
         rain_within_24_h=cells.choice("rain_within_24_h", ANSWERS),
         run=cells.value("run", _run),
@@ -117,6 +118,18 @@ def _above_zero(cells: Cells, columns: tuple[str, ...], value: float | None) -> 
     return value
 
 
+def _possible(
+    cells: Cells, columns: tuple[str, ...], name: str, value: float | None, system: System
+) -> float | None:
+    """Return a reading above zero and within what a ring test can give; else a fault and None."""
+    value = _above_zero(cells, columns, value)
+    beyond = beyond_limits(name, value, system) if value is not None else ""
+    if beyond:
+        cells.fault(cells.filled(columns), beyond, "Write what was read, or nm.")
+        return None
+    return value
+
+
 Poured = tuple[float | None, float | None, System]
 """Ring, water, and the system of both."""
 
@@ -133,7 +146,7 @@ def _seconds(cells: Cells, column: str, poured: Poured | None = None) -> float |
             column, seconds.message + given, "Until somebody says, no result is worked out of it."
         )
         return None
-    return _above_zero(cells, (column,), seconds)
+    return _possible(cells, (column,), column, seconds, System.SI)
 
 
 def _rates(seconds: Ambiguous, ring: float | None, water: float | None, system: System) -> str:

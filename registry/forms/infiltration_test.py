@@ -27,6 +27,7 @@ from registry.models import (
 )
 from registry.models.choices import Answer, ReadingSystem, StratumKind
 from registry.models.entry import Change
+from registry.models.reading_limits import beyond_limits
 from registry.units import Kind, System, Written, from_si
 
 BLANK = ("", "not filled in")
@@ -174,6 +175,8 @@ class InfiltrationTestForm(forms.Form):
                 number = value.standard
                 if number <= 0:
                     self.add_error(name, "This must be more than zero.")
+                elif beyond := beyond_limits(name, number, self.chosen_system):
+                    self.add_error(name, beyond)
             self.row_values[name] = number
         for name in SI_FIELDS:
             value = cleaned.get(name)
@@ -183,8 +186,13 @@ class InfiltrationTestForm(forms.Form):
         for name in TIMES:
             value = cleaned.get(name)
             self.row_values[name] = value.seconds if self._note(name, value) else None
-            if self.row_values[name] is not None and self.row_values[name] <= 0:
+            seconds = self.row_values[name]
+            if seconds is not None and seconds <= 0:
                 self.add_error(name, "A time must be more than zero.")
+            elif seconds is not None and (
+                beyond := beyond_limits(name, seconds, self.chosen_system)
+            ):
+                self.add_error(name, beyond)
 
     def _take_instants(self, cleaned: dict[str, Any]) -> None:
         zone = self.pavement.site.time_zone

@@ -4,6 +4,7 @@ from typing import Any
 
 from registry.forms.entry import PartForm
 from registry.models import Ring
+from registry.models.reading_limits import beyond_limits
 from registry.units import Kind, System, Written, unit_sign
 
 
@@ -40,5 +41,8 @@ class RingForm(PartForm):
             self.texts[name] = value.text
             if value.system != self.chosen_system:
                 self.add_error(name, f"This is in {value.unit}; say that it was measured so.")
+            beyond = beyond_limits("ring", value.standard, self.chosen_system)
+            if value.standard > 0 and beyond:
+                self.add_error(name, beyond)
             return value.standard
         return super()._settled(name, value)

@@ -4,6 +4,7 @@ from django.db import models
 
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Entry, void_has_reason
+from registry.models.reading_limits import ring_is_within
 
 
 class Ring(Entry):
@@ -28,6 +29,11 @@ class Ring(Entry):
             ),
             models.CheckConstraint(
                 name="ring_has_a_diameter", condition=models.Q(inside_diameter__gt=0)
+            ),
+            models.CheckConstraint(
+                name="ring_is_of_a_possible_size",
+                condition=models.Q(void_at__isnull=False) | ring_is_within("inside_diameter"),
+                violation_error_message="A ring is 50 to 2000 mm (1.97 to 78.7 in) wide.",
             ),
         )
 

@@ -26,6 +26,7 @@ REFUSED = {
     "unknown_ref": (TESTS, 2, "pavement_ref", "no pavement P9"),
     "day_or_month_first": (TESTS, 2, "started_at", "2022-03-04 or 2022-04-03"),
     "negative_water": (TESTS, 2, "water_kg", "negative"),
+    "water_beyond_any_test": (TESTS, 2, "water_kg", "more than 1000 kg"),
     "same_test_twice": (TESTS, 3, "pavement_ref, point, started_at, run", "row 2"),
     "empty_file": (TESTS, None, "", "empty"),
     "headers_only": (PAVEMENTS, None, "", "no row"),
