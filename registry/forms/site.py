@@ -75,6 +75,9 @@ class SiteForm(EntryForm):
         label="local time",
         choices=zone_choices,
         help_text="It rules every date here. Choose the place whose clocks go as at the site.",
+        error_messages={
+            "required": "Choose the local time of the site: every date there is read by it."
+        },
     )
 
     class Meta:
@@ -118,7 +121,8 @@ class NewSiteForm(forms.Form):
     """What a new site needs at first; the rest is written on its own page.
 
     `known` are the sites the writer sees. Two places may share a name, so a name that is there
-    already is asked about with its address; nothing is matched for anybody.
+    already is asked about with its address; nothing is matched for anybody. `own` are those of the
+    writer's organisations: where they all have one local time, it is chosen, and the form says so.
     """
 
     # It stands on the page of a pavement whose site may be in the list: a browser that demanded
@@ -132,10 +136,23 @@ class NewSiteForm(forms.Form):
         label="another place that has the same name", required=False
     )
 
-    def __init__(self, *args: Any, known: QuerySet[Site], **options: Any) -> None:
+    def __init__(
+        self, *args: Any, known: QuerySet[Site], own: QuerySet[Site], **options: Any
+    ) -> None:
         super().__init__(*args, **options)
         self.known = known
         self.namesakes: list[Site] = []
+        if not self.is_bound:
+            self._offer_zone(own.filter(void_at__isnull=True))
+
+    def _offer_zone(self, own: QuerySet[Site]) -> None:
+        zones = list(own.order_by().values_list("time_zone", flat=True).distinct()[:2])
+        if len(zones) != 1:
+            return
+        newest = own.order_by("-pk").values_list("name", flat=True).first()
+        field = self.fields["time_zone"]
+        field.initial = zones[0]
+        field.help_text = f"From your other site {newest}; change it if wrong. {field.help_text}"
 
     def clean(self) -> dict[str, Any]:
         """Ask where the name is known already."""

@@ -42,7 +42,8 @@ def pavement_add(request: HttpRequest) -> HttpResponse:
         system=request.user.shown_system,
         initial={"site": request.GET.get("site", "")},
     )
-    new_site = NewSiteForm(request.POST or None, prefix="site", known=sites)
+    own = access.own_sites(request.user)
+    new_site = NewSiteForm(request.POST or None, prefix="site", known=sites, own=own)
     if request.method == "POST" and form.is_valid():
         site = form.cleaned_data["site"] or (new_site.site() if new_site.is_valid() else None)
         row = _stored(request, form, site)

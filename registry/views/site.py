@@ -32,6 +32,7 @@ def site_add(request: HttpRequest) -> HttpResponse:
     form = SiteOfForm(
         request.POST or None,
         known=access.visible_sites(request.user).filter(void_at__isnull=True),
+        own=access.own_sites(request.user),
         organisations=access.organisations_of(request.user),
     )
     if request.method == "POST" and form.is_valid():

@@ -138,3 +138,30 @@ def test_rings_of_another_organisation_are_not_found(client, pavement):
     other = factories.OrganisationFactory()
     assert client.get(reverse("ring_list", args=[other.pk])).status_code == 404
     assert add_ring(client, other, inside_diameter="12").status_code == 404
+
+
+def zone_field(client):
+    return client.get(reverse("site_add")).context["form"].fields["time_zone"]
+
+
+def test_local_time_of_ones_other_sites_is_chosen_and_said(client, pavement, organisation):
+    assert zone_field(client).initial is None, "the site of a pavement of others tells nothing"
+    factories.SiteFactory(organisation=organisation, name="Yard", time_zone="America/Denver")
+    field = zone_field(client)
+    assert field.initial == "America/Denver"
+    assert "From your other site Yard; change it if wrong." in field.help_text
+    page = client.get(reverse("site_add")).content.decode()
+    assert '<option value="America/Denver" selected>' in page
+    page = client.get(reverse("pavement_add")).content.decode()
+    assert '<option value="America/Denver" selected>' in page
+
+
+def test_local_time_is_asked_where_ones_sites_differ_or_there_is_none(
+    client, pavement, organisation
+):
+    for zone in ("America/Denver", "America/New_York"):
+        factories.SiteFactory(organisation=organisation, time_zone=zone)
+    assert zone_field(client).initial is None
+    given = {"organisation": organisation.pk, "name": "Yard", "time_zone": ""}
+    answer = client.post(reverse("site_add"), given)
+    assert "Choose the local time of the site" in str(wrongs(answer))
