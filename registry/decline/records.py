@@ -138,6 +138,7 @@ class Records:
         _check_index("a skip", "spot", self.skips.spot, len(self.spots.name))
         _check_pavements(self.pavements)
         _check_claims("run_on_edge", self.spots.run_on_edge)
+        _check_names(self.spots)
         _check_runs(self.runs)
         _check_cleanings(self.cleanings)
         _check_skips(self)
@@ -173,6 +174,14 @@ def _check_pavements(pavements: Pavements) -> None:
 def _check_claims(name: str, column: Column) -> None:
     if not np.isin(column, (YES, NO, UNKNOWN)).all():
         raise DeclineError(f"{name} is yes (1), no (0) or not known (-1).")
+
+
+def _check_names(spots: Spots) -> None:
+    """Two spots of one name would be one place on a page, with two outlooks."""
+    order = np.lexsort((spots.name, spots.pavement))
+    name, pavement = spots.name[order], spots.pavement[order]
+    if np.any((name[1:] == name[:-1]) & (pavement[1:] == pavement[:-1])):
+        raise DeclineError("Two spots of one pavement have the same name.")
 
 
 def _check_runs(runs: Runs) -> None:
