@@ -10,7 +10,7 @@ from registry.gathering.stored_fit import cells_of
 from registry.models import Fit
 from registry.units import Kind, System, from_si, unit_sign
 
-SIZE_MM = (120.0, 66.0)
+SIZE_MM = (180.0, 64.0)
 _AGE_STEPS = (0.25, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
 
