@@ -97,7 +97,7 @@ class EntryForm(forms.ModelForm):
         return field
 
     def _opened(self, name: str, field: forms.Field) -> forms.Field:
-        words = {"label": field.label, "help_text": field.help_text}
+        words: dict[str, Any] = {"label": field.label, "help_text": field.help_text}
         if isinstance(field, forms.DateField):
             if field.required or name in self.plain:
                 return DayField(required=field.required, **words)

@@ -53,8 +53,8 @@ class PercentField(NumberField):
     """A chance in per cent, to a share from 0 to 1, or None."""
 
     def __init__(self, label: str) -> None:
-        words = {"label": label, "help_text": "in per cent, 0 to 100"}
-        super().__init__(least=0, most=100, takes_empties=False, **words)
+        help_text = "in per cent, 0 to 100"
+        super().__init__(least=0, most=100, takes_empties=False, label=label, help_text=help_text)
 
     def clean(self, value: Any) -> float | None:  # type: ignore[override]
         """Read the number; the kinds of empty make no sense as a limit."""

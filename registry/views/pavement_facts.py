@@ -25,6 +25,7 @@ from registry.units import System
 from registry.views.entry import try_action
 from registry.views.parents import NOUNS, OF_A_PAVEMENT, Noun, until
 from registry.views.pavement import local_today
+from registry.views.site import sites_kept
 from registry.views.title import title_block_of
 
 DEMANDS = frozenset({"criteria", "run_on"})
@@ -42,7 +43,7 @@ def pavement_add(request: HttpRequest) -> HttpResponse:
         system=request.user.shown_system,
         initial={"site": request.GET.get("site", "")},
     )
-    own = access.own_sites(request.user)
+    own = sites_kept(request.user)
     new_site = NewSiteForm(request.POST or None, prefix="site", known=sites, own=own)
     if request.method == "POST" and form.is_valid():
         site = form.cleaned_data["site"] or (new_site.site() if new_site.is_valid() else None)

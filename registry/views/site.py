@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
@@ -32,7 +33,7 @@ def site_add(request: HttpRequest) -> HttpResponse:
     form = SiteOfForm(
         request.POST or None,
         known=access.visible_sites(request.user).filter(void_at__isnull=True),
-        own=access.own_sites(request.user),
+        own=sites_kept(request.user),
         organisations=access.organisations_of(request.user),
     )
     if request.method == "POST" and form.is_valid():
@@ -57,6 +58,13 @@ def site_page(request: HttpRequest, pk: int) -> HttpResponse:
         "may_edit": _may_edit(request.user, site),
     }
     return render(request, "site/page.html", context)
+
+
+def sites_kept(person: Person) -> QuerySet[Site]:
+    """Return sites entered for the person's organisations, or with a pavement they keep."""
+    kept = access.pavements_held_as(person, access.KEEPERS).values("site")
+    own = access.own_sites(person).values("pk")
+    return access.visible_sites(person).filter(Q(pk__in=kept) | Q(pk__in=own))
 
 
 def _may_edit(person: Person, site: Site) -> bool:
