@@ -45,7 +45,7 @@ def _named(thing: Mapping[str, Any], system: System) -> str:
         at = _point(thing["right_m"], thing["up_m"], system)
         to = thing.get("to")
         name = f"{str(thing['kind']).replace('_', '-')} {thing.get('name', '')}".strip()
-        return f"{name}: {at}{f' to {_point(*to, system)}' if to else ''}"
+        return f"{name}: {at}{f' to {_point(to[0], to[1], system)}' if to else ''}"
     if "name" in thing:
         used_by = thing.get("used_by")
         return f"{thing['name']}{f', used by {used_by}' if used_by else ''}"
