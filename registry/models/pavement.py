@@ -8,6 +8,7 @@ from django.db.models import Exists, F, OuterRef, Prefetch, Q, Subquery
 
 from registry.models.choices import Answer, ReadingSystem, Word
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.position import whole_position
 
 
 class Surface(models.TextChoices):
@@ -210,6 +211,8 @@ class Pavement(Entry):
             models.Index(fields=("name", "id"), name="pavement_in_order_of_names"),
         )
         constraints = (
+            whole_position("pavement_position_is_whole_and_on_earth", "lon", "lat"),
+            whole_position("pavement_datum_is_whole_and_on_earth", "datum_lon", "datum_lat"),
             void_has_reason("pavement"),
             models.CheckConstraint(
                 name="pavement_area_is_positive",

@@ -3,6 +3,7 @@
 from django.db import models
 
 from registry.models.entry import Entry, void_has_reason
+from registry.models.position import whole_position
 
 
 class Site(Entry):
@@ -37,11 +38,7 @@ class Site(Entry):
     class Meta:
         constraints = (
             void_has_reason("site"),
-            models.CheckConstraint(
-                name="site_position_is_whole_and_on_earth",
-                condition=models.Q(lon__isnull=True, lat__isnull=True)
-                | models.Q(lon__gte=-180, lon__lte=180, lat__gte=-90, lat__lte=90),
-            ),
+            whole_position("site_position_is_whole_and_on_earth", "lon", "lat"),
         )
 
     def __str__(self) -> str:
