@@ -6,6 +6,7 @@ again, and what a job did in a transaction that never ended is not there.
 
 from django_tasks import task
 
+from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
 from registry.actions.refresh_standing import refresh_stale_standings, refresh_standings
 from registry.actions.work_on_import import work_on_import
 from registry.actions.work_out_outlooks import work_out_outlooks as foretell
@@ -39,3 +40,15 @@ def work_out_outlooks(organisation_id: int) -> int:
 def work_out_all_outlooks() -> int:
     """Fit every pool whose records changed, and work out all outlooks as of today."""
     return foretell()
+
+
+@task()
+def make_sizes_of_photo(file_id: int) -> str:
+    """Make the sizes in which a photo is shown."""
+    return make_photo_sizes(file_id)
+
+
+@task()
+def make_copy_of_photo(photo_id: int) -> bool:
+    """Make the copy of a photo that may be handed out."""
+    return make_photo_copy(photo_id)

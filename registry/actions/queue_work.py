@@ -32,6 +32,16 @@ def queue_import(batch_id: int) -> None:
     _queue("work_on_spreadsheet", batch_id)
 
 
+def queue_photo_sizes(file_id: int) -> None:
+    """Have the sizes of a photo made."""
+    _queue("make_sizes_of_photo", file_id)
+
+
+def queue_photo_copy(photo_id: int) -> None:
+    """Have the copy of a photo made that may be handed out."""
+    _queue("make_copy_of_photo", photo_id)
+
+
 def queue_daily_work() -> int:
     """Queue what is done once a day and was not asked for in the last day; return how much.
 

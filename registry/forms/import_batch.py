@@ -5,31 +5,12 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.core.files.uploadedfile import UploadedFile
 from django.db.models import QuerySet
 
+from registry.forms.many_files import ManyFilesField, ManyFilesInput
 from registry.models import Organisation
 
 MOST_FILES = 4
-
-
-class ManyFilesInput(forms.ClearableFileInput):
-    """A file field in which several files may be chosen."""
-
-    allow_multiple_selected = True
-
-
-class ManyFilesField(forms.FileField):
-    """One or several files, as a list."""
-
-    widget = ManyFilesInput
-
-    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
-        files = list(data) if isinstance(data, list | tuple) else [data]
-        found = [super(ManyFilesField, self).clean(file, initial) for file in files]
-        if len(found) > MOST_FILES:
-            raise ValidationError(f"Choose one workbook, or up to {MOST_FILES} CSV files.")
-        return found
 
 
 class SpreadsheetForm(forms.Form):
@@ -37,6 +18,8 @@ class SpreadsheetForm(forms.Form):
 
     organisation = forms.ModelChoiceField(label="for", queryset=Organisation.objects.none())
     chosen = ManyFilesField(
+        most=MOST_FILES,
+        too_many=f"Choose one workbook, or up to {MOST_FILES} CSV files.",
         label="files",
         help_text=(
             "One .xlsx workbook, or the CSV files pavements, infiltration_tests and sweeps. "

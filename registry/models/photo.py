@@ -45,6 +45,18 @@ class PhotoQuerySet(EntryQuerySet):
             "pk",
         )
 
+    def newest_first(self) -> "PhotoQuerySet":
+        """Return photos newest first; undated ones stand last, the last sent first."""
+        return self.order_by(
+            models.F("taken_on").desc(nulls_last=True),
+            models.F("true_at").desc(nulls_last=True),
+            "-pk",
+        )
+
+    def for_list(self) -> "PhotoQuerySet":
+        """Return standing photos with what a list shows of each."""
+        return self.standing().select_related("file", "panel", "defect")
+
 
 class Photo(Entry):
     """A photo of something. Camera time is kept as stored; the true time stands beside it."""
@@ -159,6 +171,14 @@ class Photo(Entry):
     def is_undated(self) -> bool:
         """Say whether nobody knows when it was taken."""
         return self.taken_on is None
+
+    @property
+    def caption(self) -> str:
+        """Return what it is of, when and where, in a line: "defect 3, 2024-04-18, D6"."""
+        what = str(self.defect) if self.defect else str(self.get_subject_display())
+        where = self.panel.name if self.panel else ""
+        day = f"{self.taken_on:%Y-%m-%d}" if self.taken_on else "undated"
+        return ", ".join(part for part in (self.number, what, day, where) if part)
 
 
 class PhotoMarks(Entry):

@@ -38,6 +38,7 @@ def pages_of(world: World, name: str) -> list[str]:
 
 def is_page(client: Client, path: str) -> bool:
     response = client.get(path)
+    response.close()
     return response.headers["Content-Type"].startswith("text/html")
 
 

@@ -22,6 +22,7 @@ from registry.models import (
     Pavement,
     PavementNumber,
     Person,
+    Photo,
     Pool,
     PoolPlace,
     PrintedSheet,
@@ -31,6 +32,7 @@ from registry.models import (
 from registry.models.choices import Role
 from tests.factories import (
     CleaningFactory,
+    DefectFactory,
     InfiltrationTestFactory,
     InvitationFactory,
     MembershipFactory,
@@ -41,6 +43,7 @@ from tests.factories import (
     SeatFactory,
     SpotFactory,
 )
+from tests.views.stored_photos import stored_photo
 
 ZONE = ZoneInfo("America/New_York")
 STRANGER = "stranger"
@@ -86,6 +89,7 @@ def world(db: None) -> World:
     seats = {name: _seat(pavement, name, organisations[name]).pk for name in SEATS}
     subjects = {
         **_records(pavement, organisations),
+        **_photographed(pavement, organisations),
         **_of_people(members),
         **_on_record(pavement, organisations["manager"]),
         **_foretold(pavement, organisations["municipality"]),
@@ -139,6 +143,29 @@ def _records(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
         "tester's test": tested(7, "tester"),
         "cleaning before the sale": cleaned(300, "former owner"),
         "sweeper's cleaning": cleaned(7, "sweeper"),
+    }
+
+
+def _photographed(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple[object, ...]]:
+    """Photos of several sides, and one from the former owner's time."""
+    today, manager = _now().date(), by["manager"]
+    defect = DefectFactory(
+        pavement=pavement, number=91, first_seen_on=today, entered_for=manager, kind="crack"
+    )
+    before = stored_photo(pavement, by["former owner"])
+    Photo.objects.filter(pk=before.pk).update(entered_at=_now() - timedelta(days=60))
+    of_defect = stored_photo(pavement, manager, defect=defect, subject="defect", pair_of=before)
+    sent = stored_photo(pavement, manager, submitted_on=today)
+    return {
+        "manager's photo": (stored_photo(pavement, manager).pk,),
+        "photo of a defect": (of_defect.pk,),
+        "photo for the manager's side": (stored_photo(pavement, manager, shown_to="own").pk,),
+        "submitted photo": (sent.pk,),
+        "photo before the sale": (before.pk,),
+        "list size of the submitted photo": (sent.pk, "list"),
+        "page size of the photo of a defect": (of_defect.pk, "page"),
+        "copy of the photo of a defect": (of_defect.pk, "copy"),
+        "size that is none": (of_defect.pk, "huge"),
     }
 
 
