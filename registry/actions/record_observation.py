@@ -45,7 +45,7 @@ def record_observation(
             f"{row.seen_on} lies before this defect was first seen, on {defect.first_seen_on}. "
             "Correct the first day it was seen, if it was there earlier."
         )
-    _grade(row, defect)
+    grade_look(row, defect.kind)
     row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
     row.full_clean(exclude=SET_BY_ACTIONS)
     earlier = list(defect.observations.standing().in_order())
@@ -61,10 +61,11 @@ def measured_of(row: Observation) -> Measured:
     return Measured(**{name: getattr(row, name) for name in MEASURES})
 
 
-def _grade(row: Observation, defect: Defect) -> None:
+def grade_look(row: Observation, kind: str) -> None:
+    """Work out the severity of an unsaved look from its measures; one by eye is marked so."""
     if row.found != Observation.Found.FOUND:
         return
-    graded = grade(defect.kind, measured_of(row))
+    graded = grade(kind, measured_of(row))
     if graded.severity and not row.severity_by_eye:
         row.severity, row.graded_by = graded.severity, graded.rule[:240]
     elif row.severity:
