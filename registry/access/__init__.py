@@ -117,6 +117,7 @@ from registry.models import (
 )
 from registry.models.choices import Role
 from registry.models.cleaning import CleaningQuerySet
+from registry.models.entry import Entry
 from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.pavement import PavementQuerySet, PavementStandingQuerySet
 from registry.models.rights import KEEPERS as KEEPERS
@@ -262,7 +263,7 @@ def visible_rings(person: Person) -> QuerySet[Ring]:
     return Ring.objects.standing().filter(organisation__in=organisations_of(person))
 
 
-def visible_lines_about(person: Person, row: InfiltrationTest | Cleaning) -> list[JournalLine]:
+def visible_lines_about(person: Person, row: Entry) -> list[JournalLine]:
     """Return the journal of a record the person may see; both sides see every correction."""
     lines = JournalLine.objects.about(row).select_related("by", "by_organisation")
     return with_prices_hidden(person, lines)

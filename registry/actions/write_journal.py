@@ -47,7 +47,7 @@ def pavement_of(row: models.Model) -> Pavement | None:
     """Return the pavement a row belongs to, or None (a site, an organisation, a person)."""
     if isinstance(row, Pavement):
         return row
-    for step in ("pavement", "panel", "cleaning", "structure", "photo"):
+    for step in ("pavement", "panel", "cleaning", "structure", "photo", "defect"):
         above = getattr(row, step, None)
         if isinstance(above, models.Model):
             return pavement_of(above)

@@ -31,9 +31,9 @@ class SweptField(QuantityField):
     def clean(self, value: Any) -> Any:
         """Refuse a number without its unit."""
         read = super().clean(value)
-        if read is not None and not isinstance(read, MarkedEmpty):
-            if not any(sign.isalpha() for sign in str(value)):
-                raise ValidationError(f"“{value}” may be ounces or pounds. {UNIT_NEEDED}")
+        is_number = read is not None and not isinstance(read, MarkedEmpty)
+        if is_number and not any(sign.isalpha() for sign in str(value)):
+            raise ValidationError(f"“{value}” may be ounces or pounds. {UNIT_NEEDED}")
         return read
 
 
@@ -127,7 +127,9 @@ class ObservationForm(RescaledForm):
             self.add_error("why_not", "Say why you could not look.")
         if found == "found" and cleaned.get("why_not"):
             self.add_error("why_not", "It is found; why then could nobody look?")
-        measured = {n: cleaned.get(n) for n in self.kind.asks if cleaned.get(n) not in (None, "")}
+        measured: dict[str, Any] = {
+            n: cleaned[n] for n in self.kind.asks if cleaned.get(n) not in (None, "")
+        }
         if found in ("not_found", "could_not_look") and (measured or cleaned.get("severity")):
             words = dict(Observation.Found.choices)[found]
             self.add_error("found", f"It is {words}, yet a measure or severity is written.")

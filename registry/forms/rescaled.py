@@ -1,4 +1,4 @@
-"""Measures that people write in another size than they are stored: inches for metres, % for parts."""
+"""Measures written in another size than they are stored: inches for metres, % for parts."""
 
 from typing import Any, ClassVar
 
