@@ -174,7 +174,10 @@ STATIC_ROOT = DATA_DIR / "static"
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = Path(env.str("REGISTRY_MEDIA_ROOT", default=str(DATA_DIR / "media")))
 MEDIA_URL = "/originals-are-served-through-access-only/"
+# Files come in through memory up to here, through the disk beyond. How large each may be, forms
+# and actions say (a photo 60 MB, a spreadsheet 200 MB); the reverse proxy holds the whole request.
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
+DATA_UPLOAD_MAX_NUMBER_FILES = 60
 DATA_UPLOAD_MAX_MEMORY_SIZE = 20 * 2**20
 
 TASKS_RUNNER = read_choice(env, "REGISTRY_TASKS", TASK_RUNNERS)

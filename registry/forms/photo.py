@@ -70,8 +70,8 @@ class PhotoForm(forms.Form):
         too_many=f"Send up to {MOST_PHOTOS} photos at once.",
         allow_empty_file=True,  # told file by file, so that the others are stored
         help_text=(
-            f"JPEG, PNG or HEIC as the camera stored them, up to 60 MB each and {MOST_PHOTOS} at "
-            "once. Photos that came by a message service have lost their time: send the original."
+            f"JPEG, PNG or HEIC as the camera stored them, up to 60 MB each, {MOST_PHOTOS} and "
+            "250 MB at once. What came by a message service has lost its time: send the original."
         ),
         widget=ManyFilesInput(attrs={"accept": "image/*,.heic,.heif"}),
     )
@@ -163,6 +163,11 @@ class PhotoTimeForm(forms.Form):
         max_length=200,
         help_text="A clock in the picture, a photo of the same moment, who saw it.",
     )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        # An error that is not known puts nothing right, so there are no keys for it.
+        self.fields["error"].widget.attrs.pop("data-empties", None)
 
     def clean(self) -> dict[str, Any]:
         """Ask for the error of a clock that was wrong, and for none of one that was right."""

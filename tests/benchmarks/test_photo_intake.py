@@ -1,16 +1,18 @@
-"""JPEGs of 12 megapixels are taken in at over 4 a second on two cores, PNG and HEIC at 3.
+"""Photos of 12 megapixels are taken in at 4 a second or better on two cores, under 400 MB.
 
-None takes more than 400 MB.
+Run with `pytest -m benchmark --benchmark-enable tests/benchmarks/test_photo_intake.py -s`. Intake
+is all that a photo needs before it is listed: accepted, stamps read, both sizes made. Two worker
+processes take in photos side by side. What counts is processor time, so that other work on the
+machine does not: two cores give two seconds of it a second. The rate by the clock on the wall is
+printed beside it.
 
-Run with `pytest -m benchmark --benchmark-enable tests/benchmarks/test_photo_intake.py`. Intake is
-all that a photo needs before it is listed: accepted, stamps read, both sizes made. The clock is
-that of the processor, so that other work on the machine does not count: half a second for each
-photo is 4 a second on two cores, one photo to a core.
+A JPEG keeps to the aim with room to spare. A PNG and a HEIC of this size spend more than half a
+second, nearly all of it in their decoders, and miss it where the processor is slow: the aim stays.
 """
 
 import subprocess
 import sys
-import time
+from concurrent.futures import ThreadPoolExecutor
 from io import BytesIO
 from pathlib import Path
 
@@ -19,19 +21,28 @@ import pillow_heif
 import pytest
 from PIL import Image
 
-from registry.imaging import accept, make_sizes, read_stamps
+from registry.imaging import make_sizes
 from tests.imaging.exif_bytes import taken
 from tests.imaging.photos import jpeg, saved
 
-pytestmark = [pytest.mark.benchmark(timer=time.process_time), pytest.mark.slow]
+pytestmark = [pytest.mark.benchmark, pytest.mark.slow]
 SIZE = (4032, 3024)
-# JPEG, plain and progressive, keeps to 4 a second with room to spare. What remains of the time of
-# a PNG or HEIC is spent in its decoder: a HEIC of 0.5 MB takes 0.34 s, of 2.2 MB 0.65 s.
-MOST_CPU_S = {"jpeg": 0.5, "progressive": 0.5, "png": 0.7, "heic": 0.7}
+KINDS = ("jpeg", "progressive", "png", "heic")
+CORES, PHOTOS_EACH, LEAST_A_SECOND = 2, 6, 4.0
 HEIC_QUALITY = 48  # about 1.6 MB, as phones write them
 MOST_MB = 400
 LIST_OF_200_BYTES = 1_500_000
 
+SPEED_OF_INTAKE = """
+import sys, time
+from registry.imaging import accept, make_sizes, read_stamps
+data = sys.stdin.buffer.read()
+accept(data), read_stamps(data), make_sizes(data)
+wall, cpu = time.perf_counter(), time.process_time()
+for _ in range(int(sys.argv[1])):
+    accept(data), read_stamps(data), make_sizes(data)
+print(time.perf_counter() - wall, time.process_time() - cpu)
+"""
 MEMORY_OF_INTAKE = """
 import sys
 from registry.imaging import accept, make_sizes, read_stamps
@@ -71,21 +82,37 @@ def files(photo: Image.Image) -> dict[str, bytes]:
     }
 
 
-def take_in(data: bytes) -> int:
-    accept(data)
-    read_stamps(data)
-    return len(make_sizes(data).in_list.data)
+def seconds_of_a_worker(data: bytes) -> tuple[float, float]:
+    """Seconds by the wall and of the processor that one process takes for PHOTOS_EACH."""
+    done = subprocess.run(
+        [sys.executable, "-c", SPEED_OF_INTAKE, str(PHOTOS_EACH)],
+        input=data,
+        capture_output=True,
+        check=True,
+        cwd=Path(__file__).parents[2],
+    )
+    wall, cpu = done.stdout.split()
+    return float(wall), float(cpu)
 
 
-@pytest.mark.parametrize("kind", list(MOST_CPU_S))
-def test_twelve_megapixels_are_taken_in_soon_enough(benchmark, files, kind):
-    list_bytes = benchmark.pedantic(take_in, args=(files[kind],), rounds=7, warmup_rounds=1)
-    assert 200 * list_bytes < LIST_OF_200_BYTES
-    if benchmark.stats is not None:
-        assert benchmark.stats.stats.median < MOST_CPU_S[kind]
+@pytest.mark.parametrize("kind", KINDS)
+def test_two_workers_take_in_four_photos_a_second(files, kind):
+    with ThreadPoolExecutor(CORES) as pool:
+        told = list(pool.map(lambda _: seconds_of_a_worker(files[kind]), range(CORES)))
+    walls, cpus = zip(*told, strict=True)
+    photos_all = CORES * PHOTOS_EACH
+    by_processor = photos_all / (sum(cpus) / CORES)
+    by_the_wall = photos_all / max(walls)
+    print(f"{kind}: {by_processor:.1f} a second by processor time, {by_the_wall:.1f} by the wall")
+    assert by_processor >= LEAST_A_SECOND
 
 
-@pytest.mark.parametrize("kind", list(MOST_CPU_S))
+@pytest.mark.parametrize("kind", KINDS)
+def test_two_hundred_of_a_list_are_small(files, kind):
+    assert 200 * len(make_sizes(files[kind]).in_list.data) < LIST_OF_200_BYTES
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_intake_stays_under_four_hundred_megabytes(files, kind):
     done = subprocess.run(
         [sys.executable, "-c", MEMORY_OF_INTAKE],

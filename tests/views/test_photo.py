@@ -1,10 +1,12 @@
 """The photo set: every kind of file that people send, through the page, with its stated outcome."""
 
 import os
+import re
 import struct
 import zlib
 from datetime import UTC, date, datetime
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,8 +15,9 @@ from django.urls import reverse
 from PIL import Image
 
 from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
+from registry.forms.photo import MOST_PHOTOS, THINGS, PhotoForm
 from registry.gathering.photo_files import read_original
-from registry.models import Photo, PhotoFile
+from registry.models import Pavement, Photo, PhotoFile
 from tests import factories
 from tests.imaging import lots, photos
 from tests.imaging.exif_bytes import taken
@@ -238,6 +241,15 @@ def bomb(width, height):
 def moving(kind):
     frames = [photos.quarters(), photos.quarters().rotate(180)]
     return photos.saved(frames[0], kind, save_all=True, append_images=frames[1:])
+
+
+def test_the_proxy_lets_through_what_the_form_promises(db, settings):
+    conf = (Path(settings.BASE_DIR) / "deploy/proxy/nginx.conf").read_text()
+    (limit,) = re.findall(r"client_max_body_size (\d+)m;", conf)
+    form = PhotoForm(pavement=None, rows=dict.fromkeys(THINGS, Pavement.objects.none()))
+    assert f"{limit} MB at once" in form.fields["chosen"].help_text
+    assert settings.DATA_UPLOAD_MAX_NUMBER_FILES > MOST_PHOTOS
+    assert settings.FILE_UPLOAD_MAX_MEMORY_SIZE < 60_000_000, "large files wait on disk"
 
 
 def test_a_file_over_60_megabytes_is_refused_before_it_is_read(client, pavement, monkeypatch):

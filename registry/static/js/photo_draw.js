@@ -64,7 +64,8 @@ function paint(layer, marks, box) {
       layer.append(shape(name, values));
     }
     if (mark.words) {
-      const [[x, y]] = pixels(mark, box);
+      const away = mark.kind === "words" ? 0 : 0.012 * Math.max(box.width, box.height);
+      const [x, y] = [pixels(mark, box)[0][0] + away, pixels(mark, box)[0][1] - away];
       for (const under of ["is-under", ""]) {
         const text = shape("text", { x, y, class: under });
         text.textContent = mark.words;
