@@ -30,10 +30,13 @@ from registry.views import (
     sale,
     seat,
     sheet,
+    sheet_copy,
     site,
     spot,
     timeline,
     units,
+    visit,
+    visit_walk,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -181,6 +184,16 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("cleanings/<int:pk>/", cleaning.cleaning_page, name="cleaning_page"),
     path("cleanings/<int:pk>/correct/", cleaning.cleaning_correct, name="cleaning_correct"),
     path("cleanings/<int:pk>/void/", cleaning.cleaning_void, name="cleaning_void"),
+    # inspection visits
+    path("pavements/<int:pk>/visits/", visit.visit_list, name="visit_list"),
+    path("pavements/<int:pk>/visits/add/", visit.visit_add, name="visit_add"),
+    path("visits/<int:pk>/", visit.visit_page, name="visit_page"),
+    path("visits/<int:pk>/walk/", visit_walk.visit_walk, name="visit_walk"),
+    path("visits/<int:pk>/answers/<int:row>/", visit_walk.visit_answer, name="visit_answer"),
+    path("visits/<int:pk>/close/", visit_walk.visit_close, name="visit_close"),
+    path("visits/<int:pk>/correct/", visit.visit_correct, name="visit_correct"),
+    path("visits/<int:pk>/void/", visit.visit_void, name="visit_void"),
+    path("pavements/<int:pk>/well-readings/add/", visit.well_reading_add, name="well_reading_add"),
     # photos
     path("pavements/<int:pk>/photos/", photo.photo_list, name="photo_list"),
     path("pavements/<int:pk>/photos/add/", photo.photo_add, name="photo_add"),
@@ -197,6 +210,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/", sheet.sheet_list, name="sheet_list"),
     path("sheets/blank/", sheet.sheet_blank, name="sheet_blank"),
     path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
+    path("sheets/<str:number>/copy-in/", sheet_copy.sheet_copy_in, name="sheet_copy_in"),
+    path(
+        "sheets/<str:number>/copies/<int:pk>/",
+        sheet_copy.sheet_copy_page,
+        name="sheet_copy_page",
+    ),
     path("sheets/<str:number>/double/<int:pk>/", sheet.sheet_hold_double, name="sheet_hold_double"),
     # spreadsheets
     path("spreadsheets/", import_batch.import_page, name="import_page"),

@@ -14,7 +14,16 @@ from registry.access.holding import (
     seats_of,
     visible_pavements,
 )
-from registry.models import Defect, Observation, Pavement, Person, Photo, Visit
+from registry.models import (
+    Defect,
+    Observation,
+    Pavement,
+    Person,
+    Photo,
+    PrintedSheet,
+    SheetCopy,
+    Visit,
+)
 from registry.models.choices import Role
 from registry.models.defect import DefectQuerySet
 from registry.models.entry import Entry
@@ -58,6 +67,22 @@ def visible_observations(person: Person, pavement: Pavement) -> ObservationQuery
     return rows.filter(
         observations_shown(rights), defect__in=visible_defects(person, pavement).values("pk")
     )
+
+
+def rows_to_walk(
+    person: Person, pavement: Pavement
+) -> tuple[DefectQuerySet, ObservationQuerySet]:
+    """Return the defects, and their looks, that a visit of a person's side has to answer.
+
+    They stand on its sheet and on its walk alone. Who walks for the keepers, a tester too, walks
+    with all that is known; a municipality with what was sent to it and what it noted itself.
+    """
+    defects = Defect.objects.filter(pavement=pavement).standing()
+    looks = Observation.objects.filter(defect__pavement=pavement).standing()
+    if rights_at(person, pavement).roles & (READERS_OF_ALL | {Role.TESTER}):
+        return defects, looks
+    seen = visible_observations(person, pavement)
+    return visible_defects(person, pavement).standing(), seen.standing()
 
 
 def visible_photos(person: Person, pavement: Pavement) -> PhotoQuerySet:
@@ -112,6 +137,26 @@ def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:
     if row is None or not visible_visits(person, row.pavement).filter(pk=pk).exists():
         raise Http404("No such visit.")
     return _readable(person, row.pavement, row, to)
+
+
+def visible_copies(person: Person, sheet: PrintedSheet) -> list[SheetCopy]:
+    """Return the copies of a sheet whose visit a person may see, and those of their own side."""
+    rows = list(sheet.copies.select_related("visit__pavement__site", "copied_by", "sheet"))
+    pavements = {row.visit.pavement_id: row.visit.pavement for row in rows if row.visit}
+    seen: set[int] = set()
+    own: set[int] = set()
+    for pavement in pavements.values():
+        seen |= set(visible_visits(person, pavement).values_list("pk", flat=True))
+        own |= {seat.organisation_id for seat in rights_at(person, pavement).open_seats}
+    return [row for row in rows if row.visit_id in seen or row.copied_for_id in own]
+
+
+def get_sheet_copy(person: Person, sheet: PrintedSheet, pk: int) -> SheetCopy:
+    """Return a copy of a sheet: its visit must be visible, or the person's side copied it in."""
+    found = [row for row in visible_copies(person, sheet) if row.pk == pk]
+    if not found:
+        raise Http404("No such copy.")
+    return found[0]
 
 
 def get_defect(person: Person, pk: int, *, to: str = "read") -> Defect:

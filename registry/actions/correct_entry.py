@@ -26,11 +26,13 @@ def correct_entry(
     why: str,
     by: Person | None,
     organisation: Organisation | None,
+    verb: str = "corrected",
 ) -> Entry:
     """Apply corrections to the row under a lock and write one line with every old and new value.
 
     Where a `Change` says what its writer saw and the field holds something else by now, nothing
-    is changed: two corrections of one sheet are never merged silently.
+    is changed: two corrections of one sheet are never merged silently. `verb` is another where an
+    entry is still being written, such as a visit under way.
     """
     if not why.strip():
         raise CannotBeCorrected("Say why the entry is corrected.")
@@ -42,7 +44,7 @@ def correct_entry(
         raise CannotBeCorrected("Nothing was changed.")
     locked.full_clean(exclude=SET_BY_ACTIONS)
     locked.save(update_fields=[*lines, "empties", "as_written"])
-    write_line(locked, "corrected", by=by, organisation=organisation, why=why, changes=lines)
+    write_line(locked, verb, by=by, organisation=organisation, why=why, changes=lines)
     refresh_after(locked)
     return locked
 

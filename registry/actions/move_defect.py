@@ -23,7 +23,8 @@ def move_defect(
 ) -> DefectMove:
     """Store a move and the state it leads to. Raises CannotMove in words where none may follow."""
     locked = Defect.objects.select_for_update().get(pk=row.pk)
-    earlier = [m.to_state for m in locked.moves.all()]
+    moves = list(locked.moves.all())
+    earlier = [state for m in moves for state in (m.from_state, m.to_state) if state]
     refuse_move(locked.state, to_state, is_back=is_back, earlier=earlier, why=why)
     move = DefectMove.objects.create(
         defect=locked,

@@ -1,9 +1,11 @@
 """Which sheet is printed, on what paper, in which units."""
 
+import re
+
 from django import forms
 from django.core.exceptions import ValidationError
 
-from registry.models import SheetKind
+from registry.models import LETTERS, SheetKind
 from registry.models.choices import ReadingSystem
 
 PRINTED_KINDS = (SheetKind.INSPECTION, SheetKind.INFILTRATION)
@@ -47,14 +49,34 @@ class SheetForm(BlankSheetForm):
         return bool(self.cleaned_data["filled"] == "blank")
 
 
+_SLIPS = str.maketrans("OQILBS", "001185")
+"""Letters that stand for figures where a number is read off worn paper."""
+_NUMBER = re.compile(r"([A-Z]{3})?[\s.,:;/_–—-]*([0-9OQILBS]{1,6})")
+
+
+def likely_numbers(text: str) -> list[str]:
+    """Return the sheet numbers a text may mean: "ins 417" is INS-0417, "417" one of each kind.
+
+    They are named back and never taken without being asked.
+    """
+    found = _NUMBER.fullmatch(text.strip().upper())
+    if found is None:
+        return []
+    figures = found[2].translate(_SLIPS).lstrip("0") or "0"
+    letters = [found[1]] if found[1] in LETTERS.values() else []
+    if found[1] is None:
+        letters = list(LETTERS.values())
+    return [f"{kind}-{int(figures):04d}" for kind in letters]
+
+
 class SheetNumberForm(forms.Form):
     """The number on a sheet that came back."""
 
     number = forms.CharField(label="sheet number", max_length=20, required=False)
 
     def clean_number(self) -> str:
-        """Read "ins-0417 " as INS-0417."""
+        """Read "ins-0417 " as INS-0417; slips are kept for the page to name back."""
         number = self.cleaned_data["number"].strip().upper()
-        if number and "-" not in number:
+        if number and "-" not in number and not likely_numbers(number):
             raise ValidationError("A sheet number looks like INS-0417; it stands at the head.")
         return number

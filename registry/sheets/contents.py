@@ -38,7 +38,10 @@ class SheetMark:
 
 @dataclass(frozen=True)
 class KnownDefect:
-    """A defect that is looked for again. `shape` and `sign` put it on the plan, where known."""
+    """A defect that is looked for again. `shape` and `sign` put it on the plan, where known.
+
+    `row_id` is kept with the print, so that its number leads to the defect for ever.
+    """
 
     number: int
     place: str
@@ -48,6 +51,7 @@ class KnownDefect:
     last_seen_on: date | None = None
     shape: PlanShape | None = None
     sign: Symbol = Symbol.OTHER
+    row_id: int = 0
 
     @property
     def last_seen(self) -> str:

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from registry.gathering.known_defects import Seen
 from registry.gathering.layouts import assemble_layout, current_plan
 from registry.models import Organisation, Pavement, Plan, SheetKind, Spot, SpotDraw
 from registry.plan import Layout, PlaceError, read_place, rounded, to_place, to_plan, write_place
@@ -12,9 +13,9 @@ from registry.sheets.contents import (
     Heading,
     InfiltrationContent,
     InspectionContent,
-    KnownDefect,
     PlannedSpot,
 )
+from registry.sheets.known_rows import all_of, known_defects
 from registry.units import System
 
 TITLES = {
@@ -53,8 +54,13 @@ def content_of(
     system: System | str,
     printed_on: date,
     organisation: Organisation | None,
+    seen: Seen | None = None,
 ) -> Content:
-    """What a sheet of a pavement says on a day, for the organisation whose number is its own."""
+    """What a sheet of a pavement says on a day, for the organisation whose number is its own.
+
+    seen: the defects that its reader is shown; None prints all that stand, for whoever runs the
+    record itself.
+    """
     chosen, system = refuse_unless_printed(kind), System(system)
     plan = current_plan(pavement)
     layout = _layout(plan, pavement, system)
@@ -62,15 +68,11 @@ def content_of(
     spots = _fixed_points(pavement)
     if chosen == SheetKind.INSPECTION:
         planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)
-        return InspectionContent(heading, layout, planned, known_defects(pavement))
+        known = known_defects(pavement, layout, seen or all_of(pavement), system, printed_on)
+        return InspectionContent(heading, layout, planned, known)
     spots += _drawn_spots(pavement)
     planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)
     return InfiltrationContent(heading, planned, pavement.test_method)
-
-
-def known_defects(pavement: Pavement) -> tuple[KnownDefect, ...]:
-    """Defects to look for again: none, since the record holds no defects yet."""
-    return ()
 
 
 def _layout(plan: Plan | None, pavement: Pavement, system: System) -> Layout | None:

@@ -34,6 +34,7 @@ def kept_of(content: Content) -> dict[str, object]:
     }
     if isinstance(content, InspectionContent):
         kept["known"] = [
-            [defect.number, defect.place, defect.kind, defect.last_seen] for defect in content.known
+            [defect.number, defect.place, defect.kind, defect.last_seen, defect.row_id]
+            for defect in content.known
         ]
     return kept

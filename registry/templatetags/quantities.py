@@ -53,6 +53,12 @@ def quantity(context: template.Context, value_si: float | None, kind: str, sign:
 
 
 @register.simple_tag(takes_context=True)
+def small_length(context: template.Context, value_m: float | None) -> str:
+    """Show a depth, lip or width stored in metres the way tapes have it: in or mm."""
+    return quantity(context, None if value_m is None else value_m * 1000, "small_length")
+
+
+@register.simple_tag(takes_context=True)
 def per_area(context: template.Context, per_m2: float) -> str:
     """Show a price per m2 for the unit of area that the viewer reads."""
     system = system_of(context)

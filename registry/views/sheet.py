@@ -11,12 +11,21 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from registry import access
+from registry.access.defects import rows_to_walk, visible_copies
 from registry.actions.print_sheet import print_sheet
 from registry.actions.void_entry import mark_double
 from registry.faults import DomainError
-from registry.forms.sheet import BlankSheetForm, SheetForm, SheetNumberForm
+from registry.forms.sheet import BlankSheetForm, SheetForm, SheetNumberForm, likely_numbers
+from registry.gathering.known_defects import Seen
 from registry.gathering.printed_sheets import sheets_of, typed_twice
-from registry.models import InfiltrationTest, Organisation, Pavement, Person, PrintedSheet
+from registry.models import (
+    InfiltrationTest,
+    Organisation,
+    Pavement,
+    Person,
+    PrintedSheet,
+    SheetKind,
+)
 from registry.models.choices import ReadingSystem
 from registry.sheets.contents import Content, DrawnSheet
 from registry.sheets.gathered import blank_content, content_of
@@ -30,12 +39,20 @@ def sheet_list(request: HttpRequest) -> HttpResponse:
     """Find a sheet by its number, and see the last ones printed."""
     form = SheetNumberForm(request.GET or None)
     sheets = sheets_of(access.visible_pavements(request.user), request.user)
+    context = {"form": form, "sheets": sheets[:SHOWN_AT_ONCE], "most": SHOWN_AT_ONCE}
     if form.is_valid() and (number := form.cleaned_data["number"]):
         if sheets.filter(number=number).exists():
             return redirect("sheet_page", number)
-        form.add_error("number", f"No sheet {number} of a pavement that you may see.")
-    context = {"form": form, "sheets": sheets[:SHOWN_AT_ONCE], "most": SHOWN_AT_ONCE}
+        meant = sheets.filter(number__in=likely_numbers(number))
+        if not meant:
+            form.add_error("number", _no_such(number))
+        context["meant"] = meant
     return render(request, "sheet/list.html", context)
+
+
+def _no_such(number: str) -> str:
+    told = f"No sheet {number} of a pavement that you may see."
+    return told if "-" in number else f"{told} A number looks like INS-0417; it stands at the head."
 
 
 @require_safe
@@ -43,6 +60,7 @@ def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
     """Show what was printed and what came back on it; the square of dots opens this page."""
     sheet = access.get_sheet(request.user, number)
     tests: list[InfiltrationTest] = []
+    pavement = sheet.pavement
     if sheet.pavement is not None:
         seen = access.visible_tests(request.user, sheet.pavement).filter(sheet_number=number)
         tests = list(seen.select_related("spot", "pavement__site").order_by("entered_at", "pk"))
@@ -54,8 +72,10 @@ def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
         "twice": [
             (pair, access.is_author(request.user, pair.second)) for pair in typed_twice(tests)
         ],
-        "may_record": sheet.pavement is not None
-        and access.may(request.user, sheet.pavement, "record_test"),
+        "may_record": pavement is not None and access.may(request.user, pavement, "record_test"),
+        "may_copy": sheet.kind == SheetKind.INSPECTION
+        and (pavement is None or access.may(request.user, pavement, "record_visit")),
+        "copies": visible_copies(request.user, sheet),
     }
     return render(request, "sheet/page.html", context)
 
@@ -141,7 +161,7 @@ def _printed(
     """Print and answer the PDF."""
     kind, system = form.cleaned_data["kind"], form.cleaned_data["system"]
     paper = form.cleaned_data["paper"]
-    content = _content(kind, system, pavement, organisation)
+    content = _content(kind, system, pavement, organisation, by)
     done = print_sheet(
         kind=kind,
         draw=partial(_draw, content, paper),
@@ -157,12 +177,23 @@ def _printed(
 
 
 def _content(
-    kind: str, system: str, pavement: Pavement | None, organisation: Organisation | None
+    kind: str,
+    system: str,
+    pavement: Pavement | None,
+    organisation: Organisation | None,
+    by: Person,
 ) -> Content:
     if pavement is None:
         return blank_content(kind, system=system, printed_on=timezone.localdate())
     today = timezone.localdate(timezone=ZoneInfo(pavement.site.time_zone))
-    return content_of(kind, pavement, system=system, printed_on=today, organisation=organisation)
+    return content_of(
+        kind,
+        pavement,
+        system=system,
+        printed_on=today,
+        organisation=organisation,
+        seen=Seen(*rows_to_walk(by, pavement)),
+    )
 
 
 def _draw(content: Content, paper: str, number: str) -> DrawnSheet:

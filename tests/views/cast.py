@@ -27,6 +27,7 @@ from registry.models import (
     PoolPlace,
     PrintedSheet,
     Seat,
+    SheetCopy,
     SpotDraw,
 )
 from registry.models.choices import Role
@@ -42,6 +43,7 @@ from tests.factories import (
     PlanFactory,
     SeatFactory,
     SpotFactory,
+    VisitFactory,
 )
 from tests.views.stored_photos import stored_photo
 
@@ -97,6 +99,7 @@ def world(db: None) -> World:
         "pavement": (pavement.pk,),
         "another pavement": (SeatFactory().pavement_id,),
         "tester's seat": (seats["tester"],),
+        **_visited(pavement, members["manager"]),
         "tester's sheet": (_sheet(pavement, members["tester"].person).number,),
         "manager's spreadsheet": (_spreadsheet_of(organisations["manager"]).pk,),
         "a form of file": ("geojson",),
@@ -243,6 +246,27 @@ def _foretold(pavement: Pavement, town: Organisation) -> dict[str, tuple[object,
         "town's pool": (pool.pk,),
         "town's organisation": (town.pk,),
         "price and organisation": ("price", town.pk),
+    }
+
+
+def _visited(pavement: Pavement, member: Membership) -> dict[str, tuple[object, ...]]:
+    """What the manager walked: a visit that is closed, one under way, a sheet copied in twice."""
+    own = {"pavement": pavement, "entered_for": member.organisation}
+    closed = VisitFactory(state="done", signed_by="M. Ferrand", **own)
+    walk = VisitFactory(done_on=_now().date(), **own)
+    defect = DefectFactory(number=900, **own)
+    sheet = PrintedSheet.objects.create(
+        number="INS-0900", kind="inspection", pavement=pavement, system="si", paper="a4"
+    )
+    given = {"sheet": sheet, "visit": closed, "copied_for": member.organisation}
+    SheetCopy.objects.create(typed={}, **given)
+    double = SheetCopy.objects.create(typed={}, is_double=True, **given)
+    return {
+        "manager's visit": (closed.pk,),
+        "manager's walk": (walk.pk,),
+        "known defect of the walk": (walk.pk, defect.pk),
+        "inspection sheet": (sheet.number,),
+        "manager's double": (sheet.number, double.pk),
     }
 
 

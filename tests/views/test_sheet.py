@@ -141,7 +141,9 @@ def test_a_number_leads_to_its_sheet_however_it_is_typed(signed_in, seat):
     page = signed_in.get(reverse("sheet_list"), {"number": "INF-0099"})
     assert "No sheet INF-0099" in page.content.decode()
     page = signed_in.get(reverse("sheet_list"), {"number": "417"})
-    assert "looks like INS-0417" in page.content.decode()
+    assert "No sheet 417 of a pavement that you may see. A number looks like INS-0417" in (
+        page.content.decode()
+    )
 
 
 def test_a_stranger_does_not_learn_that_a_number_exists(client, seat):

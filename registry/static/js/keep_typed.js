@@ -9,10 +9,15 @@ function fields(form) {
   );
 }
 
+const isTicked = (field) => ["checkbox", "radio"].includes(field.type);
+
+// Boxes to tick share a name: each is kept by its value too.
+const keyOf = (field) => (isTicked(field) ? `${field.name}=${field.value}` : field.name);
+
 function keep(form) {
   const typed = {};
   for (const field of fields(form)) {
-    if (field.type === "checkbox") typed[field.name] = field.checked;
+    if (isTicked(field)) typed[keyOf(field)] = field.checked;
     else if (field.multiple) typed[field.name] = [...field.selectedOptions].map((o) => o.value);
     else typed[field.name] = field.value;
   }
@@ -20,7 +25,7 @@ function keep(form) {
 }
 
 function put(field, value) {
-  if (field.type === "checkbox") field.checked = value;
+  if (isTicked(field)) field.checked = value;
   else if (field.multiple) {
     for (const option of field.options) option.selected = value.includes(option.value);
   } else field.value = value;
@@ -28,7 +33,7 @@ function put(field, value) {
 
 function bringBack(form, text) {
   const typed = JSON.parse(text);
-  for (const field of fields(form)) if (field.name in typed) put(field, typed[field.name]);
+  for (const field of fields(form)) if (keyOf(field) in typed) put(field, typed[keyOf(field)]);
 }
 
 function offer(form, text) {
