@@ -34,15 +34,20 @@ MOST_LOTS = 12
 def day_taken(camera_time: str | None, camera_offset: str | None, zone: str) -> date | None:
     """Return the day at the site on which the camera says it took the photo; None is undated.
 
-    A time that is none, and one that has not come yet, date nothing (`why_undated` says so).
+    A time that is none, and one that has not come yet, date nothing (`why_undated` says so). An
+    offset that is none is left aside: the day stands in the time itself.
     """
     if camera_time is None:
         return None
     try:
-        instant = stored_instant(camera_time, camera_offset)
-        local = instant.astimezone(ZoneInfo(zone)) if instant else stored_time(camera_time)
-    except (CameraTimeError, OverflowError):
+        local = stored_time(camera_time)
+    except CameraTimeError:
         return None
+    try:
+        if (instant := stored_instant(camera_time, camera_offset)) is not None:
+            local = instant.astimezone(ZoneInfo(zone))
+    except (CameraTimeError, OverflowError):
+        pass
     return local.date() if local.date() <= _tomorrow(zone) else None
 
 
@@ -117,7 +122,7 @@ def stored_stamps(stamps: Stamps) -> dict[str, object]:
     position, facing = stamps.position, stamps.facing
     return {
         "camera_time": stamps.camera_time,
-        "camera_offset": stamps.camera_offset,
+        "camera_offset": _printable(stamps.camera_offset),
         "satellite_time": stamps.satellite_time,
         "changed_time": stamps.changed_time,
         "make": stamps.make,
@@ -127,6 +132,11 @@ def stored_stamps(stamps: Stamps) -> dict[str, object]:
         "orientation": stamps.orientation,
         "unreadable": list(stamps.unreadable),
     }
+
+
+def _printable(text: str | None) -> str | None:
+    """Databases keep no zero byte, and a damaged file may hold any."""
+    return None if text is None else "".join(sign for sign in text if sign.isprintable())
 
 
 def _tomorrow(zone: str) -> date:

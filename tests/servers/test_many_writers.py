@@ -51,3 +51,10 @@ def test_corrections_of_one_reading_at_once_lose_no_update(prepared):
     told = json.loads(run(env, "-m", "tests.servers.writer", "tell", made["pavement"]))
     assert told["water"] == [pytest.approx(40 + 0.01 * WRITERS * EACH)]
     assert told["corrected_lines"] == WRITERS * EACH
+
+
+def test_the_same_photos_sent_at_once_are_one_file_and_one_photo_each(prepared):
+    env, made = prepared
+    together(env, *[("photograph", made["pavement"], EACH) for _ in range(WRITERS)])
+    told = json.loads(run(env, "-m", "tests.servers.writer", "tell_photos"))
+    assert told == {"photos": EACH, "files": EACH, "whole": True}

@@ -10,11 +10,21 @@ django.setup()
 
 from django.contrib.sessions.backends.db import SessionStore  # noqa: E402 (after setup)
 
+from registry.actions.add_photo import add_photo  # noqa: E402
 from registry.actions.correct_entry import CannotBeCorrected, correct_entry  # noqa: E402
 from registry.actions.record_infiltration_test import record_infiltration_test  # noqa: E402
-from registry.models import InfiltrationTest, JournalLine, Pavement, Spot  # noqa: E402
+from registry.gathering.photo_files import read_original  # noqa: E402
+from registry.models import (  # noqa: E402
+    InfiltrationTest,
+    JournalLine,
+    Pavement,
+    Photo,
+    PhotoFile,
+    Spot,
+)
 from registry.models.entry import Change  # noqa: E402
 from tests import factories  # noqa: E402
+from tests.imaging import photos  # noqa: E402
 
 
 def run_of(spot: Spot, day: date, **fields: object) -> InfiltrationTest:
@@ -82,6 +92,24 @@ def pour_more(row_pk: str, count: str) -> None:
         left -= 1
 
 
+def photograph(pavement_pk: str, count: str) -> None:
+    """Send the same so many photos of one pavement for its manager, as every other writer does."""
+    pavement = Pavement.objects.get(pk=pavement_pk)
+    organisation = pavement.seats.get().organisation
+    for n in range(int(count)):
+        data = photos.jpeg(photos.quarters(64 + 8 * n, 64))
+        add_photo(
+            Photo(pavement=pavement), data, name=f"{n}.jpg", by=None, organisation=organisation
+        )
+
+
+def tell_photos() -> None:
+    """Print how many photos and files there are, and whether each file is whole."""
+    files = PhotoFile.objects.all()
+    whole = [len(read_original(file)) == file.bytes_long for file in files]
+    print(json.dumps({"photos": Photo.objects.count(), "files": len(whole), "whole": all(whole)}))
+
+
 def tell(pavement_pk: str) -> None:
     """Print what the database holds of a pavement."""
     pavement = Pavement.objects.get(pk=pavement_pk)
@@ -105,5 +133,12 @@ def tell(pavement_pk: str) -> None:
 
 
 if __name__ == "__main__":
-    DOES = {"prepare": prepare, "record": record, "pour_more": pour_more, "tell": tell}
+    DOES = {
+        "prepare": prepare,
+        "record": record,
+        "pour_more": pour_more,
+        "photograph": photograph,
+        "tell": tell,
+        "tell_photos": tell_photos,
+    }
     DOES[sys.argv[1]](*sys.argv[2:])

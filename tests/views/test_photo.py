@@ -150,6 +150,13 @@ def test_a_camera_time_with_its_offset_dates_the_photo_by_the_clocks_at_the_site
     assert photo.taken_on == date(2024, 4, 18), "19:30 of the day before in New York"
 
 
+@pytest.mark.parametrize("offset", ["+99:99", "sometime", "+0\0:00"])
+def test_an_offset_that_is_none_leaves_the_day_that_the_camera_stored(client, pavement, offset):
+    photo = keep(client, pavement, photos.jpeg(exif=taken("2024:04:18 13:22:00", offset=offset)))
+    assert photo.taken_on == date(2024, 4, 18)
+    assert "\0" not in str(photo.file.stamps["camera_offset"])
+
+
 @pytest.mark.parametrize("stored", ["2999:01:01 12:00:00", "2024:13:45 99:99:99", "yesterday"])
 def test_a_camera_time_that_is_none_or_has_not_come_dates_nothing(client, pavement, stored):
     photo = keep(client, pavement, photos.jpeg(exif=taken(stored)))
