@@ -4,18 +4,18 @@ A *life* is one surface from its placing on. A spot in concrete of another day t
 (a replaced panel) lives its own life: it starts at age 0 with parameters of its own. A pavement
 without a placing date has no age and no life here.
 
-Clock times nobody wrote: a test at noon, in the morning if it says it was before a cleaning, in
-the evening if after one; a cleaning at noon. A test of a cleaning's own day whose order is not
-known is kept out of the record's use before it comes here.
+Clock times nobody wrote are given by `same_day.SameDay`. A test of a cleaning's own day whose
+order is not known is kept out of the record's use before it comes here.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from django.db.models import F
 
 from registry.decline.records import (
     METHODS,
@@ -31,6 +31,7 @@ from registry.decline.records import (
     Spots,
 )
 from registry.gathering.demand import DemandRows
+from registry.gathering.same_day import SIDE_OF_REASON, SameDay
 from registry.models import (
     CLASS_OF,
     CleanedPanel,
@@ -46,7 +47,6 @@ from registry.models.choices import StratumKind
 
 CLAIM = {"yes": YES, "no": NO}
 SIGN = {"": 0, "<": -1, ">": 1}
-NOON, MORNING, EVENING = time(12), time(6), time(18)
 WHY_OUT = {"wet_day": Exclusion.RAIN, "not_to_standard": Exclusion.OTHER_METHOD}
 RUN_FIELDS = (
     "spot_id", "started_on", "started_at", "result_rate_mm_h", "result_sign", "use", "use_code",
@@ -106,8 +106,10 @@ class _Gathering:
     def rows(self) -> PoolRows:
         self._read_pavements()
         spots = self._read_spots()
-        runs = self._read_runs(spots)
-        cleanings, skips = self._read_cleanings(spots)
+        cleaned = self._cleaning_rows()
+        order = SameDay.of((p, on, _wall(at, self.zones[p])) for _, p, on, at, _, _ in cleaned)
+        runs = self._read_runs(spots, order)
+        cleanings, skips = self._place_cleanings(cleaned, spots, order)
         action = action_levels(self.ids, self.on)
         levels = [action.get(life.pavement) for life in self.lives]
         claims = np.array([self.claims[life.pavement] for life in self.lives], np.int8)
@@ -177,20 +179,23 @@ class _Gathering:
         )
         return found
 
-    def _read_runs(self, spots: "_SpotRows") -> Runs:
+    def _read_runs(self, spots: "_SpotRows", order: SameDay) -> Runs:
+        sides = _sides_named(self.ids)
         rows = (
             InfiltrationTest.objects.filter(pavement__in=self.ids, state="done")
             .order_by("spot_id", "started_on", "pk")
             .values_list(*RUN_FIELDS)
         )
         columns: list[tuple[Any, ...]] = []
-        for spot, on, at, mm_h, sign, use, code, reason, void_at, double, method, _ in rows:
+        for spot, on, at, mm_h, sign, use, code, reason, void_at, double, method, pk in rows:
             row = spots.row_of.get(spot)
             if row is None:
                 continue
             out = _why_out(use, code, void_at is not None or double is not None, mm_h, method)
-            zone = self.zones[spots.panel[row][0]]
-            started = _local(on, at, zone, reason)
+            pavement = spots.panel[row][0]
+            side = SIDE_OF_REASON.get(reason) or sides.get(pk, "")
+            clock = _wall(at, self.zones[pavement])
+            started = order.test_clock((pavement, on), clock, "" if out else side)
             columns.append((row, started, np.nan if mm_h is None else mm_h, SIGN[sign], out))
         spot_rows, started_at, rates, signs, outs = (
             zip(*columns, strict=True) if columns else ((), (), (), (), ())
@@ -203,13 +208,13 @@ class _Gathering:
             left_out=np.array(outs, np.uint8),
         )
 
-    def _read_cleanings(self, spots: "_SpotRows") -> tuple[Cleanings, Skips]:
-        rows = list(
-            Cleaning.objects.filter(pavement__in=self.ids)
-            .done()
-            .order_by("done_on", "pk")
-            .values_list(*CLEANING_FIELDS)
-        )
+    def _cleaning_rows(self) -> list[tuple[int, int, date, datetime | None, str, bool]]:
+        rows = Cleaning.objects.filter(pavement__in=self.ids).done().order_by("done_on", "pk")
+        return list(rows.values_list(*CLEANING_FIELDS))
+
+    def _place_cleanings(
+        self, rows: Sequence[Any], spots: "_SpotRows", order: SameDay
+    ) -> tuple[Cleanings, Skips]:
         lives_of: dict[int, list[int]] = {}
         for row, one in enumerate(self.lives):
             lives_of.setdefault(one.pavement, []).append(row)
@@ -221,9 +226,9 @@ class _Gathering:
             spots_of_life.setdefault(of_life, []).append(spot)
         for pk, pavement, on, at, method, covers_all in rows:
             kind = CLASS_OF[method]
-            if not kind or pavement not in self.zones:
+            if not kind:
                 continue
-            done_at = _local(on, at, self.zones[pavement], "")
+            done_at = order.cleaning_clock((pavement, on), _wall(at, self.zones[pavement]))
             for life in lives_of.get(pavement, ()):
                 if self.lives[life].placed_on > on:
                     continue
@@ -257,12 +262,23 @@ def _why_out(use: str, code: str, is_void: bool, mm_h: float | None, method: str
     return WHY_OUT.get(code, Exclusion.OTHER)
 
 
-def _local(on: date, at: datetime | None, zone: ZoneInfo, reason: str) -> datetime:
+def _wall(at: datetime | None, zone: ZoneInfo) -> datetime | None:
     """Return the site's wall clock, without a zone."""
-    if at is not None:
-        return at.astimezone(zone).replace(tzinfo=None)
-    clock = {"before_cleaning": MORNING, "after_cleaning": EVENING}.get(reason, NOON)
-    return datetime.combine(on, clock)
+    return None if at is None else at.astimezone(zone).replace(tzinfo=None)
+
+
+def _sides_named(ids: Sequence[int]) -> dict[int, str]:
+    """Return the side on which cleanings name each of their tests; none where they disagree."""
+    found: dict[int, str] = {}
+    for side, through in (
+        ("before", Cleaning.before_tests.through),
+        ("after", Cleaning.after_tests.through),
+    ):
+        named = through.objects.filter(cleaning__pavement__in=ids, cleaning__void_at__isnull=True)
+        same = named.filter(cleaning__done_on=F("infiltrationtest__started_on"))
+        for pk in same.values_list("infiltrationtest_id", flat=True):
+            found[pk] = "" if found.get(pk, side) != side else side
+    return found
 
 
 def _panels_of(cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset[int]]]:

@@ -30,31 +30,59 @@ def days_by_spot(tests: Iterable[InfiltrationTest]) -> DaysBySpot:
     return found
 
 
-def gains_of(cleaning: Cleaning, tests: Iterable[InfiltrationTest]) -> tuple[GainAtSpot, ...]:
+def gains_of(
+    cleaning: Cleaning, tests: Iterable[InfiltrationTest], restorative: Iterable[Cleaning]
+) -> tuple[GainAtSpot, ...]:
     """Return the gain at every spot that a cleaning reached, as `gains_among` does."""
-    return gains_among(cleaning, days_by_spot(tests))
+    return gains_among(cleaning, days_by_spot(tests), restorative)
 
 
-def gains_among(cleaning: Cleaning, by_spot: DaysBySpot) -> tuple[GainAtSpot, ...]:
+def gains_among(
+    cleaning: Cleaning, by_spot: DaysBySpot, restorative: Iterable[Cleaning]
+) -> tuple[GainAtSpot, ...]:
     """Return the gain at every spot that a cleaning reached, with a usable test on either side.
 
     Tests named with the cleaning count first; else the last usable day before it and the first
     from it on. A spot in a panel that was missed, or that had ended by then, has no gain.
+    `restorative` are the pavement's restorative cleanings: a test from beyond another one that
+    reached the spot tells what that one regained, and stands in no gain of this.
     """
     if not cleaning.is_cleaning:
         return ()
+    others = [c for c in restorative if c.pk != cleaning.pk]
     named_before = {t.pk for t in cleaning.before_tests.all()}
     named_after = {t.pk for t in cleaning.after_tests.all()}
     found = []
     for spot, days in by_spot.items():
         if not _is_reached(cleaning, spot):
             continue
-        before = _named(days, named_before) or _last_before(days, cleaning)
-        after = _named(days, named_after) or _first_after(days, cleaning)
+        there = [c for c in others if _is_reached(c, spot)]
+        earlier = [d for d in days if not _is_cut_off(d, cleaning, there, after=False)]
+        later = [d for d in days if not _is_cut_off(d, cleaning, there, after=True)]
+        before = _named(earlier, named_before) or _last_before(earlier, cleaning)
+        after = _named(later, named_after) or _first_after(later, cleaning)
         if before is not None or after is not None:
             result = _gain(cleaning, before, after, _as_built(days))
             found.append(GainAtSpot(spot, before, after, result))
     return tuple(found)
+
+
+def _is_cut_off(
+    day: SpotDay, cleaning: Cleaning, others: Iterable[Cleaning], *, after: bool
+) -> bool:
+    """Say whether another restorative cleaning lies, or may lie, between a test and this one."""
+    if after:
+        return any(_comes_before(cleaning, c) and not _lies_before(day, c) for c in others)
+    return any(_comes_before(c, cleaning) and not _lies_after(day, c) for c in others)
+
+
+def _comes_before(one: Cleaning, other: Cleaning) -> bool:
+    """Say whether a cleaning came before another; on one day without clocks neither did."""
+    if one.done_on != other.done_on:
+        return one.done_on < other.done_on
+    if one.started_at is None or other.started_at is None:
+        return False
+    return one.started_at < other.started_at
 
 
 def _is_reached(cleaning: Cleaning, spot: Spot) -> bool:
@@ -91,10 +119,24 @@ def _side(day: SpotDay | None) -> Side | None:
 
 
 def _order_known(day: SpotDay, cleaning: Cleaning) -> bool:
-    if day.on != cleaning.done_on:
+    return day.on != cleaning.done_on or _said_before(day, cleaning) is not None
+
+
+def _said_before(day: SpotDay, cleaning: Cleaning) -> bool | None:
+    """Say whether a test came before a cleaning of its own day; None where nothing tells.
+
+    What the test's reason or the cleaning says decides, then the two clocks. A cleaning at the
+    very instant of a test came after it.
+    """
+    reasons = {t.reason for t in day.tests}
+    told = {t.pk for t in day.tests}
+    if "before_cleaning" in reasons or told & {t.pk for t in cleaning.before_tests.all()}:
         return True
-    stated = any(t.reason in ("before_cleaning", "after_cleaning") for t in day.tests)
-    return stated or (day.at is not None and cleaning.started_at is not None)
+    if "after_cleaning" in reasons or told & {t.pk for t in cleaning.after_tests.all()}:
+        return False
+    if day.at is None or cleaning.started_at is None:
+        return None
+    return day.at <= cleaning.started_at
 
 
 def _named(days: Iterable[SpotDay], named: set[int]) -> SpotDay | None:
@@ -109,7 +151,13 @@ def _last_before(days: Iterable[SpotDay], cleaning: Cleaning) -> SpotDay | None:
 def _lies_before(day: SpotDay, cleaning: Cleaning) -> bool:
     if day.on != cleaning.done_on:
         return day.on < cleaning.done_on
-    return any(t.reason == "before_cleaning" for t in day.tests)
+    return _said_before(day, cleaning) is True
+
+
+def _lies_after(day: SpotDay, cleaning: Cleaning) -> bool:
+    if day.on != cleaning.done_on:
+        return day.on > cleaning.done_on
+    return _said_before(day, cleaning) is False
 
 
 def _first_after(days: Iterable[SpotDay], cleaning: Cleaning) -> SpotDay | None:

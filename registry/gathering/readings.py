@@ -280,6 +280,7 @@ def _nearest_spot_m(row: InfiltrationTest, readings: PavementReadings) -> float 
         for tests in days
         if tests is not None
         for other in tests.around(right_m, up_m)
+        if other.spot.right_m is not None and other.spot.up_m is not None
         if other.spot_id != row.spot_id and _within_24_h(other, row)
     ]
     return min(near, default=None)

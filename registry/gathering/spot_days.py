@@ -53,8 +53,17 @@ def spot_days(rows: Iterable[InfiltrationTest]) -> tuple[SpotDay, ...]:
     for row in rows:
         if row.use in USABLE and row.state == "done" and not row.is_void:
             days[row.spot_id, row.started_on, row.method].append(row)
-    found = [_spot_day(sorted(group, key=_by_run)) for group in days.values()]
-    return tuple(sorted(found, key=lambda d: (d.on, d.spot.name, d.spot.pk)))
+    found = [_spot_day(part) for group in days.values() for part in _sides(group)]
+    return tuple(sorted(found, key=lambda d: (d.on, d.spot.name, d.spot.pk, _side(d) == "after")))
+
+
+def _sides(rows: list[InfiltrationTest]) -> list[list[InfiltrationTest]]:
+    """Return a day's runs in order; those before and after a cleaning of that day stay apart."""
+    rows = sorted(rows, key=_by_run)
+    after = [row for row in rows if row.reason == "after_cleaning"]
+    if not after or all(row.reason != "before_cleaning" for row in rows):
+        return [rows]
+    return [[row for row in rows if row.reason != "after_cleaning"], after]
 
 
 def _by_run(row: InfiltrationTest) -> tuple[int, float, int]:

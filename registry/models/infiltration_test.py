@@ -1,6 +1,7 @@
 """Infiltration tests: raw readings kept in the system they were read in, and what follows."""
 
 from datetime import date, timedelta
+from typing import Any
 
 from django.db import models
 from django.db.models import Q
@@ -73,7 +74,7 @@ class InfiltrationTestQuerySet(EntryQuerySet):
         span = timedelta(days=days)
         return self.filter(started_on__gte=day - span, started_on__lte=day + span)
 
-    def days(self) -> "models.QuerySet[InfiltrationTest, date]":
+    def days(self) -> "models.QuerySet[Any, date]":
         """Return the days on which there are tests, newest first."""
         return self.order_by("-started_on").values_list("started_on", flat=True).distinct()
 

@@ -60,7 +60,13 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement": row.pavement,
         "head": _block(request, row.pavement),
         "panels": _panels(row),
-        "gains": gains_of(row, tests),
+        "gains": gains_of(
+            row,
+            tests,
+            row.pavement.cleanings.restorative().prefetch_related(
+                "before_tests", "after_tests", "panels"
+            ),
+        ),
         "may_see_price": access.may_see_prices(request.user, row),
         "lines": access.visible_lines_about(request.user, row),
         "is_author": access.is_author(request.user, row) and not row.is_void,

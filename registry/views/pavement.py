@@ -39,6 +39,7 @@ from registry.units import System
 from registry.views.title import title_block_of
 
 SHOWN = 60
+PARTS_OF_CLEANING = ("before_tests", "after_tests", "panels")
 """Rows of tests and cleanings on the page; the timeline has them all."""
 
 PICTURE_MM = (120.0, 110.0)
@@ -126,7 +127,7 @@ def _records(reader: Reader, pavement: Pavement) -> Records:
     cleanings = access.visible_cleanings(reader.person, pavement).filter(double_of__isnull=True)
     return Records(
         tests=list(tests.select_related("spot")),
-        cleanings=list(cleanings.prefetch_related("before_tests", "after_tests", "panels")),
+        cleanings=list(cleanings.prefetch_related(*PARTS_OF_CLEANING)),
     )
 
 
@@ -204,9 +205,12 @@ def _svg(drawing: Drawing, prefix: str) -> SafeString:
 def _tables(pavement: Pavement, reader: Reader, records: Records) -> dict[str, object]:
     rights = access.rights_at(reader.person, pavement)
     days = days_by_spot(records.tests)
+    restorative = list(pavement.cleanings.restorative().prefetch_related(*PARTS_OF_CLEANING))
     return {
         "tests": [TestRow(t, made_of_test(t, reader.system)) for t in records.tests[:SHOWN]],
-        "cleanings": [CleaningRow(c, _gains(c, days)) for c in records.cleanings[:SHOWN]],
+        "cleanings": [
+            CleaningRow(c, _gains(c, days, restorative)) for c in records.cleanings[:SHOWN]
+        ],
         "more_records": max(len(records.tests), len(records.cleanings)) > SHOWN,
         "shown": SHOWN,
         "not_drawn": not_drawn([t for t in records.tests if t.state == "done"]),
@@ -217,10 +221,13 @@ def _tables(pavement: Pavement, reader: Reader, records: Records) -> dict[str, o
     }
 
 
-def _gains(cleaning: Cleaning, days: DaysBySpot) -> tuple[GainAtSpot, ...]:
+def _gains(
+    cleaning: Cleaning, days: DaysBySpot, restorative: list[Cleaning]
+) -> tuple[GainAtSpot, ...]:
     if cleaning.is_void:
         return ()
-    return tuple(g for g in gains_among(cleaning, days) if isinstance(g.result, Gain))
+    found = gains_among(cleaning, days, restorative)
+    return tuple(g for g in found if isinstance(g.result, Gain))
 
 
 def _known(

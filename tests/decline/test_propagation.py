@@ -62,6 +62,7 @@ def two_bounds():
 
 
 def test_two_bounds_agree_with_the_bivariate_normal():
+    """The likelihood in use integrates two bounds: 2e-4. Propagation alone is only its start."""
     portfolio = two_bounds()
     mean, cov = latent(portfolio, PRIOR_MEANS)
     wanted = np.log(multivariate_normal(mean, cov).cdf(portfolio.ln_rate))

@@ -230,7 +230,11 @@ class TestTown(TestCase):
     def gain(self, event, point):
         cleaning = Cleaning.objects.get(number=event)
         tests = cleaning.pavement.infiltration_tests.select_related("spot")
-        at = next(g for g in gains_of(cleaning, tests) if g.spot.name == point.split()[1])
+        at = next(
+            g
+            for g in gains_of(cleaning, tests, cleaning.pavement.cleanings.restorative())
+            if g.spot.name == point.split()[1]
+        )
         assert isinstance(at.result, Gain), at.result
         return at.result
 
