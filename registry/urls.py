@@ -198,6 +198,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("pavements/<int:pk>/photos/", photo.photo_list, name="photo_list"),
     path("pavements/<int:pk>/photos/add/", photo.photo_add, name="photo_add"),
     path("photos/<int:pk>/", photo.photo_page, name="photo_page"),
+    path("photos/<int:pk>/correct/", photo.photo_correct, name="photo_correct"),
     path("photos/<int:pk>/time/", photo.photo_time, name="photo_time"),
     path("photos/<int:pk>/void/", photo.photo_void, name="photo_void"),
     path("photos/<int:pk>/pair/", photo_drawn.photo_pair, name="photo_pair"),

@@ -6,7 +6,7 @@ and number plates covered that somebody covered; so does what anybody hands out.
 """
 
 from registry.access.holding import rights_at
-from registry.models import Person, Photo, PhotoMarks
+from registry.models import JournalLine, Person, Photo, PhotoMarks
 from registry.models.entry import EntryQuerySet
 from registry.models.rights import READERS_OF_ALL
 
@@ -20,6 +20,19 @@ def sees_original(person: Person, photo: Photo) -> bool:
         return False
     rights = rights_at(person, photo.pavement)
     return photo.entered_for_id in rights.organisations or bool(rights.roles & READERS_OF_ALL)
+
+
+TOLD_BY_THE_FILE = frozenset({"position_says", "device"})
+"""Fields that go to nobody who may not have the original."""
+
+
+def lines_of_photo(person: Person, photo: Photo) -> list[JournalLine]:
+    """Return the journal of a visible photo, without position and device for who sees copies."""
+    lines = list(JournalLine.objects.about(photo).select_related("by", "by_organisation"))
+    if not sees_original(person, photo):
+        for line in lines:
+            line.changes = {k: v for k, v in line.changes.items() if k not in TOLD_BY_THE_FILE}
+    return lines
 
 
 def visible_marks(person: Person, photo: Photo) -> EntryQuerySet:

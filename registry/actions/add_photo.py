@@ -45,7 +45,7 @@ def add_photo(
     Raises PhotoRefused in the sender's words where the file is no photo that can be kept.
     """
     accepted, stamps = accept(data), read_stamps(data)
-    _refuse_strangers(row)
+    refuse_strangers(row)
     # First the file, then the rows: a row without its file would be a photo that is not there.
     keep_photo_file(original_name(accepted.sha256, accepted.kind), data)
     row.file_name = "".join(sign for sign in name if sign.isprintable())[-LONGEST_NAME:]
@@ -114,7 +114,8 @@ def _take_stamps(row: Photo, stamps: Stamps, organisation: Organisation | None) 
         row.position_says = what_position_says(row, stamps.position, organisation)[:240]
 
 
-def _refuse_strangers(row: Photo) -> None:
+def refuse_strangers(row: Photo) -> None:
+    """Raise CannotAddPhoto where what the photo is said to show is of another pavement."""
     if row.pavement is None:
         raise CannotAddPhoto("Say which pavement the photo is of.")
     for name in THINGS:

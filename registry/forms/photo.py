@@ -10,6 +10,7 @@ from registry.forms.many_files import ManyFilesField, ManyFilesInput
 from registry.forms.quantity import ElapsedField, MarkedEmpty
 from registry.forms.row_choice import LONGEST_ID, SortedRows
 from registry.models import Pavement, Photo
+from registry.models.entry import Change
 from registry.models.panel import plan_order
 
 MOST_PHOTOS = 40
@@ -143,6 +144,37 @@ class PhotoForm(forms.Form):
         if row.defect_id and row.panel_id is None and row.defect is not None:
             row.panel = row.defect.panel
         return row
+
+
+class PhotoCorrectForm(PhotoForm):
+    """What is said of a photo on record. Who may see it is said where it is covered."""
+
+    why = forms.CharField(label="corrected because", max_length=280)
+
+    def __init__(self, *args: Any, stored: Photo, **options: Any) -> None:
+        options["initial"] = {name: getattr(stored, name) for name in PLAIN}
+        super().__init__(*args, **options)
+        self.stored = stored
+        del self.fields["chosen"], self.fields["shown_to"]
+        for name in THINGS:
+            # What this person may not see any more stays as it is and is not asked for.
+            before = getattr(stored, f"{name}_id")
+            if name in self.fields and before is not None:
+                field = self.fields[name]
+                assert isinstance(field, forms.ModelChoiceField)
+                assert field.queryset is not None
+                if not field.queryset.filter(pk=before).exists():
+                    del self.fields[name]
+
+    def changes(self) -> dict[str, Change]:
+        """Return the corrections of a valid form against the stored row."""
+        found = {}
+        for name in PLAIN:
+            if name in self.fields:
+                old, new = getattr(self.stored, name), self.cleaned_data.get(name)
+                if (old or None) != (new or None):
+                    found[name] = Change(new, "", seen=old, is_seen_known=True)
+        return found
 
 
 class PhotoTimeForm(forms.Form):

@@ -22,12 +22,13 @@ from registry.access.defects import (
     visible_photos,
     visible_visits,
 )
-from registry.access.photos import sees_original, visible_marks
+from registry.access.photos import lines_of_photo, sees_original, visible_marks
 from registry.actions.add_photo import add_photo
+from registry.actions.correct_photo import correct_photo
 from registry.actions.correct_photo_time import correct_photo_time
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
-from registry.forms.photo import PhotoForm, PhotoTimeForm
+from registry.forms.photo import PhotoCorrectForm, PhotoForm, PhotoTimeForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.photo_files import has_copy
 from registry.gathering.photo_stamps import why_undated
@@ -134,7 +135,7 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
         "undated": why_undated(photo),
         "sees_original": sees_original(request.user, photo),
         "has_copy": has_copy(photo),
-        "lines": access.visible_lines_about(request.user, photo),
+        "lines": lines_of_photo(request.user, photo),
         "is_own": own and not photo.is_void,
         "may_draw": access.may(request.user, pavement, "add_photo") and not photo.is_void,
         "void_form": ReasonForm(auto_id="void_%s"),
@@ -155,6 +156,27 @@ def pavement_of(photo: Photo) -> Pavement:
     """Return the pavement of a photo that `get_photo` gave; it gives none without."""
     assert photo.pavement is not None
     return photo.pavement
+
+
+@require_http_methods(["GET", "POST"])
+def photo_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct what is said of a photo, by a line."""
+    photo = get_photo(request.user, pk, to="correct")
+    pavement = pavement_of(photo)
+    rows = _things(request.user, pavement)
+    form = PhotoCorrectForm(request.POST or None, stored=photo, pavement=pavement, rows=rows)
+    if request.method == "POST" and form.is_valid():
+        why = form.cleaned_data["why"]
+        given: dict[str, Any] = {"by": request.user, "organisation": photo.entered_for, "why": why}
+        try:
+            correct_photo(photo, changes=form.changes(), **given)
+        except DomainError as fault:
+            form.add_error(None, fault.message)
+        else:
+            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            return redirect("photo_page", pk)
+    context = {"photo": photo, "head": _head(request, pavement), "form": form}
+    return render(request, "photo/correct.html", context)
 
 
 @require_http_methods(["GET", "POST"])

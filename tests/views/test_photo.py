@@ -17,7 +17,7 @@ from PIL import Image
 from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
 from registry.forms.photo import MOST_PHOTOS, THINGS, PhotoForm
 from registry.gathering.photo_files import read_original
-from registry.models import Pavement, Photo, PhotoFile
+from registry.models import JournalLine, Pavement, Photo, PhotoFile
 from tests import factories
 from tests.imaging import lots, photos
 from tests.imaging.exif_bytes import taken
@@ -366,3 +366,37 @@ def test_after_sending_one_goes_on_to_a_page_of_this_site_only(client, pavement)
     assert send(client, pavement, ("a.jpg", photos.jpeg()), next=ours).url == ours
     answer = send(client, pavement, ("a.jpg", photos.jpeg()), next="https://evil.example/")
     assert answer.url.startswith("/photos/")
+
+
+def test_a_panel_named_wrongly_is_put_right_by_a_line_and_the_position_is_asked_again(
+    client, on_earth
+):
+    wrong = on_earth.panels.get()
+    right = factories.PanelFactory(pavement=on_earth, name="C8", right_m=90, width_m=3, length_m=3)
+    data = photos.jpeg(exif=taken(position=lots.at(36, 20), error_m=5))
+    photo = keep(client, on_earth, data, panel=wrong.pk, place_known_by="card")
+    address = reverse("photo_correct", args=[photo.pk])
+    given = {"subject": "panel", "panel": right.pk, "place_known_by": "card"}
+    assert "why" in wrongs(client.post(address, given))
+    assert client.post(address, {**given, "why": "read the card anew"}).status_code == 302
+    photo.refresh_from_db()
+    assert (photo.panel, photo.subject) == (right, "panel")
+    assert "panel C8 is kept" in photo.position_says
+    line = JournalLine.objects.corrections().get()
+    assert line.changes["panel"] == [str(wrong), str(right)]
+    assert "Nothing was changed" in str(wrongs(client.post(address, {**given, "why": "again"})))
+    assert original(client, photo) == data
+
+
+def test_a_defect_that_one_may_not_see_any_more_stays_with_the_photo(client, pavement):
+    photo = keep(client, pavement, photos.jpeg())
+    defect = factories.DefectFactory(pavement=pavement, void_at="2024-05-01T00:00Z", void_why="x")
+    Photo.objects.filter(pk=photo.pk).update(defect=defect)
+    factories.DefectFactory(pavement=pavement)
+    address = reverse("photo_correct", args=[photo.pk])
+    answer = client.post(
+        address, {"subject": "dirt", "why": "it is the bank", "place_known_by": ""}
+    )
+    assert answer.status_code == 302
+    photo.refresh_from_db()
+    assert (photo.defect, photo.subject) == (defect, "dirt")

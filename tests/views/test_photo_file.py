@@ -13,8 +13,10 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
+from registry.actions.correct_photo import correct_photo
 from registry.imaging.cover import FILL
 from registry.models import Photo
+from registry.models.entry import Change
 from tests import factories
 from tests.imaging import photos
 from tests.imaging.exif_bytes import taken
@@ -108,6 +110,19 @@ def test_pages_for_others_name_neither_device_nor_position_nor_file(own, town, p
     for words in (OWNER, "The file has a position", "The file as it came"):
         assert words in ours
     assert photo.file.sha256 in theirs
+
+
+def test_lines_of_a_correction_tell_others_nothing_of_the_position(own, town, photo):
+    Photo.objects.filter(pk=photo.pk).update(position_says="lies behind the mill")
+    photo.refresh_from_db()
+    changes = {"subject": Change("dirt", "")}
+    side = photo.entered_for
+    correct_photo(photo, changes=changes, why="it is the bank", by=None, organisation=side)
+    theirs = town.get(reverse("photo_page", args=[photo.pk])).content.decode()
+    assert "it is the bank" in theirs
+    assert "behind the mill" not in theirs
+    ours = own.get(reverse("photo_page", args=[photo.pk])).content.decode()
+    assert "behind the mill" in ours
 
 
 def test_the_original_comes_back_byte_for_byte_with_its_kind_and_a_name_of_ours(own, photo):
