@@ -200,13 +200,21 @@ class VisitBeginForm(VisitPartForm):
 
 
 class _WalkPart(VisitPartForm):
-    """A part of the walk, stored by itself."""
+    """A part of the walk, stored by itself; units are asked where something is measured."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["system"].required = self._measures
+
+    @property
+    def _measures(self) -> bool:
+        return bool(self.quantities.keys() & self.fields.keys())
 
     @property
     def shown(self) -> list[forms.BoundField]:
         """Return the fields of this part, units last."""
         rest = [f for f in self.visible_fields() if f.name != "system"]
-        return [*rest, self["system"]] if self.quantities.keys() & self.fields.keys() else rest
+        return [*rest, self["system"]] if self._measures else rest
 
     @property
     def is_written(self) -> bool:
@@ -312,6 +320,9 @@ class VisitCloseForm(forms.Form):
     def changes(self) -> dict[str, Change]:
         """Return what was written beside the signature."""
         found: dict[str, Change] = {}
+        if self.ended_at is not None and self.ended_at != self.visit.ended_at:
+            text = f"{self.visit.done_on.isoformat()} {self.cleaned_data['ended_clock']}"
+            found["ended_at"] = Change(self.ended_at, text)
         if self.cleaned_data["note"] != self.visit.note:
             found["note"] = Change(self.cleaned_data["note"], "")
         if self.cleaned_data.get("walked_all") and not self.visit.walked_all:

@@ -10,7 +10,7 @@ from registry.defects import KINDS, OPEN
 from registry.models import Defect, DefectMove, Observation, Visit
 from registry.models.defect import DefectQuerySet
 from registry.models.observation import ObservationQuerySet
-from registry.units import Kind, System, show
+from registry.units import Kind, System, from_si, show
 
 EXTENTS: dict[str, tuple[str, Kind | None]] = {
     "m2": ("area_m2", Kind.AREA),
@@ -83,21 +83,33 @@ def _is_new(known: Known, day: date, visit: Visit | None) -> bool:
 def found_new(visit: Visit) -> DefectQuerySet:
     """Return the defects that a visit noted: their first look is one of its looks."""
     mine = Q(observations__visit=visit, observations__void_at__isnull=True)
-    rows = Defect.objects.standing().filter(mine, first_seen_on=visit.done_on)
+    rows = Defect.objects.standing().filter(mine, first_seen_on=visit.done_on).distinct()
     earlier = Observation.objects.standing().filter(defect__in=rows).exclude(visit=visit)
-    return rows.exclude(pk__in=earlier.filter(seen_on__lte=visit.done_on).values("defect"))
+    known = earlier.filter(seen_on__lte=visit.done_on).values("defect")
+    return rows.exclude(pk__in=known).select_related("pavement")
 
 
-def extent_words(kind: str, look: Observation, system: System) -> str:
-    """Return the extent of a look in the unit of its kind, "7 ft2", and a lip, width or depth."""
+def extent_words(kind: str, look: Observation, system: System, *, heights: int = 4) -> str:
+    """Return the extent of a look in the unit of its kind, "7 ft²", and lip, width and depth.
+
+    heights: how many of those at most, the lip first, where room is short.
+    """
     column, measure = EXTENTS[KINDS[kind].unit]
-    parts = [measure_words(getattr(look, column), measure, system, small=column == "lip_m")]
-    for name in HEIGHTS:
-        if name != column and getattr(look, name) is not None:
-            told = measure_words(getattr(look, name), Kind.SMALL_LENGTH, system, small=True)
-            parts.append(f"{_HEIGHT_WORDS[name]} {told}" if name == "lip_m" else
-                         f"{told} {_HEIGHT_WORDS[name]}")  # fmt: skip
-    return ", ".join(filter(None, parts))
+    extent = measure_words(getattr(look, column), measure, system, small=column == "lip_m")
+    told = [
+        _height(name, getattr(look, name), system)
+        for name in HEIGHTS
+        if name != column and getattr(look, name) is not None
+    ]
+    return ", ".join(filter(None, (extent, *told[:heights])))
+
+
+def _height(name: str, value_m: float, system: System) -> str:
+    # Widths of cracks are read from a card in mm, in either system.
+    shown_in = System.SI if name == "crack_width_m" else system
+    size = show(value_m * 1000, Kind.SMALL_LENGTH, shown_in)
+    word = _HEIGHT_WORDS[name]
+    return f"{word} {size}" if name == "lip_m" else f"{size} {word}"
 
 
 def measure_words(
@@ -108,4 +120,13 @@ def measure_words(
         return ""
     if measure is None:
         return f"{value:g}"
+    if measure is Kind.AREA:
+        return show(value, measure, system, digits=_area_digits(from_si(value, measure, system)))
     return show(value * 1000 if small else value, measure, system)
+
+
+def _area_digits(value: float) -> int:
+    """A spot of a third of a square foot is not 0 ft²: so many decimals as two digits take."""
+    if value >= 10:
+        return 0
+    return 1 if value >= 1 else 2

@@ -10,9 +10,11 @@ MEASURES = tuple(Measured.__dataclass_fields__)
 def alarm_of(defect: Defect, look: Observation | None) -> Urgency | None:
     """Return what the rule of lips says of a look that found the defect; None where there is none.
 
-    `is_urgent` None is "not decided" and says what is missing.
+    `is_urgent` None is "not decided" and says what is missing. Where nothing is said of the defect
+    itself, what is said of its pavement's accessible route holds; both are fetched together.
     """
     if look is None or look.found != Observation.Found.FOUND:
         return None
     measured = Measured(**{name: getattr(look, name) for name in MEASURES})
-    return urgent(defect.kind, measured, ROUTE.get(defect.on_accessible_route))
+    route = defect.on_accessible_route or defect.pavement.accessible_route
+    return urgent(defect.kind, measured, ROUTE.get(route))

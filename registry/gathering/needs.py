@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
 
 from registry.models import (
     DirtSource,
@@ -17,6 +17,8 @@ from registry.models import (
     Pavement,
     PavementStanding,
     Seat,
+    Visit,
+    VisitState,
 )
 from registry.models.choices import Role, Word
 from registry.models.outlook import OutlookQuerySet
@@ -39,7 +41,7 @@ ASKED_FOR = {
 class Need:
     """One line: `by_on` is a date, or None where `by_words` says by when.
 
-    `kind` parts the lines without a date: "condition", "doubts", "dirt" or "sent_in".
+    `kind` parts the lines without a date: "visit", "condition", "doubts", "dirt" or "sent_in".
     `row_id` is the pavement's.
     """
 
@@ -65,6 +67,7 @@ class Needs:
     overdue: tuple[Need, ...]
     today: tuple[Need, ...]
     ahead: tuple[Need, ...]
+    visits: tuple[Need, ...]
     conditions: tuple[Need, ...]
     doubts: tuple[Need, ...]
     dirt: tuple[Need, ...]
@@ -79,6 +82,7 @@ class Needs:
                 self.overdue,
                 self.today,
                 self.ahead,
+                self.visits,
                 self.conditions,
                 self.doubts,
                 self.dirt,
@@ -103,6 +107,8 @@ class Held:
 def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     """Return what needs a person at an instant, each line dated by the clock of its site."""
     kinds = [
+        ("visits under way", list(_under_way(held))),
+        ("inspections that are due", list(_inspections(held, at))),
         ("infiltration tests that are due", list(_due(held, at))),
         ("days to sweep by", list(_sweeps(held, at, system))),
         ("conditions that ask something", list(_asking(held, at, system))),
@@ -129,12 +135,38 @@ def _by_when(lines: Iterable[Need], more: tuple[str, ...]) -> Needs:
         overdue=tuple(n for n in dated if n.days is not None and n.days < 0),
         today=tuple(n for n in dated if n.days == 0),
         ahead=tuple(n for n in dated if n.days is not None and n.days > 0),
+        visits=tuple(n for n in lines if n.kind == "visit"),
         conditions=tuple(n for n in lines if n.kind == "condition"),
         doubts=tuple(n for n in lines if n.kind == "doubts"),
         dirt=tuple(n for n in lines if n.kind == "dirt"),
         sent_in=tuple(n for n in lines if n.kind == "sent_in"),
         more=more,
     )
+
+
+def _under_way(held: Held) -> Iterator[Need]:
+    """Yield visits of one's own side that nobody has closed."""
+    rows = Visit.objects.under_way().filter(entered_for__in=held.organisations)
+    mine = rows.filter(pavement__in=held.own_seats.values("pavement"))
+    for row in mine.select_related("pavement__site").order_by("done_on", "pk")[: MOST + 1]:
+        why = f"Begun by {row.walked_by}. Answer what is known, then sign and close it."
+        since = f"under way since {row.done_on:%Y-%m-%d}"
+        yield _line("Go on with the visit", why, row.pavement, kind="visit", by_words=since)
+
+
+def _inspections(held: Held, at: datetime) -> Iterator[Need]:
+    """Yield the next inspections of pavements one keeps, as the last visit of each set them."""
+    if not held.roles & KEEPERS:
+        return
+    later = Visit.objects.closed().filter(
+        pavement=OuterRef("pavement"), done_on__gt=OuterRef("done_on")
+    )
+    over = Visit.objects.standing().exclude(state=VisitState.PLANNED)
+    rows = over.filter(pavement__in=held.kept, next_due_on__lte=(at + AHEAD).date())
+    last = rows.filter(~Exists(later)).select_related("pavement__site")
+    for row in last.order_by("next_due_on", "-pk")[: MOST + 1]:
+        why = f"The visit of {row.done_on:%Y-%m-%d} set this day."
+        yield _line("Inspection", why, row.pavement, on=row.next_due_on, at=at)
 
 
 def _due(held: Held, at: datetime) -> Iterator[Need]:

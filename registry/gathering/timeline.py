@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Field
 
 from registry.gathering.journal_words import journal_words
-from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat
+from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat, Visit
 from registry.models.panel import plan_order
 from registry.units import Kind, System, show
 
@@ -17,6 +17,7 @@ KINDS = {
     "placed": "placing and opening",
     "test": "infiltration tests",
     "cleaning": "cleanings",
+    "visit": "inspection visits",
     "criteria": "design criteria",
     "panel": "panels",
     "seat": "seats",
@@ -30,6 +31,11 @@ CORRECTING = frozenset(
 TOLD_ELSEWHERE = frozenset(
     {
         "added",
+        "begun",
+        "closed",
+        "looked at",
+        "walked",
+        "written on",
         "recorded",
         "brought in",
         "placed",
@@ -79,6 +85,7 @@ class Told:
     cleanings: Iterable[Cleaning]
     seats: Iterable[Seat]
     journal: Iterable[JournalLine]
+    visits: Iterable[Visit] = ()
     with_criteria: bool = True
 
 
@@ -90,6 +97,7 @@ def timeline_of(told: Told, *, kinds: Iterable[str], system: System) -> list[Eve
         "placed": lambda: _placed(told.pavement),
         "test": lambda: map(_test(system), told.tests),
         "cleaning": lambda: map(_cleaning(system), told.cleanings),
+        "visit": lambda: map(_visit, told.visits),
         "criteria": lambda: _criteria(told.pavement, system) if told.with_criteria else (),
         "panel": lambda: _panels(told.pavement.panels.filter(void_at__isnull=True)),
         "seat": lambda: _seats(told.seats, zone),
@@ -174,6 +182,26 @@ def _cleaning(system: System) -> Callable[[Cleaning], Event]:
         )
 
     return tell
+
+
+def _visit(row: Visit) -> Event:
+    state = "under way" if row.is_open else row.get_state_display()
+    parts = [
+        f"by {row.walked_by}",
+        row.why_not,
+        f"made safe at once: {row.made_safe}" if row.made_safe else "",
+        f"void: {row.void_why}" if row.is_void else "",
+    ]
+    why = f", {row.reasons_in_words}" if row.reasons_in_words else ""
+    return Event(
+        row.done_on,
+        "visit",
+        f"Visit{why}: {state}",
+        "; ".join(part for part in parts if part),
+        "visit_page",
+        row.pk,
+        row.is_void,
+    )
 
 
 def _criteria(pavement: Pavement, system: System) -> Iterator[Event]:

@@ -15,6 +15,17 @@ from registry.plan.writing import write_place
 from registry.sheets.contents import KnownDefect
 from registry.units import System
 
+SHORT = {
+    "edge_raveling": "raveling at joint, edge",
+    "abrasion": "abrasion, turning path",
+    "spall": "spall at joint, edge",
+    "ponding": "ponding",
+    "joint_stone_low": "joint stone low",
+    "growth": "moss, weeds, roots",
+    "prints": "prints, carving",
+}
+"""Kinds in words that a cell of 20 mm holds in two lines; the others up to their first comma."""
+
 
 def all_of(pavement: Pavement) -> Seen:
     """Return every defect of a pavement that stands, with all its looks."""
@@ -41,8 +52,8 @@ def _printed(
     return KnownDefect(
         number=defect.number,
         place=_place(defect, shape, layout, own, system, on),
-        kind=kind.label,
-        last_extent=extent_words(defect.kind, look, system) if look else "",
+        kind=SHORT.get(kind.code, kind.label.partition(",")[0]),
+        last_extent=extent_words(defect.kind, look, system, heights=1) if look else "",
         severity=look.severity if look else "",
         last_seen_on=look.seen_on if look else defect.first_seen_on,
         shape=shape,

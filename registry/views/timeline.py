@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from registry import access
+from registry.access.defects import visible_visits
 from registry.gathering.timeline import KINDS, Told, timeline_of
 from registry.models import Pavement, Person
 from registry.units import System
@@ -44,6 +45,7 @@ def _told(person: Person, pavement: Pavement) -> Told:
         pavement=pavement,
         tests=access.visible_tests(person, pavement).select_related("spot"),
         cleanings=access.visible_cleanings(person, pavement),
+        visits=visible_visits(person, pavement),
         seats=access.visible_seats(person, pavement),
         journal=access.with_prices_hidden(person, access.visible_journal(person, pavement)),
         with_criteria=access.may_see_criteria(person, pavement),

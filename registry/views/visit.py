@@ -206,7 +206,7 @@ def _looks(request: HttpRequest, row: Visit) -> list[dict[str, Any]]:
     seen = visible_observations(request.user, row.pavement).standing().filter(visit=row)
     shown = set(visible_defects(request.user, row.pavement).values_list("pk", flat=True))
     looks = sorted(
-        seen.select_related("defect"), key=lambda look: (look.defect_id in new, look.defect.number)
+        seen.select_related("defect__pavement"), key=lambda look: (look.defect_id in new, look.defect.number)
     )
     return [
         {

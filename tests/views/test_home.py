@@ -15,6 +15,7 @@ from tests.factories import (
     PavementFactory,
     SeatFactory,
     StandingFactory,
+    VisitFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -160,11 +161,37 @@ def test_municipality_sees_what_was_sent_in_and_its_own_view_of_the_condition(cl
     assert len(needs.sent_in) == 1
 
 
+def test_a_visit_under_way_and_the_next_inspection_are_named(client, member):
+    lot = held(member, role=Role.MANAGER)
+    walk = VisitFactory(
+        pavement=lot, entered_for=member.organisation, done_on=today(), walked_by="Ines"
+    )
+    [under_way] = needs_of(client, member).visits
+    assert under_way.by_words == f"under way since {today()}"
+    assert "Begun by Ines" in under_way.why
+    walk.state = "done"
+    walk.next_due_on = today() + timedelta(days=5)
+    walk.save(update_fields=["state", "next_due_on"])
+    needs = needs_of(client, member)
+    assert needs.visits == ()
+    assert [(n.what, n.days) for n in needs.ahead] == [("Inspection", 5)]
+
+
+def test_a_later_visit_settles_what_an_earlier_one_set(client, member):
+    lot = held(member, role=Role.MANAGER)
+    VisitFactory(pavement=lot, state="done", next_due_on=today())
+    assert [n.what for n in needs_of(client, member).today] == ["Inspection"]
+    VisitFactory(pavement=lot, state="in_part", done_on=today())
+    assert needs_of(client, member).today == ()
+
+
 def test_nothing_of_others_is_listed(client, member):
     stranger = PavementFactory()
     StandingFactory(pavement=stranger, word="not_working")
     DirtSourceFactory(pavement=stranger)
     InfiltrationTestFactory(pavement=stranger, has_open_doubts=True)
+    VisitFactory(pavement=stranger)
+    VisitFactory(pavement=stranger, state="done", next_due_on=today())
     assert needs_of(client, member).is_empty
 
 
@@ -200,6 +227,8 @@ def fill(member, count):
         SeatFactory(pavement=lot, role=Role.CONTRACTOR, warranty_last_on=today())
         DirtSourceFactory(pavement=lot)
         InfiltrationTestFactory(pavement=lot, has_open_doubts=True)
+        VisitFactory(pavement=lot, entered_for=member.organisation)
+        VisitFactory(pavement=lot, state="done", next_due_on=today())
 
 
 def test_twenty_more_rows_ask_no_more_queries(client, member, django_assert_max_num_queries):
@@ -207,9 +236,9 @@ def test_twenty_more_rows_ask_no_more_queries(client, member, django_assert_max_
         held(member, role=role, word="clean")
     fill(member, 2)
     client.force_login(member.person)
-    with django_assert_max_num_queries(12) as few:
+    with django_assert_max_num_queries(15) as few:
         client.get(reverse("home"))
     fill(member, 20)
-    with django_assert_max_num_queries(12) as many:
+    with django_assert_max_num_queries(15) as many:
         client.get(reverse("home"))
     assert len(many) == len(few)

@@ -144,7 +144,7 @@ def test_water_and_dirt_are_kept_part_by_part(client, lot, visit):
     assert (visit.water_stands, visit.water_minutes) == ("yes", 40)
     assert visit.water_depth_m == pytest.approx(0.0127)
     seen = client.get(address).context["dirt_form"].initial["seen"]
-    dirt = {"part": "dirt", "system": "si", "seen": seen, "dirt_from": "the bed"}
+    dirt = {"part": "dirt", "seen": seen, "dirt_from": "the bed"}
     client.post(address, {**dirt, "new_kind": "bed", "new_detail": "above D7"})
     source = DirtSource.objects.get()
     assert (source.kind, source.seen_on, list(visit.dirt_sources.all())) == ("bed", DAY, [source])
@@ -153,7 +153,7 @@ def test_water_and_dirt_are_kept_part_by_part(client, lot, visit):
 def test_two_people_write_the_same_part_and_neither_is_lost(client, lot, visit):
     address = reverse("visit_walk", args=[visit.pk])
     seen = client.get(address).context["ground_form"].initial["seen"]
-    sent = {"part": "ground", "system": "si", "seen": seen}
+    sent = {"part": "ground", "seen": seen}
     client.post(address, {**sent, "made_safe": "cone at C8"})
     page = client.post(address, {**sent, "made_safe": "tape at C8"})
     assert "tape at C8" in page.content.decode()
@@ -166,7 +166,7 @@ def test_a_part_written_by_another_does_not_stop_this_one(client, lot, visit):
     address = reverse("visit_walk", args=[visit.pk])
     forms = client.get(address).context
     water, ground = (forms[name].initial["seen"] for name in ("water_form", "ground_form"))
-    client.post(address, {"part": "ground", "system": "si", "seen": ground, "drains": "clear"})
+    client.post(address, {"part": "ground", "seen": ground, "drains": "clear"})
     client.post(address, {"part": "water", "system": "si", "seen": water, "water_stands": "no"})
     visit.refresh_from_db()
     assert (visit.drains, visit.water_stands) == ("clear", "no")
