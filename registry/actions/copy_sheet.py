@@ -9,9 +9,9 @@ from django.db import transaction
 from registry.actions.answer_defect import answer_defect
 from registry.actions.close_visit import close_visit
 from registry.actions.name_dirt import name_dirt
+from registry.actions.note_defect import note_defect
 from registry.actions.open_visit import open_visit
 from registry.actions.read_well import read_well
-from registry.actions.record_defect import record_defect
 from registry.actions.walk_panels import walk_panels
 from registry.actions.write_journal import write_line
 from registry.gathering.known_defects import Seen
@@ -31,12 +31,25 @@ from registry.models.choices import Source
 
 
 @dataclass(frozen=True)
+class NewOnSheet:
+    """A row of the NEW block: a defect with its first look, and what a person decided it is.
+
+    relation: "" a new one; else what it is to `other`, as `note_defect` takes it.
+    """
+
+    defect: Defect
+    look: Observation
+    relation: str = ""
+    other: Defect | None = None
+
+
+@dataclass(frozen=True)
 class SheetRead:
     """What a sheet says, read: unsaved rows. `panels` are those of the plan it was printed with."""
 
     visit: Visit
     answers: Sequence[Observation] = ()
-    new: Sequence[tuple[Defect, Observation]] = ()
+    new: Sequence[NewOnSheet] = ()
     walked: Sequence[Panel] = ()
     unseen: Mapping[Panel, str] = field(default_factory=dict)
     panels: Sequence[Panel] = ()
@@ -156,8 +169,8 @@ def _visit(
     for look in read.answers:
         look.visit = visit
         answer_defect(look, seen=None, by=by, organisation=organisation)
-    for defect, look in read.new:
-        _note(defect, look, visit, by, organisation)
+    for row in read.new:
+        _note(row, visit, by, organisation)
     if read.walked or read.unseen:
         walk_panels(visit, walked=read.walked, unseen=read.unseen, by=by, organisation=organisation)
     for reading in read.readings:
@@ -179,17 +192,21 @@ def _visit(
 
 
 def _note(
-    defect: Defect,
-    look: Observation,
-    visit: Visit,
-    by: Person | None,
-    organisation: Organisation | None,
+    row: NewOnSheet, visit: Visit, by: Person | None, organisation: Organisation | None
 ) -> None:
+    defect, look = row.defect, row.look
     defect.pavement, defect.first_seen_on = visit.pavement, visit.done_on
     look.visit, look.seen_on, look.seen_by = visit, visit.done_on, visit.walked_by
     _from_paper(defect, visit)
     _from_paper(look, visit)
-    record_defect(defect, by=by, organisation=organisation, first_look=look)
+    note_defect(
+        defect,
+        first_look=look,
+        relation=row.relation,
+        other=row.other,
+        by=by,
+        organisation=organisation,
+    )
 
 
 def _from_paper(row: Defect | Observation | WellReading, visit: Visit) -> None:

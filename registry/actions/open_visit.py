@@ -24,7 +24,7 @@ def open_visit(row: Visit, *, by: Person | None, organisation: Organisation | No
     of paper is copied in beside it, since its visit is over.
     """
     Pavement.objects.filter(pk=row.pavement_id).held().first()
-    _refuse_days_ahead(row)
+    refuse_days_ahead(row)
     if row.source != Source.PAPER:
         _refuse_second(row, organisation)
     row.state = VisitState.PLANNED
@@ -35,7 +35,8 @@ def open_visit(row: Visit, *, by: Person | None, organisation: Organisation | No
     return row
 
 
-def _refuse_days_ahead(row: Visit) -> None:
+def refuse_days_ahead(row: Visit) -> None:
+    """Raise CannotOpenVisit where the day of a visit has not come yet at its site."""
     today = timezone.now().astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
     if row.done_on > today:
         raise CannotOpenVisit(

@@ -128,6 +128,7 @@ class NewRowForm(MeasuredForm):
     second = forms.CharField(max_length=40, required=False)
     third = forms.CharField(max_length=40, required=False)
     kind = forms.ChoiceField(
+        label="kind",
         choices=[("", "none"), *Defect._meta.get_field("kind").flatchoices], required=False
     )
     extent = forms.CharField(label="extent, unit", max_length=40, required=False)
@@ -151,6 +152,7 @@ class NewRowForm(MeasuredForm):
     ) -> None:  # fmt: skip
         super().__init__(*args, **options)
         self.plan, self.units, self.asks = plan, units, asks
+        self.same_form: forms.Form | None = None
         self.fields["height"].system = self.system
         for name, label in zip(("first", "second", "third"), PLACE_LABELS[plan], strict=True):
             self.fields[name].label = label

@@ -9,9 +9,11 @@ from django.core.exceptions import ValidationError
 from django.forms import BoundField
 from django.http import QueryDict
 
-from registry.actions.copy_sheet import SheetRead
-from registry.defects import KINDS
+from registry.actions.copy_sheet import NewOnSheet, SheetRead
+from registry.actions.note_defect import SAME
+from registry.defects import KINDS, offers
 from registry.faults import DomainError
+from registry.forms.defect import SameForm
 from registry.forms.sheet_copy import (
     MOST_ROWS,
     NEW_ROWS,
@@ -22,11 +24,12 @@ from registry.forms.sheet_copy import (
     system_typed,
     typed_of,
 )
+from registry.gathering.defect_place import sighted
 from registry.gathering.known_defects import Known, Seen, known_on
 from registry.gathering.layouts import layout_on
 from registry.gathering.sheet_places import read_sheet_place
 from registry.gathering.visit_panels import panels_of_sheet, panels_on, plan_in_force
-from registry.models import Defect, Observation, Panel, Pavement, PrintedSheet
+from registry.models import Defect, Panel, Pavement, PrintedSheet
 from registry.plan import Layout
 
 NOT_ON_IT = "not on the sheet that was carried"
@@ -63,7 +66,7 @@ class Copying:
         printed_on: date,
     ) -> None:
         self.printed_on = printed_on
-        self.sheet, self.pavement, self.data = sheet, pavement, data
+        self.sheet, self.pavement, self.data, self.seen = sheet, pavement, data, seen
         self.system = system_typed(data, sheet.system)
         self.day = _day_in(data)
         self.panels = self._panels(self.day or today)
@@ -159,7 +162,7 @@ class Copying:
         return all(sound) and not unsent
 
     def _places_read(self) -> bool:
-        self.found: list[tuple[Defect, Observation]] = []
+        self.found: list[NewOnSheet] = []
         sound = True
         for form in self.new:
             if form.is_blank:
@@ -186,7 +189,38 @@ class Copying:
         row.pavement, row.place = self.pavement, found.place
         for name, value in found.fields.items():
             setattr(row, name, value)
-        self.found.append((row, form.look(note=form.cleaned_data["note"])))
+        look = form.look(note=form.cleaned_data["note"])
+        decided = self._decided(form, row)
+        if decided is not None:
+            relation, other = decided
+            self.found.append(NewOnSheet(row, look, relation, other))
+
+    def _decided(self, form: NewRowForm, row: Defect) -> tuple[str, Defect | None] | None:
+        """What a person says the row is to a known defect; None where that is still asked."""
+        known = self.seen.defects.filter(kind=row.kind).select_related("panel")
+        rows = {old.pk: old for old in known if old.state != "part_of"}
+        found = offers(sighted(row), [sighted(old) for old in rows.values()])
+        offered = [(offer, rows[int(offer.ref)]) for offer in found]
+        if not offered:
+            return "", None
+        name = f"{form.prefix}-same"
+        form.same_form = SameForm(
+            self.data if self.data and name in self.data else None,
+            offered=[(old.pk, str(old), offer.relation) for offer, old in offered],
+            prefix=form.prefix,
+        )
+        if not form.same_form.is_valid():
+            form.add_error(None, "It lies where a defect is known. Say in this row what it is.")
+            return None
+        relation, pk = form.same_form.decided
+        other = next((old for _, old in offered if old.pk == pk), None)
+        if relation == SAME and other is not None and self._has_row(other):
+            form.add_error(None, f"{other} has a row of its own above: write what is now there.")
+            return None
+        return relation, other
+
+    def _has_row(self, defect: Defect) -> bool:
+        return any(form.defect.pk == defect.pk for form in self.known_forms)
 
     def _day_of_plan(self, day: date) -> date:
         """The day of the visit, or of the printing where the plan was drawn anew between."""

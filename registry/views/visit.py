@@ -20,7 +20,7 @@ from registry.access.defects import (
     visible_observations,
     visible_visits,
 )
-from registry.actions.correct_entry import correct_entry
+from registry.actions.correct_visit import correct_visit
 from registry.actions.open_visit import open_visit
 from registry.actions.read_well import read_well
 from registry.actions.void_visit import void_visit
@@ -117,7 +117,7 @@ def visit_correct(request: HttpRequest, pk: int) -> HttpResponse:
         given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
         organisation = row.entered_for
         if try_action(
-            form, correct_entry, row, by=request.user, organisation=organisation, **given
+            form, correct_visit, row, by=request.user, organisation=organisation, **given
         ):
             messages.success(request, "The correction is stored as a line; the old stays readable.")
             return redirect("visit_page", pk)
@@ -206,7 +206,8 @@ def _looks(request: HttpRequest, row: Visit) -> list[dict[str, Any]]:
     seen = visible_observations(request.user, row.pavement).standing().filter(visit=row)
     shown = set(visible_defects(request.user, row.pavement).values_list("pk", flat=True))
     looks = sorted(
-        seen.select_related("defect__pavement"), key=lambda look: (look.defect_id in new, look.defect.number)
+        seen.select_related("defect__pavement"),
+        key=lambda look: (look.defect_id in new, look.defect.number),
     )
     return [
         {

@@ -4,7 +4,10 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from registry.models import SheetKind
+from registry.actions.draw_plan import draw_plan, grid_of_panels
+from registry.actions.move_defect import move_defect
+from registry.actions.void_entry import void_entry
+from registry.models import Plan, SheetKind
 from registry.sheets.contents import digest_of
 from registry.sheets.gathered import (
     TITLES,
@@ -17,6 +20,7 @@ from registry.sheets.printing import draw_sheet, kept_of
 from registry.units import System
 from tests import factories
 from tests.sheets.rows_of_lot import FT, draw_of, lot_of
+from tests.visit_rows import defect_at
 
 DAY = date(2026, 5, 11)
 pytestmark = pytest.mark.django_db
@@ -107,6 +111,8 @@ def test_gathering_asks_as_often_for_many_rows_as_for_few(kind):
     for nth in range(20):
         factories.SpotFactory(pavement=many, name=f"X{nth}", right_m=1.0, up_m=nth / 2)
         factories.NumberFactory(pavement=many, number=f"N-{nth}")
+        defect_at(many, f"A1 · {nth / 2} R · 1.0 U")
+    defect_at(few, "A1 · 1.0 R · 1.0 U")
     draw_of(few, 1, 1)
     draw_of(many, 1, 20)
     counts = []
@@ -116,7 +122,7 @@ def test_gathering_asks_as_often_for_many_rows_as_for_few(kind):
         ) as queries:
             gathered(pavement, kind)
         counts.append(len(queries))
-    assert counts[0] == counts[1] <= 5
+    assert counts[0] == counts[1] <= (8 if kind == "inspection" else 5)
 
 
 @pytest.mark.parametrize("kind", [kind for kind in SheetKind if kind not in TITLES])
@@ -150,3 +156,57 @@ def test_a_blank_sheet_says_nothing_of_any_pavement():
     content = blank_content("infiltration", system="si", printed_on=DAY)
     assert content.heading.is_blank and content.heading.pavement == ""
     assert content.spots == ()
+
+
+def known_of(pavement, system=System.INCH_POUND):
+    return {k.number: k for k in gathered(pavement, system=system).known}
+
+
+def test_known_defects_are_printed_by_their_number_with_place_and_last_look():
+    lot = lot_of()
+    spot = defect_at(lot, "A2 · 5.0 R · 7.5 U", "prints", look={"count": 8, "depth_m": 0.004})
+    defect_at(lot, "beside the light pole", "crack", look={"length_m": 3.0, "crack_width_m": 0.004})
+    move_defect(spot, to_state="confirmed", on=date(2024, 1, 1), by=None, organisation=None)
+    us, si = known_of(lot), known_of(lot, System.SI)
+    assert us[1].last_seen == "8, 0.16 in deep, low 2023-05-19"
+    assert (us[1].place, si[1].place) == ("A2 · 5.0 R · 7.5 U", "A2 · 1.52 R · 2.29 U")
+    assert us[1].shape.centre == pytest.approx((5 * FT, 19.5 * FT))
+    assert (us[2].place, us[2].shape) == ("beside the light pole", None)
+    assert us[2].last_seen == "9.8 ft, 4.0 mm wide, moderate 2023-05-19"
+
+
+def test_closed_void_and_later_defects_are_not_looked_for():
+    lot = lot_of()
+    closed = defect_at(lot, "A1")
+    move_defect(closed, to_state="no_action", on=date(2025, 1, 1), by=None, organisation=None)
+    defect_at(lot, "A2", first_seen_on=date(2026, 6, 1))
+    void = defect_at(lot, "A3")
+    void_entry(void, why="twice", by=None, organisation=None)
+    assert known_of(lot) == {}
+
+
+def test_under_a_later_plan_the_new_name_stands_before_the_old():
+    lot = lot_of(2, 2)
+    panel = lot.panels.get(name="A2")
+    outline = [[5 * FT, 19.5 * FT]]
+    defect_at(lot, "A2 · 5.0 R · 7.5 U", panel=panel, outline=outline, outline_kind="spot")
+    side, day = 6 * FT, date(2025, 1, 1)
+    plan = Plan(pavement=lot, kind="panels", drawn_on=day, number=3)
+    panels = grid_of_panels([side] * 4, [side] * 4, placed_on=day)
+    draw_plan(plan, panels=panels, by=None, organisation=None)
+    assert known_of(lot)[1].place == "A4 · 5.0 R · 1.5 U, was A2 · 5.0 R · 7.5 U"
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize(("count", "pages"), [(0, 1), (1, 1), (6, 1), (7, 2), (60, 3)])
+def test_so_many_known_defects_take_so_many_pages(count, pages, system, paper):
+    lot = lot_of()
+    for nth in range(count):
+        defect_at(lot, f"{'ABCD'[nth % 4]}{nth % 11 + 1} · 5.0 R · 7.5 U")
+    content = gathered(lot, system=system)
+    sheet = draw_sheet(content, number="INS-0001", public_url="http://x", paper=paper)
+    assert sheet.pages == pages
+    assert [row[4] for row in kept_of(content)["known"]] == list(
+        lot.defects.order_by("number").values_list("pk", flat=True)
+    )

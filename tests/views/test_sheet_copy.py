@@ -87,11 +87,8 @@ def copy(client, sheet, **sent):
 
 def test_the_sheet_remembers_which_defect_each_number_was(lot):
     defect = defect_at(lot, "A1 R 5.0 U 7.5")
-    place = "A1 R 5.0 U 7.5"
-    row = [1, place, "raveling, area", "5.38 ft², low 2023-05-19", defect.pk]
-    kept = sheet_of(lot).content["known"]
-    assert [kept[0][0], kept[0][1], kept[0][2], kept[0][4]] == [row[0], place, row[2], row[4]]
-    assert kept[0][3].endswith("2023-05-19")
+    [row] = sheet_of(lot).content["known"]
+    assert row == [1, "A1 R 5.0 U 7.5", "raveling", "5.4 ft² 2023-05-19", defect.pk]
 
 
 def test_the_first_copy_makes_the_visit_by_the_same_actions_as_a_walk(client, lot, person):
@@ -168,6 +165,24 @@ def test_a_new_row_that_can_be_two_things_is_asked(client, lot, person, row, wor
     page = copy(client, sheet_of(lot), **new(**row)).content.decode()
     assert words in page
     assert not Visit.objects.exists() and not Defect.objects.exists()
+
+
+def test_a_new_row_where_a_defect_is_known_is_asked_what_it_is(client, lot, person):
+    """Overlapping outlines of one kind are offered as the same; a person decides."""
+    old = defect_at(
+        lot, "A1 · 2-9 R · 1-8 U", panel=Panel.objects.get(name="A1"), outline_kind="area",
+        outline=[[2 * FT, FT], [9 * FT, FT], [9 * FT, 8 * FT], [2 * FT, 8 * FT]],
+    )  # fmt: skip
+    sheet = sheet_of(lot)
+    row = new(first="A1", second="3-5", third="2-4", kind="raveling", extent="3")
+    page = copy(client, sheet, **known(old), **row).content.decode()
+    assert "It lies where a defect is known." in page
+    same = copy(client, sheet, **known(old), **row, **{"n0-same": f"same-{old.pk}"})
+    assert "has a row of its own above" in same.content.decode()
+    assert not Visit.objects.exists()
+    copy(client, sheet, **known(old), **row, **{"n0-same": f"part_of-{old.pk}"})
+    link = Defect.objects.get(number=2).links.get()
+    assert (link.relation, link.other) == ("part_of", old)
 
 
 def test_panels_and_days_that_cannot_be_are_told(client, lot, person):

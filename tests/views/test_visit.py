@@ -11,7 +11,7 @@ from registry.models import DirtSource, ObservationWell, Visit, WellReading
 from tests import factories
 from tests.sheets.rows_of_lot import lot_of
 from tests.views.record import manager_of
-from tests.visit_rows import DAY, answer, defect_at
+from tests.visit_rows import DAY, LAST_YEAR, answer, defect_at
 
 pytestmark = pytest.mark.django_db
 
@@ -215,6 +215,32 @@ def test_a_visit_is_corrected_by_a_line_and_voided(client, lot, visit):
     client.post(reverse("visit_void", args=[visit.pk]), {"why": "other lot"})
     visit.refresh_from_db()
     assert visit.void_why == "other lot"
+
+
+def test_a_visit_whose_day_was_wrong_takes_what_it_saw_along(client, lot, visit):
+    known, new = defect_at(lot, "A1"), defect_at(lot, "A2", first_seen_on=DAY)
+    press(client, visit, known)
+    new.observations.update(visit=visit)
+    form = client.get(reverse("visit_correct", args=[visit.pk])).context["form"]
+    sent = {"seen": form.initial["seen"], "system": "si", "walked_by": "M. Ferrand"}
+    sent |= {"done_on": "2024-04-19", "why": "the sheet says 19"}
+    assert client.post(reverse("visit_correct", args=[visit.pk]), sent).status_code == 302
+    assert {look.seen_on for look in visit.observations.all()} == {date(2024, 4, 19)}
+    new.refresh_from_db()
+    known.refresh_from_db()
+    assert (new.first_seen_on, known.first_seen_on) == (date(2024, 4, 19), LAST_YEAR)
+
+
+@pytest.mark.parametrize(("role", "numbers"), [("tester", [1, 2]), ("municipality", [2])])
+def test_who_walks_for_the_keepers_walks_with_all_that_is_known(client, lot, role, numbers):
+    defect_at(lot, "A1")
+    defect_at(lot, "A2", submitted_on=date(2023, 6, 1))
+    _, person = manager_of(lot, role=role)
+    client.force_login(person)
+    organisation = person.memberships.get().organisation
+    walk = factories.VisitFactory(pavement=lot, done_on=DAY, entered_for=organisation)
+    page = client.get(reverse("visit_walk", args=[walk.pk]))
+    assert [row.known.defect.number for row in page.context["rows"]] == numbers
 
 
 def count_of(client, address):
