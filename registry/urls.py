@@ -6,6 +6,10 @@ from django.urls import URLPattern, URLResolver, include, path, re_path
 from registry.views import (
     cleaning,
     datum,
+    defect,
+    defect_add,
+    defect_changes,
+    defect_list,
     entry,
     export,
     health,
@@ -13,6 +17,7 @@ from registry.views import (
     import_batch,
     infiltration_test,
     invitation,
+    observation,
     organisation,
     outlook,
     panel,
@@ -37,6 +42,7 @@ from registry.views import (
     units,
     visit,
     visit_walk,
+    waiting_correction,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -182,6 +188,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # cleanings
     path("pavements/<int:pk>/cleanings/add/", cleaning.cleaning_add, name="cleaning_add"),
     path("cleanings/<int:pk>/", cleaning.cleaning_page, name="cleaning_page"),
+    path("corrections/<int:pk>/", waiting_correction.correction_choose, name="correction_choose"),
     path("cleanings/<int:pk>/correct/", cleaning.cleaning_correct, name="cleaning_correct"),
     path("cleanings/<int:pk>/void/", cleaning.cleaning_void, name="cleaning_void"),
     # inspection visits
@@ -194,6 +201,18 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("visits/<int:pk>/correct/", visit.visit_correct, name="visit_correct"),
     path("visits/<int:pk>/void/", visit.visit_void, name="visit_void"),
     path("pavements/<int:pk>/well-readings/add/", visit.well_reading_add, name="well_reading_add"),
+    # defects and the looks at them
+    path("defects/", defect_list.defect_list, name="defect_list"),
+    path("defects/out/<slug:form>/", defect_list.defect_export, name="defect_export"),
+    path("defects/<int:pk>/", defect.defect_page, name="defect_page"),
+    path("defects/<int:pk>/correct/", defect_changes.defect_correct, name="defect_correct"),
+    path("defects/<int:pk>/void/", defect_changes.defect_void, name="defect_void"),
+    path("defects/<int:pk>/move/", defect_changes.defect_move, name="defect_move"),
+    path("defects/<int:pk>/link/", defect_changes.defect_link, name="defect_link"),
+    path("defects/<int:pk>/looks/add/", observation.observation_add, name="observation_add"),
+    path("looks/<int:pk>/correct/", observation.observation_correct, name="observation_correct"),
+    path("looks/<int:pk>/void/", observation.observation_void, name="observation_void"),
+    path("pavements/<int:pk>/defects/add/", defect_add.defect_add, name="defect_add"),
     # photos
     path("pavements/<int:pk>/photos/", photo.photo_list, name="photo_list"),
     path("pavements/<int:pk>/photos/add/", photo.photo_add, name="photo_add"),

@@ -247,3 +247,18 @@ class PhotoFactory(DjangoModelFactory):
     file = factory.SubFactory(PhotoFileFactory)
     pavement = factory.SubFactory(PavementFactory)
     site = factory.SelfAttribute("pavement.site")
+
+
+class WaitingCorrectionFactory(DjangoModelFactory):
+    """A second correction of the pavement's own name."""
+
+    class Meta:
+        model = models.WaitingCorrection
+
+    pavement = factory.SubFactory(PavementFactory)
+    subject_kind = "pavement"
+    subject_id = factory.SelfAttribute("pavement.pk")
+    subject_name = "pavement"
+    changes = factory.LazyFunction(lambda: {"name": {"value": "B", "text": "B", "empty": ""}})
+    lines = factory.LazyFunction(lambda: {"name": ["A", "B"]})
+    why = "read again"

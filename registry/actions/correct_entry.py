@@ -1,7 +1,8 @@
 """Put an entry right by a correction line: who, when, why, old, new. The old stays readable."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from typing import Any
 
 from django.db import transaction
 
@@ -12,10 +13,38 @@ from registry.faults import DomainError
 from registry.models import JournalLine, Organisation, Person
 from registry.models.choices import Empty
 from registry.models.entry import Change, Entry
+from registry.models.seen import plain_value
 
 
 class CannotBeCorrected(DomainError):
     """No reason, nothing changed, or somebody else changed the entry meanwhile."""
+
+
+class CorrectionsDiffer(CannotBeCorrected):
+    """Somebody else corrected the entry after this writer opened it; nothing was applied.
+
+    It carries all that `keep_correction` needs to keep this correction beside the first.
+    """
+
+    def __init__(
+        self,
+        row: Entry,
+        names: Iterable[str],
+        *,
+        changes: Mapping[str, Change],
+        why: str,
+        by: Person | None,
+        organisation: Organisation | None,
+    ) -> None:
+        told = _told(row)
+        now = ", ".join(
+            f"“{_label(row, n)}” is now {_text(row, n, getattr(row, n)) or 'empty'}" for n in names
+        )
+        super().__init__(f"Somebody else corrected this entry after you opened it: {now}.")
+        self.row, self.changes, self.why = row, changes, why
+        self.by, self.organisation = by, organisation
+        self.seen: Mapping[str, Any] = getattr(changes, "seen", {})
+        self.lines = {name: _line(row, name, change, told) for name, change in changes.items()}
 
 
 @transaction.atomic
@@ -30,15 +59,20 @@ def correct_entry(
 ) -> Entry:
     """Apply corrections to the row under a lock and write one line with every old and new value.
 
-    Where a `Change` says what its writer saw and the field holds something else by now, nothing
-    is changed: two corrections of one sheet are never merged silently. `verb` is another where an
-    entry is still being written, such as a visit under way.
+    Where the entry holds something else by now than its writer saw, nothing is changed and
+    CorrectionsDiffer tells what: two corrections of one sheet are never merged silently. `verb`
+    is another where an entry is still being written, such as a visit under way.
     """
     if not why.strip():
         raise CannotBeCorrected("Say why the entry is corrected.")
     locked = type(row).objects.select_for_update().get(pk=row.pk)
     if locked.is_void:
         raise CannotBeCorrected("This entry is void; a void entry is not corrected.")
+    overtaken = _overtaken(locked, changes)
+    if overtaken:
+        raise CorrectionsDiffer(
+            locked, overtaken, changes=changes, why=why, by=by, organisation=organisation
+        )
     lines = _apply(locked, changes)
     if not lines:
         raise CannotBeCorrected("Nothing was changed.")
@@ -49,23 +83,25 @@ def correct_entry(
     return locked
 
 
+def _overtaken(row: Entry, changes: Mapping[str, Change]) -> list[str]:
+    """Return the fields that hold something else than the writer of the changes saw."""
+    seen: Mapping[str, Any] = getattr(changes, "seen", {})
+    found = [name for name, kept in seen.items() if plain_value(row, name) != kept]
+    for name, change in changes.items():
+        if name not in seen and change.is_seen_known and getattr(row, name) != change.seen:
+            found.append(name)
+    return found
+
+
 def _apply(row: Entry, changes: Mapping[str, Change]) -> dict[str, list[str]]:
     lines: dict[str, list[str]] = {}
     told = _told(row)
     for name, change in changes.items():
         old = getattr(row, name)
-        if change.is_seen_known and old != change.seen:
-            raise CannotBeCorrected(
-                f"Somebody else changed “{_label(row, name)}” meanwhile: it is now "
-                f"{_text(row, name, old) or 'empty'}. Look at it again before you correct it."
-            )
         before = "" if _is_filled(old) else row.empties.get(name, "")
         if old == change.value and before == change.empty:
             continue
-        lines[name] = [
-            told.get(name) or change.line[0] or row.written(name) or _text(row, name, old, before),
-            change.line[1] or change.text or _text(row, name, change.value, change.empty),
-        ]
+        lines[name] = _line(row, name, change, told)
         setattr(row, name, change.value)
         row.empties.pop(name, None)
         if change.empty:
@@ -74,6 +110,16 @@ def _apply(row: Entry, changes: Mapping[str, Change]) -> dict[str, list[str]]:
             # What was written first stays; later texts are in the lines.
             row.as_written.setdefault(name, change.text)
     return lines
+
+
+def _line(row: Entry, name: str, change: Change, told: Mapping[str, str]) -> list[str]:
+    """Return old and new of one field in words."""
+    old = getattr(row, name)
+    before = "" if _is_filled(old) else row.empties.get(name, "")
+    return [
+        told.get(name) or change.line[0] or row.written(name) or _text(row, name, old, before),
+        change.line[1] or change.text or _text(row, name, change.value, change.empty),
+    ]
 
 
 def _told(row: Entry) -> dict[str, str]:

@@ -15,11 +15,12 @@ from registry.forms.quantity import (
     join_clock,
 )
 from registry.forms.row_choice import ManyRowsField, PanelsField
+from registry.forms.seen import SeenForm
 from registry.models import Cleaning, CleaningMethod, CleaningState, Panel, Pavement
 from registry.models.choices import ReadingSystem
 from registry.models.cleaning import RESTORATIVE
-from registry.models.entry import Change
 from registry.models.infiltration_test import InfiltrationTestQuerySet
+from registry.models.seen import Changes
 from registry.units import Kind, System, from_si
 
 BLANK = ("", "not filled in")
@@ -74,7 +75,7 @@ def _words(name: str) -> list[tuple[str, str]]:
     return [BLANK, *((value, label) for value, label in field.flatchoices if value)]
 
 
-class CleaningForm(forms.Form):
+class CleaningForm(SeenForm):
     """One cleaning, or that it was turned away or called off."""
 
     system = forms.ChoiceField(label="units on this form", choices=ReadingSystem.choices)
@@ -153,6 +154,8 @@ class CleaningForm(forms.Form):
         if stored is not None:
             options["initial"] = self._initial(stored)
         super().__init__(*args, **options)
+        if stored is not None:
+            self.show_stored(stored, *CLOCKS)
         self.fields["system"].initial = self.chosen_system.value
         self.fields["covered"].queryset = self.fields["missed"].queryset = panels
         self._offer(tests if offer_all else self._near(tests, today), tests)
@@ -272,15 +275,8 @@ class CleaningForm(forms.Form):
         why = self.cleaned_data.get("missed_why", "")
         return dict.fromkeys(self.cleaned_data.get("missed") or (), why)
 
-    def changes(self) -> dict[str, Change]:
+    def changes(self) -> Changes:
         """Return the corrections of a valid form against the stored row."""
         if self.stored is None:
             raise ValueError("This form is for a new entry.")
-        found = {}
-        for name, value in self.row_values.items():
-            old = getattr(self.stored, name)
-            new = "" if value is None and isinstance(old, str) else value
-            close = isinstance(old, float) and isinstance(new, float) and abs(old - new) < 1e-6
-            if old != new and not close:
-                found[name] = Change(new, self.texts.get(name, ""), seen=old, is_seen_known=True)
-        return found
+        return self.changes_from(self.row_values, self.texts)

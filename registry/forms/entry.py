@@ -1,6 +1,5 @@
 """The form of an entry: human input in, SI out, as-written and kinds of empty kept."""
 
-import hashlib
 from typing import Any, ClassVar
 
 from django import forms
@@ -19,6 +18,7 @@ from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
 from registry.forms.refusals import words_for
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Change, Entry
+from registry.models.seen import Changes, read_seen, snapshot, value_from_plain, write_seen
 from registry.units import Kind, System, Written, from_si, read_empty, unit_sign
 
 YES_NO = (("yes", "yes"), ("no", "no"))
@@ -56,8 +56,10 @@ class EntryForm(forms.ModelForm):
         self.columns = [n for n in self.fields if _column(self.instance, n) is not None]
         self.before = {name: getattr(self.instance, name, None) for name in self._concrete()}
         self._open_fields()
+        self.seen_then: dict[str, Any] = {}
         if self.is_correction:
-            self.initial["seen"] = _digest(self.instance)
+            self.seen_then = snapshot(self.instance, [*self.columns, "empties"])
+            self.initial["seen"] = write_seen(self.seen_then)
         self.texts: dict[str, str] = {}
         self.empties: dict[str, str] = {}
 
@@ -146,16 +148,25 @@ class EntryForm(forms.ModelForm):
         """Turn what was read into the row's values; remember texts and kinds of empty."""
         cleaned = super().clean() or self.cleaned_data
         if self.is_correction and cleaned.get("seen") != self.initial["seen"]:
-            self.add_error(
-                None,
-                "This entry was changed after you opened it. Open it again, look at what it holds "
-                "now, and correct it then.",
-            )
+            self._take_what_was_seen(str(cleaned.get("seen", "")))
         for name in self.columns:
             if name in cleaned:
                 cleaned[name] = self._settled(name, cleaned[name])
         self._check_span(cleaned)
         return cleaned
+
+    def _take_what_was_seen(self, text: str) -> None:
+        """Set the correction against what its writer saw; whether it still holds is asked later."""
+        seen = read_seen(text)
+        if seen is None or set(seen) != set(self.seen_then):
+            self.add_error(
+                None,
+                "This entry was changed after you opened it. Open it again, look at what it holds "
+                "now, and correct it then.",
+            )
+            return
+        self.seen_then = seen
+        self.before = {n: value_from_plain(self.instance, n, seen[n]) for n in self.columns}
 
     def _settled(self, name: str, value: Any) -> Any:
         field = self.fields[name]
@@ -215,13 +226,13 @@ class EntryForm(forms.ModelForm):
         """Return the corrections of a valid form against the stored row, by field."""
         if not self.is_correction:
             raise ValueError("This form is for a new entry.")
-        found = {}
+        found = Changes(seen=self.seen_then)
         for name in self.columns:
             if name not in self.cleaned_data:
                 continue
             old, new = self.before[name], self.cleaned_data[name]
             empty = self.empties.get(name, "")
-            was = self.instance.empties.get(name, "") if old in (None, "", []) else ""
+            was = self.seen_then["empties"].get(name, "") if old in (None, "", []) else ""
             if not (_is_same(old, new) and was == empty):
                 found[name] = Change(
                     new,
@@ -279,12 +290,6 @@ def _is_same(old: Any, new: Any) -> bool:
     if old in (None, "", []) and new in (None, "", []):
         return True
     return bool(old == new)
-
-
-def _digest(row: Entry) -> str:
-    """Return what stands for everything a row holds, to tell whether it changed meanwhile."""
-    held = [f"{f.attname}={getattr(row, f.attname)!r}" for f in row._meta.concrete_fields]
-    return hashlib.sha256("\n".join(held).encode()).hexdigest()[:16]
 
 
 def _digits(value: float) -> str:

@@ -17,6 +17,7 @@ from registry.forms.quantity import (
     join_clock,
 )
 from registry.forms.row_choice import SpotField
+from registry.forms.seen import SeenForm
 from registry.models import (
     Ended,
     InfiltrationTest,
@@ -26,8 +27,8 @@ from registry.models import (
     TestMethod,
 )
 from registry.models.choices import Answer, ReadingSystem, StratumKind
-from registry.models.entry import Change
 from registry.models.reading_limits import beyond_limits
+from registry.models.seen import Changes
 from registry.units import Kind, System, Written, from_si
 
 BLANK = ("", "not filled in")
@@ -41,7 +42,7 @@ def _ask(label: str, choices: Any, **options: Any) -> forms.ChoiceField:
     return forms.ChoiceField(label=label, choices=[BLANK, *choices], required=False, **options)
 
 
-class InfiltrationTestForm(forms.Form):
+class InfiltrationTestForm(SeenForm):
     """One run. `entry()` gives the unsaved row; `changes()` the corrections of a stored one."""
 
     system = forms.ChoiceField(label="read in", choices=ReadingSystem.choices)
@@ -109,6 +110,8 @@ class InfiltrationTestForm(forms.Form):
         if stored is not None:
             options["initial"] = _initial(stored, pavement.site.time_zone)
         super().__init__(*args, **options)
+        if stored is not None:
+            self.show_stored(stored, "started_at", "rain_ended_at")
         self.fields["spot"].queryset = spots
         self.fields["ring_listed"].queryset = rings
         self.fields["method"].initial = pavement.test_method
@@ -143,7 +146,7 @@ class InfiltrationTestForm(forms.Form):
             - set(READ)
             - set(TIMES)
             - set(SI_FIELDS)
-            - {"clock", "fold", "rain_ended_on", "rain_ended_clock", "system"}
+            - {"clock", "fold", "rain_ended_on", "rain_ended_clock", "system", "seen"}
         )
         self.row_values |= {
             n: cleaned[n] for n in plain if n in cleaned and n not in self.row_values
@@ -247,23 +250,12 @@ class InfiltrationTestForm(forms.Form):
         row.empties = self.empties
         return row
 
-    def changes(self) -> dict[str, Change]:
+    def changes(self) -> Changes:
         """Return the corrections of a valid form against the stored row."""
         if self.stored is None:
             raise ValueError("This form is for a new entry.")
-        found = {}
-        for name, value in self.row_values.items():
-            old = getattr(self.stored, name)
-            new = "" if value is None and isinstance(old, str) else value
-            if name != "stratum" and not _same(old, new):
-                found[name] = Change(new, self.texts.get(name, ""), seen=old, is_seen_known=True)
-        return found
-
-
-def _same(old: Any, new: Any) -> bool:
-    if isinstance(old, float) and isinstance(new, float):
-        return abs(old - new) <= 1e-9 * max(1.0, abs(old))
-    return bool(old == new)
+        own = {name: value for name, value in self.row_values.items() if name != "stratum"}
+        return self.changes_from(own, self.texts)
 
 
 def _initial(row: InfiltrationTest, zone: str) -> dict[str, Any]:

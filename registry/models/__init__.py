@@ -39,6 +39,7 @@ from registry.models.spot import Spot, SpotDraw
 from registry.models.stratum import Stratum
 from registry.models.structure import Layer, ObservationWell, Structure
 from registry.models.visit import DrainState, Visit, VisitState, WalkedPanel, WellReading
+from registry.models.waiting_correction import WaitingCorrection
 
 __all__ = [
     "CLASS_OF",
@@ -107,6 +108,7 @@ __all__ = [
     "UseOfTest",
     "Visit",
     "VisitState",
+    "WaitingCorrection",
     "WalkedPanel",
     "WellReading",
     "digest_of",

@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from registry import access
+from registry.access.corrections import waiting_about
 from registry.actions.correct_entry import correct_entry
 from registry.actions.record_cleaning import record_cleaning
 from registry.actions.void_entry import void_entry
@@ -18,6 +19,7 @@ from registry.forms.reason import ReasonForm
 from registry.gathering.gains import gains_of
 from registry.models import Cleaning, Pavement
 from registry.models.panel import plan_order
+from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
 
@@ -69,6 +71,7 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
         ),
         "may_see_price": access.may_see_prices(request.user, row),
         "lines": access.visible_lines_about(request.user, row),
+        "waiting": waiting_about(request.user, row),
         "is_author": access.is_author(request.user, row) and not row.is_void,
         "void_form": ReasonForm(auto_id="void_%s"),
     }
@@ -93,11 +96,7 @@ def cleaning_correct(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and reason.is_valid():
         why = reason.cleaned_data["why"]
         given: dict[str, Any] = {"by": request.user, "organisation": row.entered_for, "why": why}
-        try:
-            correct_entry(row, changes=form.changes(), **given)
-        except (DomainError, ValidationError) as fault:
-            form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
-        else:
+        if try_action(form, correct_entry, row, changes=form.changes(), **given) is not None:
             messages.success(request, "The correction is stored as a line; the old stays readable.")
             return redirect("cleaning_page", pk)
     context = {

@@ -11,12 +11,19 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
 from registry import access
+from registry.actions.correct_entry import CorrectionsDiffer
 from registry.actions.end_entry import end_entry
+from registry.actions.keep_correction import keep_correction
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.reason import EndForm, ReasonForm
 from registry.models.entry import Entry
 from registry.views.parents import Noun, Parent, noun_called, page_of, parent_of
+
+KEPT = (
+    "Your correction is kept beside it, unchanged. Nothing was merged: on the first page "
+    "(“what needs me now”) a person chooses between the two."
+)
 
 
 @require_http_methods(["GET", "POST"])
@@ -96,6 +103,9 @@ def try_action(form: BaseForm, act: object, row: object, **given: Any) -> Any:
     """Call an action; what it refuses stands above the form, and None comes back."""
     try:
         return act(row, **given)  # type: ignore[operator]
+    except CorrectionsDiffer as fault:
+        keep_correction(fault)
+        form.add_error(None, f"{fault.message} {KEPT}")
     except DomainError as fault:
         form.add_error(None, fault.message)
     except ValidationError as fault:

@@ -5,7 +5,8 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from registry import access
-from registry.gathering.needs import KEEPERS, Held, gather_needs
+from registry.access.corrections import waiting_corrections
+from registry.gathering.needs import KEEPERS, MOST, Held, gather_needs
 from registry.models import Person
 from registry.models.choices import Role
 from registry.units import System
@@ -22,6 +23,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "home/page.html",
         {
             "needs": needs,
+            "waiting": waiting_corrections(request.user)[:MOST],
             "may_add": not roles or bool(roles & KEEPERS),
             "has_pavements": not needs.is_empty or access.visible_pavements(request.user).exists(),
             "cells": [

@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from registry import access
+from registry.access.corrections import waiting_about
 from registry.actions.answer_doubt import (
     answer_doubt,
     is_lifted_by_answer,
@@ -29,6 +30,7 @@ from registry.gathering.preview import preview_test
 from registry.gathering.readings import Judged
 from registry.gathering.test_days import test_days
 from registry.models import InfiltrationTest, Pavement
+from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
 
@@ -113,6 +115,7 @@ def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
         "head": _block(request, row.pavement),
         "doubts": doubts,
         "lines": access.visible_lines_about(request.user, row),
+        "waiting": waiting_about(request.user, row),
         "is_author": is_author and not row.is_void,
         "void_form": ReasonForm(auto_id="void_%s"),
         "use_form": UseForm(auto_id="use_%s"),
@@ -145,12 +148,7 @@ def _is_corrected(
 ) -> bool:
     """Correct the run; where that is refused, say why on the form."""
     given = {"why": why, "by": request.user, "organisation": row.entered_for}
-    try:
-        correct_entry(row, changes=form.changes(), **given)
-    except (DomainError, ValidationError) as fault:
-        form.add_error(None, str(fault) if isinstance(fault, DomainError) else fault)
-        return False
-    return True
+    return try_action(form, correct_entry, row, changes=form.changes(), **given) is not None
 
 
 @require_POST

@@ -41,7 +41,7 @@ def test_kind_of_empty_is_told_in_words_and_stored(section):
 def test_value_that_another_changed_meanwhile_is_not_overwritten(section):
     seen = Change("C", "", seen="A", is_seen_known=True)
     correct(section, mix=Change("B", ""))
-    with pytest.raises(CannotBeCorrected, match="it is now B"):
+    with pytest.raises(CannotBeCorrected, match="is now B"):
         correct(section, mix=seen)
 
 

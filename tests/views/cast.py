@@ -44,6 +44,7 @@ from tests.factories import (
     SeatFactory,
     SpotFactory,
     VisitFactory,
+    WaitingCorrectionFactory,
 )
 from tests.views.stored_photos import stored_photo
 
@@ -138,7 +139,9 @@ def _records(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
         on, writer = today - timedelta(days=days), by[name]
         return (CleaningFactory(pavement=pavement, done_on=on, entered_for=writer).pk,)
 
+    waiting = WaitingCorrectionFactory(pavement=pavement, by_organisation=by["manager"])
     return {
+        "manager's second correction": (waiting.pk,),
         "acceptance test": tested(900, "contractor in warranty", reason="acceptance"),
         "test before the sale": tested(300, "former owner"),
         "manager's test": tested(7, "manager"),

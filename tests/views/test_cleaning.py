@@ -158,7 +158,9 @@ def test_correction_and_void_are_lines_with_a_reason(signed_in, seat):
     add(signed_in, seat, area_m2="602")
     row = Cleaning.objects.get()
     url = reverse("cleaning_correct", args=[row.pk])
-    answer = signed_in.post(url, {**GIVEN, "area_m2": "602 m²", "why": "602 was square metres"})
+    seen = signed_in.get(url).context["form"]["seen"].value()
+    given = {**GIVEN, "seen": seen, "area_m2": "602 m²", "why": "602 was square metres"}
+    answer = signed_in.post(url, given)
     assert answer.status_code == 302, answer.context["form"].errors
     row.refresh_from_db()
     assert row.area_m2 == pytest.approx(602)

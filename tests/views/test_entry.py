@@ -122,7 +122,7 @@ def test_second_of_two_corrections_opened_at_once_is_told(client, pavement):
     opened = written(client.get(url).context["form"])
     correct(client, "run_on", pavement, row, runoff_coefficient="0.7")
     answer = client.post(url, {**opened, "name": "roof of the hall", "why": "name"})
-    assert "changed after you opened it" in str(wrongs(answer))
+    assert "corrected this entry after you opened it" in str(wrongs(answer))
     row.refresh_from_db()
     assert (row.runoff_coefficient, row.name) == (0.7, "")
 

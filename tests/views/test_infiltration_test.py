@@ -132,6 +132,7 @@ def test_correction_keeps_the_old_reading_and_computes_anew(signed_in, spot):
     row = store(signed_in, spot, water="18.14", prewet_seconds="16.2", seconds="116.5")
     url = reverse("infiltration_test_correct", args=[row.pk])
     given = {**READINGS, "spot": spot.pk, "water": "39.992", "prewet_seconds": "16.2"}
+    given["seen"] = signed_in.get(url).context["form"]["seen"].value()
     answer = signed_in.post(url, {**given, "seconds": "116.5", "why": "tester: it was kg"})
     assert answer.status_code == 302, answer.context["form"].errors
     row.refresh_from_db()
