@@ -69,9 +69,7 @@ def visible_observations(person: Person, pavement: Pavement) -> ObservationQuery
     )
 
 
-def rows_to_walk(
-    person: Person, pavement: Pavement
-) -> tuple[DefectQuerySet, ObservationQuerySet]:
+def rows_to_walk(person: Person, pavement: Pavement) -> tuple[DefectQuerySet, ObservationQuerySet]:
     """Return the defects, and their looks, that a visit of a person's side has to answer.
 
     They stand on its sheet and on its walk alone. Who walks for the keepers, a tester too, walks
@@ -123,6 +121,28 @@ def all_visible_defects(person: Person) -> DefectQuerySet:
         within = Q(pavement=seat.pavement_id, first_seen_on__lte=seat.warranty_last_on)
         shown |= within & inside if seat.section_id else within
     return Defect.objects.filter(shown)
+
+
+def all_visible_observations(person: Person) -> ObservationQuerySet:
+    """Return the looks a person may see over all their pavements, as `all_visible_defects`."""
+    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
+    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
+    own = seats_of(person).held_at(timezone.now()).values("organisation")
+    shown = Q(defect__pavement__in=readers) | Q(entered_for__in=own)
+    shown |= Q(defect__pavement__in=reviewed, submitted_on__isnull=False)
+    for seat in _warranty_seats(person):
+        shown |= Q(defect__pavement=seat.pavement_id, seen_on__lte=seat.warranty_last_on)
+    return Observation.objects.filter(shown)
+
+
+def all_visible_visits(person: Person) -> VisitQuerySet:
+    """Return the visits a person may see over all their pavements."""
+    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
+    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
+    own = seats_of(person).held_at(timezone.now()).values("organisation")
+    shown = Q(pavement__in=readers) | Q(entered_for__in=own)
+    shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
+    return Visit.objects.filter(shown)
 
 
 def _warranty_seats(person: Person) -> SeatQuerySet:

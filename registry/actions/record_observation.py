@@ -1,7 +1,5 @@
 """Record one look at a defect: found and how large, not found, or could not look."""
 
-from dataclasses import fields
-
 from django.db import transaction
 from django.utils import timezone
 
@@ -11,6 +9,7 @@ from registry.actions.write_journal import write_line
 from registry.defects import Measured, after_answer, grade
 from registry.faults import DomainError
 from registry.models import Defect, DefectMove, Observation, Organisation, Person
+from registry.models.observation import MEASURES as MEASURES
 
 
 class CannotRecordObservation(DomainError):
@@ -18,9 +17,6 @@ class CannotRecordObservation(DomainError):
 
 
 LIGHT = {"yes": True, "no": False, "nk": None, "": None}
-
-MEASURES = tuple(field.name for field in fields(Measured))
-"""Names that `Measured` and the columns of an observation share."""
 
 
 @transaction.atomic

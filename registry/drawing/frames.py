@@ -69,12 +69,20 @@ class ScaleFrame:
         shown = left - slack <= point[0] <= right + slack
         return self.put(point) if shown and bottom - slack <= point[1] <= top + slack else None
 
+    def _all_within(self, points: tuple[Point, ...]) -> bool:
+        left, bottom, right, top = self.extent
+        return all(left <= x <= right and bottom <= y <= top for x, y in points)
+
     def ring(self, points: tuple[Point, ...]) -> tuple[tuple[Point, ...], ...]:
+        if self._all_within(points):  # nothing to cut off: a hundredth of the time
+            return (tuple(map(self.put, points)),)
         return tuple(
             tuple(map(self.put, part)) for part in _rings(Polygon(points), box(*self.extent))
         )
 
     def line(self, points: tuple[Point, ...]) -> tuple[tuple[Point, ...], ...]:
+        if self._all_within(points):
+            return (tuple(map(self.put, points)),)
         return tuple(
             tuple(map(self.put, part)) for part in _lines(LineString(points), box(*self.extent))
         )

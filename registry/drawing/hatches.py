@@ -65,6 +65,7 @@ _FAMILIES: dict[Hatch, tuple[_Family, ...]] = {
 }
 _RINGS = {Hatch.CLOGGED: 0.55, Hatch.STAIN: 0.0}
 _RING_STEP_MM = 2.2
+_FIGURE_MM = 0.6  # from the middle of a ring or star to its rim
 
 
 def hatched(
@@ -129,17 +130,23 @@ def _inside(polygon: Polygon, lines: MultiLineString) -> Iterator[tuple[Point, .
 
 def _dotted(polygon: Polygon, hatch: Hatch) -> tuple[tuple[Point, ...], ...]:
     """Rings (clogged) or small stars (stain) on an offset grid, those wholly inside."""
-    left, top, right, bottom = polygon.bounds
-    lines: list[tuple[Point, ...]] = []
+    room = polygon.buffer(-_FIGURE_MM)
+    if room.is_empty:
+        return ()
+    left, top, right, bottom = room.bounds
+    middles = []
     for row in range(math.floor(top / _RING_STEP_MM), math.ceil(bottom / _RING_STEP_MM) + 1):
         shift = _RING_STEP_MM / 2 if row % 2 else 0.0
         for column in range(math.floor(left / _RING_STEP_MM), math.ceil(right / _RING_STEP_MM) + 1):
-            middle = (column * _RING_STEP_MM + shift, row * _RING_STEP_MM)
-            if not polygon.contains(shapely.Point(middle).buffer(0.6)):
-                continue
-            for line in _figure(hatch):
-                lines.append(tuple((middle[0] + x, middle[1] + y) for x, y in line))
-    return tuple(lines)
+            middles.append((column * _RING_STEP_MM + shift, row * _RING_STEP_MM))
+    xs, ys = [x for x, _ in middles], [y for _, y in middles]
+    inside = shapely.contains_xy(room, xs, ys)
+    return tuple(
+        tuple((middle[0] + x, middle[1] + y) for x, y in line)
+        for middle, is_inside in zip(middles, inside, strict=True)
+        if is_inside
+        for line in _figure(hatch)
+    )
 
 
 @lru_cache(maxsize=4)
@@ -156,3 +163,25 @@ def _figure(hatch: Hatch) -> tuple[tuple[Point, ...], ...]:
         )
         for turn in turns
     )
+
+
+_WAVE_MM, _SWING_MM = 2.4, 0.7
+
+
+def waved(points: tuple[Point, ...]) -> tuple[Point, ...]:
+    """A wave along a line, the key's sign of a crack; () where the line is too short for one."""
+    line = LineString(points)
+    waves = int(line.length / _WAVE_MM)
+    if waves < 2:
+        return ()
+    step = line.length / (4 * waves)
+    places = shapely.get_coordinates(
+        shapely.line_interpolate_point(line, [nth * step for nth in range(4 * waves + 1)])
+    )
+    wave = []
+    for nth, (x, y) in enumerate(places):
+        before, after = places[max(nth - 1, 0)], places[min(nth + 1, len(places) - 1)]
+        along = math.atan2(after[1] - before[1], after[0] - before[0])
+        swing = (0.0, _SWING_MM, 0.0, -_SWING_MM)[nth % 4]
+        wave.append((float(x - swing * math.sin(along)), float(y + swing * math.cos(along))))
+    return tuple(wave)

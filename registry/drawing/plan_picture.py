@@ -6,6 +6,7 @@ from datetime import date
 
 from registry.drawing.flow import flow
 from registry.drawing.frames import Frame, ScaleFrame, StripFrame, fitted, strip
+from registry.drawing.known_marks import defect_items
 from registry.drawing.labels import Box, Labels
 from registry.drawing.lettering import text_width_mm
 from registry.drawing.no_plan import no_plan
@@ -21,7 +22,6 @@ from registry.drawing.plan_ground import (
 from registry.drawing.plan_marks import DefectMark, PlanContent, SpotMark, StateArea
 from registry.drawing.plan_things import (
     datum_items,
-    defect_items,
     feature_items,
     spot_items,
     state_items,
@@ -60,17 +60,36 @@ def plan_picture(
     known_defects: tuple[DefectMark, ...] = (),
     panels: tuple[Panel, ...] | None = None,
     part: str = "",
+    every_number: bool = True,
 ) -> Drawing:
     """The plan as it was on a day, fitted into `size_mm` (width, height).
 
     layout: None draws what to do first. system: of the words (scale, ties).
     panels: only these are shown, with `part` saying which ("lanes A to K"); None for all of
-    the day. Raises DrawingError when there is no room, or nothing of the plan on that day.
+    the day. every_number: False on a page that lists the defects, see `defect_items`. Raises
+    DrawingError when there is no room, or nothing of the plan on that day.
     """
     if layout is None:
         return no_plan(size_mm)
     shown = layout.panels_on(on) if panels is None else panels
     content = PlanContent(layout, shown, on, spots, states, known_defects, system, part)
+    return _picture(content, size_mm, every_number=every_number)[0]
+
+
+def ground_picture(
+    layout: Layout, *, on: date, size_mm: tuple[float, float], system: System
+) -> tuple[Drawing, Frame]:
+    """The bare plan of a day, with the frame by which a point of it lies on the picture.
+
+    Raises DrawingError as `plan_picture` does.
+    """
+    content = PlanContent(layout, layout.panels_on(on), on, (), (), (), system)
+    return _picture(content, size_mm)
+
+
+def _picture(
+    content: PlanContent, size_mm: tuple[float, float], *, every_number: bool = True
+) -> tuple[Drawing, Frame]:
     width, height = size_mm
     head = head_line(content, width)
     foot_mm = flow(caption(content), 0.0, 0.0, width).height_mm
@@ -78,10 +97,12 @@ def plan_picture(
     room = (0.0, head.height_mm, width, height - foot_mm - bar_mm)
     frame = _frame(content, room)
     labels = Labels((0.0, head.height_mm, width, room[3]))
-    items: list[Item] = [*_arrow(frame), *head.items, *_drawn(content, frame, labels)]
-    items.extend(_scale_bar(frame, (1.0, height - foot_mm - 1.6), system))
+    drawn = _drawn(content, frame, labels, every_number=every_number)
+    items: list[Item] = [*_arrow(frame), *head.items, *drawn]
+    items.extend(_scale_bar(frame, (1.0, height - foot_mm - 1.6), content.system))
     items.extend(flow(caption(content), 0.0, height - foot_mm, width).items)
-    return Drawing(width, height, tuple(items), title_of(content), described(content))
+    drawing = Drawing(width, height, tuple(items), title_of(content), described(content))
+    return drawing, frame
 
 
 def _arrow(frame: Frame) -> tuple[Item, ...]:
@@ -165,7 +186,7 @@ def _inner(content: PlanContent, room: Box, turned: bool) -> Box:
     )
 
 
-def _drawn(content: PlanContent, frame: Frame, labels: Labels) -> list[Item]:
+def _drawn(content: PlanContent, frame: Frame, labels: Labels, *, every_number: bool) -> list[Item]:
     """Ground, then what lies on it; words last, so that nothing runs through them."""
     under: list[Item] = []
     letters: list[Text] = []
@@ -183,7 +204,7 @@ def _drawn(content: PlanContent, frame: Frame, labels: Labels) -> list[Item]:
         labels.keep_off((letter.at[0], letter.at[1] - 1.2), 4.0)
     datum = datum_items(frame, labels)
     features = feature_items(content.layout, content.on, frame, labels)
-    defects = defect_items(content.defects, frame, labels)
+    defects = defect_items(content.defects, frame, labels, every_number=every_number)
     spots = spot_items(content.spots, frame, labels)
     parts = part_names(content.panels, frame, labels) if isinstance(frame, ScaleFrame) else []
     states = state_items(content.states, frame, labels)

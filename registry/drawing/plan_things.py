@@ -5,9 +5,8 @@ from datetime import date
 
 from registry.drawing.frames import Frame, ScaleFrame
 from registry.drawing.hatches import HATCH_OF_STATE, hatched
-from registry.drawing.key import hatch_of, numbered
 from registry.drawing.labels import Labels
-from registry.drawing.plan_marks import DefectMark, SpotMark, StateArea
+from registry.drawing.plan_marks import SpotMark, StateArea
 from registry.drawing.primitives import (
     Area,
     Group,
@@ -20,7 +19,7 @@ from registry.drawing.primitives import (
     Symbol,
     Weight,
 )
-from registry.plan import FeatureKind, Layout, ShapeKind
+from registry.plan import FeatureKind, Layout
 
 SYMBOL_OF_FEATURE = {
     FeatureKind.DRAIN: Symbol.DRAIN,
@@ -148,67 +147,6 @@ def spot_items(spots: tuple[SpotMark, ...], frame: Frame, labels: Labels) -> lis
         mark = (ground, Mark(at, Symbol.SPOT, 3.0), *words)
         items.append(Group(mark, spot.href, title, at, _REACH_MM))
     return items
-
-
-def defect_items(defects: tuple[DefectMark, ...], frame: Frame, labels: Labels) -> list[Item]:
-    """Known defects: outline, hatch or sign by kind, and the number in a ring."""
-    items: list[Item] = []
-    for defect in defects:
-        at = shown_at(frame, defect.shape.centre)
-        if at is None:
-            continue
-        drawn = [*_extent(defect, frame), *_sign(defect, frame, at)]
-        ring_at = _free(at, labels)
-        labels.keep_off(ring_at, 5.0)
-        drawn.append(Area(_box(ring_at, 2.5), Role.PAPER, None))
-        drawn.extend(numbered(ring_at, defect.number))
-        title = defect.title or f"known defect {defect.number}"
-        items.append(Group(tuple(drawn), defect.href, title, ring_at, _REACH_MM))
-    return items
-
-
-def _extent(defect: DefectMark, frame: Frame) -> list[Item]:
-    shape = defect.shape
-    if shape.kind == ShapeKind.LINE:
-        return [Polyline(part, weight=Weight.THICK) for part in frame.line(shape.points)]
-    items: list[Item] = []
-    hatch = hatch_of(defect.sign)
-    for ring in (part for whole in shape.rings for part in frame.ring(whole)):
-        if hatch is not None:
-            items.append(hatched(ring, hatch))
-        items.append(Area(ring, None, Role.INK, Weight.THIN, (1.2, 0.8)))
-    return items
-
-
-def _sign(defect: DefectMark, frame: Frame, at: Point) -> list[Item]:
-    """The key's sign where no hatch says it already, or the area is too small to show one."""
-    hatch = hatch_of(defect.sign)
-    if hatch is not None and any(
-        hatched(part, hatch).lines for ring in defect.shape.rings for part in frame.ring(ring)
-    ):
-        return []
-    return [Mark((at[0], at[1] + 4.0), defect.sign, 3.0)]
-
-
-def _free(at: Point, labels: Labels) -> Point:
-    """The point, or the first step aside where no other mark stands."""
-    steps = [(0.0, 0.0)] + [
-        (5.4 * ring * math.cos(turn), 5.4 * ring * math.sin(turn))
-        for ring in (1, 2)
-        for turn in (0.0, math.pi, -math.pi / 2, math.pi / 2)
-    ]
-    for dx, dy in steps:
-        middle = (at[0] + dx, at[1] + dy)
-        clear = all(
-            middle[0] + 2.4 <= left
-            or middle[0] - 2.4 >= right
-            or middle[1] + 2.4 <= top
-            or middle[1] - 2.4 >= bottom
-            for left, top, right, bottom in labels.taken
-        )
-        if clear:
-            return middle
-    return at
 
 
 def _box(at: Point, half: float) -> tuple[Point, ...]:

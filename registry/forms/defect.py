@@ -1,11 +1,11 @@
-"""Forms of a defect: its kind, where it lies, whether it is known, its moves and its links."""
+"""Forms of a defect: where it lies, whether it is known, its moves and its links."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from registry.defects import KINDS, STATES, next_states
 from registry.forms.entry import PartForm
 from registry.forms.quantity import DayField
 from registry.forms.reason import ReasonForm
@@ -17,14 +17,6 @@ NEW = "new"
 """What is decided where none of the known defects is meant."""
 
 MOST_WHY = 240
-
-
-class KindForm(forms.Form):
-    """Which kind it is; everything else asked hangs on it."""
-
-    kind = forms.ChoiceField(
-        label="kind", choices=[("", "choose"), *((k.code, k.label) for k in KINDS.values())]
-    )
 
 
 class DefectForm(PartForm):
@@ -64,7 +56,8 @@ class DefectCorrectForm(DefectForm):
 
     first_seen_on = DayField(label="first seen")
 
-    class Meta(DefectForm.Meta):
+    class Meta:
+        model = Defect
         fields = ("first_seen_on", *DefectForm.Meta.fields)
 
 
@@ -83,7 +76,7 @@ class SameForm(forms.Form):
             if relation != DefectLink.Relation.RECURS:
                 choices.append((f"part_of-{pk}", f"a new one that is part of {name}"))
         choices.append((NEW, "none of them: a new defect"))
-        self.fields["same"].choices = choices  # type: ignore[attr-defined]
+        self.fields["same"].choices = choices
 
     @property
     def decided(self) -> tuple[str, int | None]:
@@ -93,7 +86,10 @@ class SameForm(forms.Form):
 
 
 class MoveForm(forms.Form):
-    """What may follow, and the way back to where it was, with a reason."""
+    """What may follow, and the way back to where it was, with a reason.
+
+    What becomes part of another is linked to it instead, so that nobody has to ask of which.
+    """
 
     to = forms.ChoiceField(label="to")
     on = DayField(label="on")
@@ -105,13 +101,14 @@ class MoveForm(forms.Form):
         help_text="Needed for a way back.",
     )
 
-    def __init__(self, *args: Any, state: str, earlier: list[str], **options: Any) -> None:
+    def __init__(
+        self, *args: Any, following: Iterable[str], earlier: Iterable[str], **options: Any
+    ) -> None:
         super().__init__(*args, **options)
-        links = {"part_of"}
-        forward = [(s, STATES[s]) for s in next_states(state) if s not in links]
-        past = dict.fromkeys(s for s in earlier if s != state)
-        back = [(f"back-{s}", f"back to {STATES[s]}") for s in past]
-        self.fields["to"].choices = [("", "choose"), *forward, *back]  # type: ignore[attr-defined]
+        words = dict(Defect._meta.get_field("state").flatchoices)
+        forward = [(code, words[code]) for code in following if code != "part_of"]
+        back = [(f"back-{code}", f"back to {words[code]}") for code in dict.fromkeys(earlier)]
+        self.fields["to"].choices = [("", "choose"), *forward, *back]
 
     def clean(self) -> dict[str, Any]:
         """Ask for the reason of a way back."""
@@ -144,7 +141,7 @@ class LinkForm(ReasonForm):
         super().__init__(*args, **options)
         self.others = others
         self.fields["why"].required = False
-        self.fields["why"].max_length = MOST_WHY  # type: ignore[attr-defined]
+        self.fields["why"].max_length = MOST_WHY
         self.fields["other"].widget.attrs.update(inputmode="numeric")
 
     def clean_other(self) -> Defect:

@@ -5,15 +5,13 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from registry.defects import Measured, MeasureError, kind_of
-from registry.defects.measured import WORDS
 from registry.forms.entry import shown_quantity
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
 from registry.forms.rescaled import RescaledForm
 from registry.models import Defect, Observation
+from registry.models.observation import MEASURES
 from registry.units import Kind, System
 
-MEASURES = tuple(Measured.__dataclass_fields__)
 MOST_MINUTES = 60 * 24 * 14
 BEGIN = ("found", "why_not", "seen_on", "seen_by", "good_light")
 END = ("method", "tool")
@@ -40,7 +38,9 @@ class SweptField(QuantityField):
 class ObservationForm(RescaledForm):
     """A look at a defect of a kind, in the units of the sheet.
 
-    kind: code of the kind. defect: the defect it is of, None where it is noted together with it.
+    asks, label: the measures of its kind, the deciding ones first, and its name.
+    defect: the defect it is of, None where it is noted together with it.
+    leaves_out: of BEGIN, what is settled already, as "found" is of a new defect.
     A visit's own answers are in `visit_answer`.
     """
 
@@ -75,12 +75,20 @@ class ObservationForm(RescaledForm):
         model = Observation
         fields = (*BEGIN, *MEASURES, *END, "note")
 
-    def __init__(self, *args: Any, kind: str, defect: Defect | None = None, **options: Any) -> None:
-        self.kind = kind_of(kind)
+    def __init__(
+        self,
+        *args: Any,
+        asks: tuple[str, ...],
+        label: str,
+        defect: Defect | None = None,
+        leaves_out: tuple[str, ...] = (),
+        **options: Any,
+    ) -> None:
+        self.asks, self.leaves_out = asks, leaves_out
         super().__init__(*args, **options)
         self.groups = (
-            ("The look", BEGIN),
-            (f"Measures: {self.kind.label}", self.kind.asks),
+            ("The look", tuple(n for n in BEGIN if n not in leaves_out)),
+            (f"Measures: {label}", asks),
             ("How it was measured", (*END, "severity")),
         )
         if defect is not None:
@@ -91,22 +99,21 @@ class ObservationForm(RescaledForm):
 
     def _open_fields(self) -> None:
         """Leave the measures of other kinds away; put the others in the order of the kind."""
-        for name in set(MEASURES) - set(self.kind.asks):
+        for name in (set(MEASURES) - set(self.asks)) | set(self.leaves_out):
             del self.fields[name]
-        self.order_fields(["system", *BEGIN, *self.kind.asks, *END, "severity", "note"])
+        self.order_fields(["system", *BEGIN, *self.asks, *END, "severity", "note"])
         # Severity goes by the measures: it is no column of the form, the action works it out.
         self.columns = [n for n in self.fields if n in self.columns and n != "severity"]
-        self.fields["seen_on"] = DayField(label="seen on")
+        if "seen_on" in self.fields:
+            self.fields["seen_on"] = DayField(label="seen on")
         super()._open_fields()
-        for name in self.kind.asks:
+        for name in self.asks:
             self._name_measure(name)
 
     def _name_measure(self, name: str) -> None:
         field = self.fields[name]
-        words = WORDS[name]
-        field.label = words.removeprefix("whether ")
         if name == "panel_share":
-            field.label, field.help_text = "part of the panel", "in per cent, 0 to 100"
+            field.help_text = "in per cent, 0 to 100"
         if name in IN_MM and isinstance(field, QuantityField):
             field.system, field.help_text = System.SI, CARD_UNIT
             if (stored := self.before.get(name)) is not None:
@@ -120,23 +127,17 @@ class ObservationForm(RescaledForm):
         return str(self.cleaned_data.get("severity") or "")
 
     def clean(self) -> dict[str, Any]:
-        """Check that the answer and the measures go together, and can be true together."""
+        """Check that the answer and the measures go together."""
         cleaned = super().clean()
-        found = cleaned.get("found")
+        found = cleaned.get("found", "found" if "found" in self.leaves_out else None)
         if found == "could_not_look" and not cleaned.get("why_not"):
             self.add_error("why_not", "Say why you could not look.")
         if found == "found" and cleaned.get("why_not"):
             self.add_error("why_not", "It is found; why then could nobody look?")
-        measured: dict[str, Any] = {
-            n: cleaned[n] for n in self.kind.asks if cleaned.get(n) not in (None, "")
-        }
+        measured = [name for name in self.asks if cleaned.get(name) not in (None, "")]
         if found in ("not_found", "could_not_look") and (measured or cleaned.get("severity")):
             words = dict(Observation.Found.choices)[found]
             self.add_error("found", f"It is {words}, yet a measure or severity is written.")
-        try:
-            Measured(**measured)
-        except MeasureError as fault:
-            self.add_error(None, fault.message)
         return cleaned
 
     def entry(self) -> Observation:

@@ -16,7 +16,6 @@ from registry.models.seen import (
     write_seen,
 )
 
-
 TOO_OLD = (
     "This page is too old to tell what it showed. Open it again, look at what the entry holds now, "
     "and correct it then."

@@ -129,7 +129,8 @@ class NewRowForm(MeasuredForm):
     third = forms.CharField(max_length=40, required=False)
     kind = forms.ChoiceField(
         label="kind",
-        choices=[("", "none"), *Defect._meta.get_field("kind").flatchoices], required=False
+        choices=[("", "none"), *Defect._meta.get_field("kind").flatchoices],
+        required=False,
     )
     extent = forms.CharField(label="extent, unit", max_length=40, required=False)
     height = QuantityField(Kind.SMALL_LENGTH, label="lip, width or depth")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from registry.defects import Sighted
+from registry.defects import Offer, Sighted, offers
 from registry.gathering.layouts import current_plan, layout_of
 from registry.gathering.placing import row_at
 from registry.models import Defect, Panel, Pavement, Section
@@ -165,3 +165,28 @@ def sighted(row: Defect) -> Sighted:
         is_area=row.outline_kind == "area",
         state=row.state,
     )
+
+
+def put_in_place(row: Defect, *, system: System, on: date) -> None:
+    """Fill the columns of an unsaved defect that follow from the place written in it.
+
+    A section that was chosen stays where no panel tells it. Raises PlaceError.
+    """
+    written = row.place
+    found = find_defect(row.pavement, written, system=system, on=on)
+    chosen = row.section
+    for name, value in found.fields.items():
+        setattr(row, name, value)
+    row.section = found.section or chosen
+    row.place, row.first_seen_on = found.place, on
+    row.as_written = {**row.as_written, "place": written}
+
+
+def known_like(row: Defect, known: Iterable[Defect]) -> list[tuple[Offer, Defect]]:
+    """Return the known defects that an unsaved one may be, with what is offered of each.
+
+    Their panels are fetched with them. What is part of another is looked at there.
+    """
+    rows = {old.pk: old for old in known if old.state != "part_of"}
+    found = offers(sighted(row), [sighted(old) for old in rows.values()])
+    return [(offer, rows[int(offer.ref)]) for offer in found]

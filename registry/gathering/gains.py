@@ -61,10 +61,25 @@ def gains_among(
         later = [d for d in days if not _is_cut_off(d, cleaning, there, after=True)]
         before = _named(earlier, named_before) or _last_before(earlier, cleaning)
         after = _named(later, named_after) or _first_after(later, cleaning)
-        if before is not None or after is not None:
+        if _last_before(days, cleaning) or _first_after(days, cleaning):
             result = _gain(cleaning, before, after, _as_built(days))
+            if isinstance(result, NoGain):
+                result = _beyond_another(result, days, cleaning)
             found.append(GainAtSpot(spot, before, after, result))
     return tuple(found)
+
+
+def _beyond_another(result: NoGain, days: list[SpotDay], cleaning: Cleaning) -> NoGain:
+    """Say so where there is a test on the side that misses one, but beyond another cleaning."""
+    sides = {"before_missing": _last_before, "after_missing": _first_after}
+    look = sides.get(result.code)
+    if look is None or look(days, cleaning) is None:
+        return result
+    side = result.code.removesuffix("_missing")
+    return NoGain(
+        "beyond_another",
+        f"The test {side} it lies, or may lie, beyond another restorative cleaning of this spot.",
+    )
 
 
 def _is_cut_off(
@@ -72,16 +87,16 @@ def _is_cut_off(
 ) -> bool:
     """Say whether another restorative cleaning lies, or may lie, between a test and this one."""
     if after:
-        return any(_comes_before(cleaning, c) and not _lies_before(day, c) for c in others)
-    return any(_comes_before(c, cleaning) and not _lies_after(day, c) for c in others)
+        return any(_may_come_before(cleaning, c) and not _lies_before(day, c) for c in others)
+    return any(_may_come_before(c, cleaning) and not _lies_after(day, c) for c in others)
 
 
-def _comes_before(one: Cleaning, other: Cleaning) -> bool:
-    """Say whether a cleaning came before another; on one day without clocks neither did."""
+def _may_come_before(one: Cleaning, other: Cleaning) -> bool:
+    """Say whether a cleaning came, or may have come, before another; one day needs two clocks."""
     if one.done_on != other.done_on:
         return one.done_on < other.done_on
     if one.started_at is None or other.started_at is None:
-        return False
+        return True
     return one.started_at < other.started_at
 
 

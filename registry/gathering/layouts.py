@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from registry.models import Panel, Pavement, Plan, PlanKind
@@ -24,6 +25,13 @@ _PANEL_KIND = {
 def current_plan(pavement: Pavement) -> Plan | None:
     """Return the plan in force, or None where nobody has drawn one."""
     return pavement.plans.standing().newest_first().first()
+
+
+def plan_on(pavement: Pavement, day: date) -> Plan | None:
+    """Return the plan that was in force on a day; the first one for days before any was drawn."""
+    plans = list(pavement.plans.standing().newest_first())
+    drawn = (plan for plan in plans if plan.drawn_on is None or plan.drawn_on <= day)
+    return next(drawn, plans[-1] if plans else None)
 
 
 def layout_of(pavement: Pavement, *, system: System | str | None = None) -> Layout | None:

@@ -20,6 +20,10 @@ class DefectQuerySet(EntryQuerySet):
         """Return defects that had been seen by a day."""
         return self.standing().filter(first_seen_on__lte=day)
 
+    def open_then(self) -> "DefectQuerySet":
+        """Return those open on the day that `state_then` was looked up for."""
+        return self.filter(state_then__in=OPEN)
+
 
 class Defect(Entry):
     """A thing at a place. `outline` is in metres from the datum; what was seen is in observations.

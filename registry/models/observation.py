@@ -1,10 +1,16 @@
 """Observations: what one person saw of a defect on one day. Growth lives between them."""
 
+from dataclasses import fields
+
 from django.db import models
 from django.db.models import Q
 
+from registry.defects import Measured
 from registry.models.choices import Answer
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+
+MEASURES = tuple(field.name for field in fields(Measured))
+"""Names that the pure rules and the columns of a look share."""
 
 
 class ObservationQuerySet(EntryQuerySet):

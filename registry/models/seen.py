@@ -39,7 +39,7 @@ def value_from_plain(row: models.Model, name: str, kept: Any) -> Any:
     if kept is None or isinstance(field, models.JSONField):
         return kept
     if isinstance(field, models.ForeignKey):
-        return field.related_model._default_manager.get(pk=kept)  # type: ignore[union-attr]
+        return field.related_model._default_manager.get(pk=kept)
     return field.to_python(kept)  # type: ignore[union-attr]
 
 

@@ -8,11 +8,12 @@ import itertools
 import math
 from dataclasses import dataclass
 
+from registry.drawing.known_marks import defect_items
 from registry.drawing.labels import Labels
 from registry.drawing.lettering import SMALLEST_PT, text_height_mm
 from registry.drawing.plan_caption import described, title_of
 from registry.drawing.plan_marks import PlanContent
-from registry.drawing.plan_things import defect_items, feature_items, spot_items
+from registry.drawing.plan_things import feature_items, spot_items
 from registry.drawing.primitives import (
     Anchor,
     Area,

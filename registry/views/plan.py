@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.html import escape
@@ -14,6 +15,8 @@ from registry import access
 from registry.actions.correct_entry import correct_entry
 from registry.actions.draw_plan import draw_plan, grid_of_panels, names_by_place
 from registry.actions.survey_plan import resurvey_plan
+from registry.drawing.key import key_drawing
+from registry.drawing.plan_marks import DefectMark
 from registry.drawing.plan_picture import plan_picture
 from registry.drawing.primitives import DrawingError
 from registry.drawing.svg import to_svg
@@ -21,7 +24,7 @@ from registry.faults import DomainError
 from registry.forms.plan import DRAWING_FORMS, PlanForm
 from registry.forms.reason import ReasonForm
 from registry.forms.resurvey import ResurveyForm
-from registry.gathering.layouts import current_plan, layout_on
+from registry.gathering.layouts import current_plan, layout_on, plan_on
 from registry.gathering.plan_facts import area_of, plan_facts
 from registry.models import Panel, Pavement, Person, Plan
 from registry.plan.layout import Layout
@@ -29,53 +32,65 @@ from registry.plan.panels import read_panel_name
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
+from registry.views.plan_day import PlanDay, marks_of, plan_day
 from registry.views.title import title_block_of
 
 PICTURE_MM = (180.0, 150.0)
+A_PAGE = 100
 
 
 @require_http_methods(["GET"])
 def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show a plan as it was on a day, with its panels; `?number=` shows an old plan."""
+    """Show the plan as it was on a day with the defects of then; `?number=` shows an old plan."""
     pavement = access.get_pavement(request.user, pk)
-    plan = _asked_plan(request, pavement)
+    asked, today = _asked_plan(request, pavement), local_today(pavement)
+    usual = today if asked is None or asked.drawn_on is None else min(asked.drawn_on, today)
+    day = plan_day(request.user, pavement, request.GET, today=today, usual=usual)
+    plan = asked or plan_on(pavement, day.on)
     context: dict[str, Any] = {
         "pavement": pavement,
         "plan": plan,
-        "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "head": title_block_of(request.user, pavement, as_of=day.on),
         "may_edit": access.may(request.user, pavement, "edit"),
+        "may_note": access.may(request.user, pavement, "record_defect"),
         "kinds": DRAWING_FORMS,
+        "day": day,
     }
     if plan is not None:
-        context |= _shown(request.user, pavement, plan)
+        context |= _shown(request.user, pavement, plan, day)
     return render(request, "plan/page.html", context)
 
 
 def _asked_plan(request: HttpRequest, pavement: Pavement) -> Plan | None:
+    """Return the plan of the number asked for, but for the one in force, which is as of a day."""
     number = request.GET.get("number", "")
     if not number:
-        return current_plan(pavement)
+        return None
     if not number.isdecimal():  # "²" is a digit, and no number
         raise Http404("No such plan.")
-    return get_object_or_404(pavement.plans.standing(), number=int(number[:9]))
+    plan = get_object_or_404(pavement.plans.standing(), number=int(number[:9]))
+    return None if plan == current_plan(pavement) else plan
 
 
-def _shown(person: Person, pavement: Pavement, plan: Plan) -> dict[str, Any]:
-    system = System(person.shown_system)
-    newest = current_plan(pavement)
-    is_current = plan == newest
+def _shown(person: Person, pavement: Pavement, plan: Plan, day: PlanDay) -> dict[str, Any]:
+    system, on = System(person.shown_system), day.on
+    is_current = plan == current_plan(pavement)
     panels = pavement.panels.standing().order_by("pk")
     panels = panels.on_plan(plan) if is_current else panels.filter(plan=plan)
-    on = local_today(pavement) if is_current or plan.drawn_on is None else plan.drawn_on
     try:
         layout, trouble = layout_on(plan, pavement, system=system), ""
     except DomainError as fault:  # of a plan stored before a rule, or by hand
         layout, trouble = None, fault.message
+    defects = day.shown(pavement, layout, system)
     return {
         "is_current": is_current,
         "on": on,
+        "defects": defects,
+        "page": Paginator(defects, A_PAGE).get_page(day.page),
+        "key": key_picture(),
         "facts": plan_facts(plan, system),
-        "drawing": escape(trouble) or picture_of(layout, on=on, system=system),
+        "drawing": escape(trouble)
+        or picture_of(layout, on=on, system=system, marks=marks_of(defects)),
         "panels": sorted(panels, key=_by_name),
         "area": area_of(layout, on=on, system=system),
         "plans": pavement.plans.standing().newest_first(),
@@ -89,14 +104,28 @@ def _by_name(panel: Panel) -> tuple[int, int, str, int]:
     return name.lane, name.number, name.suffix, panel.pk
 
 
-def picture_of(layout: Layout | None, *, on: date, system: System) -> SafeString:
+def picture_of(
+    layout: Layout | None, *, on: date, system: System, marks: tuple[DefectMark, ...] = ()
+) -> SafeString:
     """Return the plan of a day as a picture, or why there is none."""
     try:
-        drawing = plan_picture(layout, on=on, size_mm=PICTURE_MM, system=system)
+        drawing = plan_picture(
+            layout,
+            on=on,
+            size_mm=PICTURE_MM,
+            system=system,
+            known_defects=marks,
+            every_number=False,
+        )
     except DrawingError as fault:
         return escape(fault.message)
     # to_svg escapes every word that people wrote; only its own markup is left.
     return mark_safe(to_svg(drawing, id_prefix="plan"))
+
+
+def key_picture() -> SafeString:
+    """Return the drawing key, the same as on the inspection sheet."""
+    return mark_safe(to_svg(key_drawing(PICTURE_MM[0]), id_prefix="key"))
 
 
 @require_http_methods(["GET", "POST"])

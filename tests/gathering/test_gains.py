@@ -72,7 +72,7 @@ def test_test_before_an_earlier_restorative_cleaning_is_no_before(lot):
     lot.wash(day(4))
     wash = lot.wash(day(6))
     lot.test(day(7), 250)
-    assert lot.gain(wash).code == "before_missing"
+    assert lot.gain(wash).code == "beyond_another"
 
 
 def test_test_after_a_later_restorative_cleaning_is_no_after(lot):
@@ -80,7 +80,7 @@ def test_test_after_a_later_restorative_cleaning_is_no_after(lot):
     wash = lot.wash(day(4))
     lot.wash(day(6))
     lot.test(day(7), 250)
-    assert lot.gain(wash).code == "after_missing"
+    assert lot.gain(wash).code == "beyond_another"
 
 
 def test_tests_named_with_the_cleaning_are_bounded_too(lot):
@@ -91,7 +91,7 @@ def test_tests_named_with_the_cleaning_are_bounded_too(lot):
     wash.before_tests.add(before)
     wash.after_tests.add(after)
     later.after_tests.add(after)
-    assert lot.gain(wash).code == "after_missing"
+    assert lot.gain(wash).code == "beyond_another"
 
 
 def test_other_cleaning_that_missed_the_spot_bounds_nothing(lot):
@@ -144,3 +144,17 @@ def test_tests_before_and_after_on_the_cleanings_own_day_stay_two(lot):
     wash = lot.wash(day(5))
     lot.test(day(5), 250, reason="after_cleaning")
     assert lot.gain(wash).factor == pytest.approx(2.5)
+
+
+@pytest.mark.parametrize("clocks", [(None, None), (9, None), (None, 9)])
+def test_two_cleanings_of_one_day_without_both_clocks_claim_no_gain(lot, clocks):
+    lot.test(day(4), 100)
+    washes = [lot.wash(day(5), started_at=h and clock(h)) for h in clocks]
+    lot.test(day(6), 200)
+    assert [lot.gain(wash).code for wash in washes] == ["beyond_another"] * 2
+
+
+def test_missing_test_is_called_missing(lot):
+    wash = lot.wash(day(5))
+    lot.test(day(6), 200)
+    assert lot.gain(wash).code == "before_missing"

@@ -37,6 +37,7 @@ from tests.factories import (
     InfiltrationTestFactory,
     InvitationFactory,
     MembershipFactory,
+    ObservationFactory,
     OrganisationFactory,
     PanelFactory,
     PavementFactory,
@@ -162,7 +163,10 @@ def _photographed(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, 
     Photo.objects.filter(pk=before.pk).update(entered_at=_now() - timedelta(days=60))
     of_defect = stored_photo(pavement, manager, defect=defect, subject="defect", pair_of=before)
     sent = stored_photo(pavement, manager, submitted_on=today)
+    look = ObservationFactory(defect=defect, seen_on=today, entered_for=manager)
     return {
+        "manager's defect": (defect.pk,),
+        "look at the manager's defect": (look.pk,),
         "manager's photo": (stored_photo(pavement, manager).pk,),
         "photo of a defect": (of_defect.pk,),
         "photo for the manager's side": (stored_photo(pavement, manager, shown_to="own").pk,),

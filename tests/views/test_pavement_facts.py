@@ -73,7 +73,9 @@ def test_new_pavement_at_a_site_from_the_list_makes_no_second_site(client, pavem
 def test_new_site_without_its_local_time_is_refused_and_nothing_stored(client, organisation):
     answer = add(client, organisation, **{**SITE, "site-time_zone": ""})
     assert answer.status_code == 200
-    assert "Choose the local time of the site" in str(answer.context["new_site"].errors["time_zone"])
+    assert "Choose the local time of the site" in str(
+        answer.context["new_site"].errors["time_zone"]
+    )
     assert not Pavement.objects.filter(name="north lot").exists()
 
 

@@ -1,0 +1,88 @@
+"""The list of defects as files: CSV, a workbook, GeoJSON. Texts never become formulas."""
+
+import csv
+import json
+from collections.abc import Iterable, Iterator
+from io import StringIO
+from typing import BinaryIO
+
+import xlsxwriter
+
+from registry.exchange.guarded_text import guard
+from registry.gathering.defect_list import DefectLine
+from registry.gathering.defects import position_of
+
+COLUMNS = (
+    "pavement", "site", "number", "kind", "state", "place", "first_seen_on", "last_seen_on",
+    "found", "extent", "severity", "severity_by_eye", "growth", "look_overdue", "urgent",
+)  # fmt: skip
+
+Pieces = Iterable[list[DefectLine]]
+
+
+def cells_of(line: DefectLine) -> tuple[str, ...]:
+    """Return the texts of one line, in the order of COLUMNS."""
+    row, seen, found = line.defect, line.seen, line.found
+    return (
+        row.pavement.name,
+        row.pavement.site.name,
+        str(row.number),
+        row.get_kind_display(),
+        row.get_state_display(),
+        row.place or row.panels_text,
+        row.first_seen_on.isoformat(),
+        seen.seen_on.isoformat() if seen else "",
+        seen.get_found_display() if seen else "",
+        line.extent,
+        found.severity if found else "",
+        _yes(bool(found and found.severity_by_eye)),
+        line.growth,
+        _yes(line.is_overdue),
+        _yes(line.is_urgent),
+    )
+
+
+def csv_of(pieces: Pieces) -> Iterator[str]:
+    """Yield the lines of a CSV file, header first."""
+    yield ",".join(COLUMNS) + "\r\n"
+    for piece in pieces:
+        target = StringIO()
+        writer = csv.writer(target)
+        writer.writerows([guard(cell) for cell in cells_of(line)] for line in piece)
+        yield target.getvalue()
+
+
+def workbook_of(target: BinaryIO, pieces: Pieces) -> None:
+    """Write one workbook with one sheet; every cell is text."""
+    options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    with xlsxwriter.Workbook(target, options) as book:
+        sheet = book.add_worksheet("defects")
+        sheet.write_row(0, 0, COLUMNS)
+        sheet.freeze_panes(1, 0)
+        place = 0
+        for piece in pieces:
+            for line in piece:
+                place += 1
+                for column, cell in enumerate(cells_of(line)):
+                    sheet.write_string(place, column, guard(cell))
+
+
+def geojson_of(pieces: Pieces) -> Iterator[str]:
+    """Yield a FeatureCollection (RFC 7946); a defect without a true position has no geometry."""
+    yield '{"type": "FeatureCollection", "features": ['
+    between = ""
+    for piece in pieces:
+        for line in piece:
+            properties = dict(zip(COLUMNS, cells_of(line), strict=True))
+            feature = {
+                "type": "Feature",
+                "geometry": position_of(line.defect),
+                "properties": properties,
+            }
+            yield between + json.dumps(feature)
+            between = ",\n"
+    yield "]}"
+
+
+def _yes(claim: bool) -> str:
+    return "yes" if claim else "no"

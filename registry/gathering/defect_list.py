@@ -1,0 +1,195 @@
+"""The list of defects over all pavements: last looks, overdue looks, growth, for page and file."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery
+
+from registry.defects import OPEN, Growth, kind_of
+from registry.defects.urgency import VERTICAL_M
+from registry.gathering.defect_growth import growth_of, repaired_on
+from registry.gathering.defect_looks import EXTENT_OF, extent_of
+from registry.gathering.defects import MADE_SAFE, haste_of
+from registry.measuring.condition import months_before
+from registry.models import Defect, DefectMove, Observation, Visit
+from registry.models.defect import DefectQuerySet
+from registry.models.observation import ObservationQuerySet
+from registry.models.visit import VisitState
+from registry.units import System
+
+OVERDUE_MONTHS = 12
+LOOKED = (Observation.Found.FOUND, Observation.Found.NOT_FOUND)
+OVER_M = VERTICAL_M * (1 + 1e-9)
+"""A lip over 1/4 in by more than the last bits of a conversion, as in `defects.limits`."""
+
+
+@dataclass(frozen=True)
+class DefectLine:
+    """A line of the list.
+
+    seen   the last look that found it or did not, None where nobody looked
+    found  the last look that found it; extent, severity and haste are its
+    grown  the newest growth of the extent, None where two looks have none
+    """
+
+    defect: Defect
+    seen: Observation | None
+    found: Observation | None
+    extent: str
+    grown: Growth | None
+    growth: str
+    is_overdue: bool
+    is_urgent: bool
+
+
+def overdue_before(today: date) -> date:
+    """Return the day since which a defect has to have been looked at."""
+    return months_before(today, OVERDUE_MONTHS)
+
+
+def with_last_found(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
+    """Add `last_found`, the key of the last look that found a defect."""
+    found = looks.standing().filter(defect=OuterRef("pk"), found=Observation.Found.FOUND)
+    newest = found.order_by("-seen_on", "-pk").values("pk")[:1]
+    return rows.annotate(last_found=Subquery(newest))
+
+
+def of_severity(
+    rows: DefectQuerySet, looks: ObservationQuerySet, asked: Sequence[str]
+) -> DefectQuerySet:
+    """Keep defects whose last look that found them has one of these severities; "none": none."""
+    wanted = Q(severity__in=[word for word in asked if word != "none"])
+    if "none" in asked:
+        wanted |= Q(severity="")
+    found = Observation.objects.filter(wanted)
+    return with_last_found(rows, looks).filter(last_found__in=found.values("pk"))
+
+
+def urgent_ones(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
+    """Keep open ones with a lip over 1/4 in on an accessible route that nobody made safe yet."""
+    high = looks.standing().filter(found=Observation.Found.FOUND, lip_m__gt=OVER_M)
+    on_route = Q(on_accessible_route="yes")
+    on_route |= Q(on_accessible_route="", pavement__accessible_route="yes")
+    rows = rows.filter(on_route, state__in=OPEN - MADE_SAFE, pk__in=high.values("defect"))
+    newest = Observation.objects.filter(lip_m__gt=OVER_M).values("pk")
+    return with_last_found(rows, looks).filter(last_found__in=newest)
+
+
+def overdue_ones(
+    rows: DefectQuerySet, looks: ObservationQuerySet, visits: QuerySet[Visit], today: date
+) -> DefectQuerySet:
+    """Keep open ones not looked at for 12 months, or that the last closed visit skipped.
+
+    Could not look is no look.
+    """
+    looked = looks.standing().filter(found__in=LOOKED)
+    recent = looked.filter(seen_on__gte=overdue_before(today)).values("defect")
+    last = _last_visits(visits)
+    skipped = ~Q(pk__in=looked.filter(visit__isnull=False, visit__in=last).values("defect"))
+    rows = rows.filter(state__in=OPEN).annotate(last_visited=_visited_on(visits))
+    passed_by = skipped & Q(last_visited__gte=F("first_seen_on")) & ~_seen_since(looked)
+    return rows.filter(~Q(pk__in=recent) | passed_by)
+
+
+def _closed(visits: QuerySet[Visit]) -> QuerySet[Visit]:
+    done = (VisitState.DONE, VisitState.IN_PART)
+    return visits.filter(void_at=None, double_of=None, state__in=done)
+
+
+def _visited_on(visits: QuerySet[Visit]) -> Subquery:
+    there = _closed(visits).filter(pavement=OuterRef("pavement"))
+    return Subquery(there.order_by("-done_on", "-pk").values("done_on")[:1])
+
+
+def _last_visits(visits: QuerySet[Visit]) -> QuerySet:
+    """Return the keys of the last closed visit of each pavement."""
+    later = _closed(visits).filter(pavement=OuterRef("pavement")).order_by("-done_on", "-pk")
+    return _closed(visits).filter(pk=Subquery(later.values("pk")[:1])).values("pk")
+
+
+def _seen_since(looked: ObservationQuerySet) -> Q:
+    """A look after that visit, outside of any, makes up for it."""
+    since = looked.filter(defect=OuterRef("pk"), seen_on__gte=OuterRef("last_visited"))
+    return Q(pk__in=since.values("defect"))
+
+
+def lines_of(
+    rows: Iterable[Defect],
+    looks: ObservationQuerySet,
+    visits: QuerySet[Visit],
+    *,
+    system: System,
+    today: date,
+) -> list[DefectLine]:
+    """Return lines of defects fetched with their pavement and site; always three queries."""
+    defects = list(rows)
+    seen: dict[int, list[Observation]] = defaultdict(list)
+    for look in looks.standing().filter(defect__in=defects).order_by("seen_on", "pk"):
+        seen[look.defect_id].append(look)
+    moves: dict[int, list[DefectMove]] = defaultdict(list)
+    for move in DefectMove.objects.filter(defect__in=defects, to_state="repaired"):
+        moves[move.defect_id].append(move)
+    last = _last_of(visits, {row.pavement_id for row in defects})
+    return [
+        _line(row, seen[row.pk], moves[row.pk], last.get(row.pavement_id), system, today)
+        for row in defects
+    ]
+
+
+def _last_of(visits: QuerySet[Visit], pavements: set[int]) -> dict[int, Visit]:
+    found = _closed(visits).filter(pavement__in=pavements).order_by("done_on", "pk")
+    return {visit.pavement_id: visit for visit in found}
+
+
+def _line(
+    row: Defect,
+    looks: list[Observation],
+    moves: list[DefectMove],
+    visit: Visit | None,
+    system: System,
+    today: date,
+) -> DefectLine:
+    looked = [look for look in looks if look.found in LOOKED]
+    found = [look for look in looked if look.found == Observation.Found.FOUND]
+    name = EXTENT_OF[kind_of(row.kind).unit]
+    lines = growth_of(row, name, looks, repaired_on(moves))
+    urgency = haste_of(row, looks).urgency
+    urgent = urgency is not None and bool(urgency.is_urgent) and row.state not in MADE_SAFE
+    return DefectLine(
+        defect=row,
+        seen=looked[-1] if looked else None,
+        found=found[-1] if found else None,
+        extent=extent_of(row.kind, found[-1], system) if found else "",
+        grown=lines[-1] if lines else None,
+        growth=_yearly(lines[-1], system) if lines else "",
+        is_overdue=row.is_open and _is_overdue(row, looked, visit, today),
+        is_urgent=urgent,
+    )
+
+
+def _yearly(line: Growth, system: System) -> str:
+    """Return the growth a year, or why none is given."""
+    words = line.words(system)
+    return words.partition(": ")[2] or words
+
+
+def _is_overdue(row: Defect, looked: list[Observation], visit: Visit | None, today: date) -> bool:
+    if not looked or looked[-1].seen_on < overdue_before(today):
+        return True
+    if visit is None or visit.done_on < row.first_seen_on:
+        return False
+    return all(look.visit_id != visit.pk and look.seen_on < visit.done_on for look in looked)
+
+
+def in_pieces(rows: QuerySet, size: int = 500) -> Iterator[list[Defect]]:
+    """Yield rows in pieces of a size, so that a file of any length is made while it is sent."""
+    piece: list[Defect] = []
+    for row in rows.iterator(chunk_size=size):
+        piece.append(row)
+        if len(piece) == size:
+            yield piece
+            piece = []
+    if piece:
+        yield piece

@@ -1,0 +1,156 @@
+"""The page of one defect."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+from django.views.decorators.http import require_safe
+
+from registry import access
+from registry.access.defects import (
+    get_defect,
+    may_move,
+    visible_defects,
+    visible_observations,
+    visible_photos,
+)
+from registry.defects import RAVELING_SIGNS, evidence_for, kind_of
+from registry.drawing.plan_marks import DefectMark
+from registry.drawing.plan_picture import plan_picture
+from registry.drawing.primitives import Symbol
+from registry.drawing.svg import to_svg
+from registry.faults import DomainError
+from registry.forms.defect import LinkForm
+from registry.forms.evidence import EvidenceForm
+from registry.forms.reason import ReasonForm
+from registry.gathering.defect_growth import growths
+from registry.gathering.defect_looks import look_lines
+from registry.gathering.defects import (
+    haste_of,
+    position_of,
+    station_of,
+    tests_inside,
+)
+from registry.gathering.layouts import layout_of
+from registry.gathering.plan_defects import shape_of
+from registry.models import Defect, Observation
+from registry.plan.layout import Layout
+from registry.units import System
+from registry.views.defect_changes import move_form
+from registry.views.pavement import local_today
+from registry.views.title import title_block_of
+
+PICTURE_MM = (110.0, 90.0)
+RAVELED = ("raveling", "edge_raveling")
+
+
+@require_safe
+def defect_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a defect: where it is, every look at it, how it grew, its moves, links and photos."""
+    row = get_defect(request.user, pk)
+    pavement = row.pavement
+    looks = list(visible_observations(request.user, pavement).filter(defect=row).in_order())
+    context = {
+        "row": row,
+        "kind": kind_of(row.kind),
+        "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "photos": visible_photos(request.user, pavement).filter(defect=row).in_order().for_list(),
+        **_seen(request, row, looks),
+        **_place(request, row),
+        "lines": access.visible_lines_about(request.user, row),
+        **_links(request, row),
+        **_inside(request, row),
+        **_evidence(request, row),
+        **_may(request, row, looks),
+    }
+    return render(request, "defect/page.html", context)
+
+
+def _seen(request: HttpRequest, row: Defect, looks: list[Observation]) -> dict[str, Any]:
+    """Looks, and what follows from those that stand."""
+    system = System(request.user.shown_system)
+    standing = [look for look in looks if not look.is_void and look.double_of_id is None]
+    moves = list(row.moves.select_related("by", "by_organisation", "visit"))
+    grown = growths(row, standing, moves, system)
+    return {
+        "looks": look_lines(row.kind, looks, system),
+        "grown": grown,
+        "haste": haste_of(row, standing, grown),
+        "moves": moves,
+    }
+
+
+def _place(request: HttpRequest, row: Defect) -> dict[str, Any]:
+    """Where it lies, by panel, by station, on earth and on a small plan."""
+    system = System(request.user.shown_system)
+    layout = layout_of(row.pavement, system=system)
+    return {
+        "station": station_of(row, layout),
+        "position": position_of(row),
+        "picture": _picture(row, layout, system),
+    }
+
+
+def _picture(row: Defect, layout: Layout | None, system: System) -> SafeString | str:
+    if layout is None or not row.outline:
+        return ""
+    sign = Symbol(kind_of(row.kind).mark)
+    mark = DefectMark(row.number, shape_of(row.outline_kind, row.outline), sign)
+    on = local_today(row.pavement)
+    try:
+        drawing = plan_picture(
+            layout, on=on, size_mm=PICTURE_MM, system=system, known_defects=(mark,)
+        )
+    except DomainError as fault:
+        return escape(fault.message)
+    # to_svg escapes every word that people wrote; only its own markup is left.
+    return mark_safe(to_svg(drawing, id_prefix="plan"))
+
+
+def _links(request: HttpRequest, row: Defect) -> dict[str, Any]:
+    seen = visible_defects(request.user, row.pavement)
+    return {
+        "links": row.links.filter(other__in=seen).select_related("other", "by"),
+        "links_back": row.links_back.filter(defect__in=seen).select_related("defect", "by"),
+    }
+
+
+def _inside(request: HttpRequest, row: Defect) -> dict[str, Any]:
+    tests = access.visible_tests(request.user, row.pavement).standing().select_related("spot")
+    found = tests_inside(row, tests.filter(spot__right_m__isnull=False))
+    may_read = access.viewpoint_of(request.user, row.pavement) is not None
+    return {"inside": found if may_read else None}
+
+
+def _evidence(request: HttpRequest, row: Defect) -> dict[str, Any]:
+    if row.kind not in RAVELED:
+        return {"evidence_form": None}
+    signs = {code: sign.label for code, sign in RAVELING_SIGNS.items()}
+    asked = "starts_early" in request.GET
+    form = EvidenceForm(request.GET if asked else None, signs=signs)
+    found = evidence_for(form.facts, **form.known) if asked and form.is_valid() else None
+    return {"evidence_form": form, "evidence": found}
+
+
+def _may(request: HttpRequest, row: Defect, looks: list[Observation]) -> dict[str, Any]:
+    """Return what the person may do with it, and the forms for that."""
+    may_record = access.may(request.user, row.pavement, "record_defect") and not row.is_void
+    moves = may_record and may_move(request.user, row)
+    today = {"on": local_today(row.pavement)}
+    others = visible_defects(request.user, row.pavement).standing().exclude(pk=row.pk)
+    forms = {
+        "move_form": move_form(row, initial=today),
+        "link_form": LinkForm(others=others, initial=today, auto_id="link_%s"),
+        "void_form": ReasonForm(auto_id="void_%s"),
+    }
+    seats = access.rights_at(request.user, row.pavement).open_seats
+    own = {seat.organisation_id for seat in seats}
+    return {
+        "may_record": may_record,
+        "may_move": moves,
+        "is_author": row.entered_for_id in own and not row.is_void,
+        "own_looks": {look.pk for look in looks if look.entered_for_id in own},
+        **forms,
+    }

@@ -1,0 +1,124 @@
+"""Defects over all pavements a person may see: as a list, and as files of just what it shows."""
+
+from dataclasses import dataclass
+from datetime import date
+from tempfile import TemporaryFile
+from typing import Any
+
+from django.core.paginator import Paginator
+from django.db.models import F
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from registry import access
+from registry.access.defects import (
+    all_visible_defects,
+    all_visible_observations,
+    all_visible_visits,
+)
+from registry.exchange.defect_files import csv_of, geojson_of, workbook_of
+from registry.forms.defect_filters import DefectFilters
+from registry.gathering.defect_list import (
+    in_pieces,
+    lines_of,
+    of_severity,
+    overdue_ones,
+    urgent_ones,
+    with_last_found,
+)
+from registry.models.defect import DefectQuerySet
+from registry.units import System
+
+A_PAGE = 50
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+ORDERS = {
+    "pavement": ("pavement__name", "pavement", "number"),
+    "first": ("-first_seen_on", "-pk"),
+    "kind": ("kind", "pavement__name", "number"),
+    "seen": (F("last_found").asc(nulls_first=True), "pk"),
+}
+
+
+@dataclass(frozen=True)
+class Listed:
+    """What was asked for, and the defects it leaves."""
+
+    filters: DefectFilters
+    rows: DefectQuerySet
+    today: date
+
+
+@require_safe
+def defect_list(request: HttpRequest) -> HttpResponse:
+    """Show the defects over all pavements the person may see, narrowed and sorted."""
+    listed = _listed(request)
+    page = Paginator(listed.rows, A_PAGE).get_page(request.GET.get("page"))
+    query = request.GET.copy()
+    query.pop("page", None)
+    count = page.paginator.count
+    context = {
+        "form": listed.filters.form,
+        "narrowed_by": listed.filters.narrowed_by,
+        "lines": _lines(request, page.object_list, listed.today),
+        "page": page,
+        "query": f"{query.urlencode()}&" if query else "",
+        "cells": [
+            ("found", f"{count} defect{'s'[: count != 1]}"),
+            ("as of", f"{listed.today:%Y-%m-%d}"),
+        ],
+    }
+    return render(request, "defect/list.html", context)
+
+
+@require_safe
+def defect_export(request: HttpRequest, form: str) -> HttpResponseBase:
+    """Give out what the list shows, all pages of it, as CSV, XLSX or GeoJSON."""
+    listed = _listed(request)
+    pieces = (_lines(request, piece, listed.today) for piece in in_pieces(listed.rows))
+    response: HttpResponseBase
+    if form == "csv":
+        response = StreamingHttpResponse(csv_of(pieces), content_type="text/csv; charset=utf-8")
+    elif form == "geojson":
+        response = StreamingHttpResponse(geojson_of(pieces), content_type="application/geo+json")
+    elif form == "xlsx":
+        target = TemporaryFile()  # noqa: SIM115  # the response closes it when it is sent
+        workbook_of(target, pieces)
+        target.seek(0)
+        response = FileResponse(target, content_type=XLSX)
+    else:
+        raise Http404("No such form of file.")
+    name = f"defects-{listed.today:%Y-%m-%d}.{form}"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+def _listed(request: HttpRequest) -> Listed:
+    person, today = request.user, timezone.localdate()
+    looks = all_visible_observations(person)
+    filters = DefectFilters(
+        request.GET,
+        all_visible_defects(person).standing().select_related("pavement__site", "panel"),
+        pavements=access.visible_pavements(person),
+        at=timezone.now(),
+    )
+    rows, asked = filters.qs, filters.asked
+    if asked.get("severity"):
+        rows = of_severity(rows, looks, asked["severity"])
+    if asked.get("urgent"):
+        rows = urgent_ones(rows, looks)
+    if asked.get("overdue"):
+        rows = overdue_ones(rows, looks, all_visible_visits(person), today)
+    sort = asked.get("sort") or "pavement"
+    if sort == "seen":
+        rows = with_last_found(rows, looks)
+    return Listed(filters, rows.order_by(*ORDERS[sort]), today)
+
+
+def _lines(request: HttpRequest, rows: Any, today: date) -> Any:
+    looks = all_visible_observations(request.user)
+    visits = all_visible_visits(request.user)
+    system = System(request.user.shown_system)
+    return lines_of(rows, looks, visits, system=system, today=today)

@@ -1,0 +1,141 @@
+"""The list of defects: narrowed, sorted, given out as files of just what it shows."""
+
+import csv
+import json
+from datetime import date, timedelta
+from io import BytesIO, StringIO
+
+import openpyxl
+import pytest
+from django.urls import reverse
+
+from tests.factories import (
+    DefectFactory,
+    MembershipFactory,
+    ObservationFactory,
+    PavementFactory,
+    SeatFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def manager(client):
+    member = MembershipFactory()
+    pavement = PavementFactory(
+        name="North lot", datum_lon=-71.0, datum_lat=42.0, bearing_of_up_deg=0.0
+    )
+    SeatFactory(pavement=pavement, organisation=member.organisation, role="manager")
+    client.force_login(member.person)
+    return pavement
+
+
+def noted(pavement, **fields):
+    return DefectFactory(pavement=pavement, **fields)
+
+
+def shown(client, **asked):
+    return [line.defect for line in client.get(reverse("defect_list"), asked).context["lines"]]
+
+
+def test_empty_list_says_what_to_do_first(client, manager):
+    page = client.get(reverse("defect_list")).content.decode()
+    assert "No defects are noted." in page
+
+
+def test_list_is_narrowed_by_kind_state_text_and_year(client, manager):
+    crack = noted(manager, kind="crack", place="C8 R 1.0 U 2.0", first_seen_on=date(2022, 5, 1))
+    closed = noted(manager, kind="stain", state="closed")
+    assert shown(client, kind="crack") == [crack]
+    assert shown(client, is_open="open") == [crack]
+    assert shown(client, is_open="closed") == [closed]
+    assert shown(client, state="closed") == [closed]
+    assert shown(client, text="c8") == [crack]
+    assert shown(client, first_seen="2022") == [crack]
+    assert shown(client, pavement=manager.pk) == [crack, closed]
+
+
+def test_severity_is_that_of_the_last_look_that_found_it(client, manager):
+    defect = noted(manager)
+    ObservationFactory(defect=defect, severity="high", seen_on=date(2024, 5, 1))
+    ObservationFactory(defect=defect, severity="low", seen_on=date(2025, 5, 1))
+    assert shown(client, severity="low") == [defect]
+    assert shown(client, severity="high") == []
+
+
+def test_look_over_a_year_ago_is_overdue(client, manager):
+    today = date.today()  # noqa: DTZ011  # the list itself asks for the day of the server
+    late, fresh = noted(manager), noted(manager)
+    ObservationFactory(defect=late, seen_on=date(2024, 4, 18))
+    ObservationFactory(defect=fresh, seen_on=today - timedelta(days=30))
+    assert shown(client, overdue="on") == [late]
+
+
+def test_high_lip_on_an_accessible_route_is_urgent_until_made_safe(client, manager):
+    lip = noted(manager, kind="lip", on_accessible_route="yes")
+    ObservationFactory(defect=lip, lip_m=0.010)
+    assert shown(client, urgent="on") == [lip]
+    type(lip).objects.filter(pk=lip.pk).update(state="made_safe")
+    assert shown(client, urgent="on") == []
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {"text": "\0"}, {"owner": "\0"}, {"kind": "moon"}, {"pavement": "x"}, {"page": "99999"},
+        {"first_seen": "1e400"}, {"sort": "up"}, {"severity": "moon"}, {"overdue": "maybe"},
+    ],
+)  # fmt: skip
+def test_nonsense_asked_is_no_fault_of_the_server(client, manager, asked):
+    noted(manager)
+    assert client.get(reverse("defect_list"), asked).status_code == 200
+
+
+def test_others_defects_are_not_listed(client, manager):
+    noted(PavementFactory())
+    assert shown(client) == []
+
+
+@pytest.mark.parametrize("sort", ["pavement", "seen", "first", "kind"])
+def test_twenty_more_defects_ask_no_more_queries(
+    client, manager, sort, django_assert_max_num_queries
+):
+    def add(count):
+        for _ in range(count):
+            ObservationFactory(defect=noted(manager), severity="low")
+
+    asked = {"sort": sort, "severity": "low", "overdue": "on"}
+    add(2)
+    with django_assert_max_num_queries(12) as few:
+        client.get(reverse("defect_list"), asked)
+    add(20)
+    with django_assert_max_num_queries(12) as many:
+        client.get(reverse("defect_list"), asked)
+    assert len(few) == len(many)
+
+
+def given_out(client, form, **asked):
+    response = client.get(reverse("defect_export", args=(form,)), asked)
+    return b"".join(response.streaming_content)
+
+
+def test_files_hold_what_the_list_shows_and_no_formula(client, manager):
+    noted(manager, kind="crack", place="=1+1")
+    noted(manager, kind="stain")
+    rows = list(csv.DictReader(StringIO(given_out(client, "csv", kind="crack").decode())))
+    assert [(row["kind"], row["place"]) for row in rows] == [("crack", "'=1+1")]
+    sheet = openpyxl.load_workbook(BytesIO(given_out(client, "xlsx", kind="crack"))).active
+    assert (sheet.max_row, sheet["F2"].value, sheet["F2"].data_type) == (2, "'=1+1", "s")
+
+
+def test_geojson_has_true_positions_where_the_datum_has_one(client, manager):
+    noted(manager, outline=[[0.0, 100.0]], outline_kind="spot")
+    noted(manager)
+    found = json.loads(given_out(client, "geojson"))
+    placed, unplaced = (feature["geometry"] for feature in found["features"])
+    assert unplaced is None
+    # 100 m north of the datum: 1 minute of latitude is 1852 m near enough for 2 m here.
+    lon, lat = placed["coordinates"]
+    assert lon == pytest.approx(-71.0, abs=2e-5)
+    assert (lat - 42.0) * 60 * 1852 == pytest.approx(100, abs=2)
