@@ -27,6 +27,7 @@ from registry.views import (
     person,
     photo,
     photo_drawn,
+    photo_extent,
     photo_file,
     plan,
     pool,
@@ -224,6 +225,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("photos/<int:pk>/marks/", photo_drawn.photo_marks, name="photo_marks"),
     path("photos/<int:pk>/covers/", photo_drawn.photo_covers, name="photo_covers"),
     path("photos/<int:pk>/original/", photo_file.photo_original, name="photo_original"),
+    path("photos/<int:pk>/measure/", photo_extent.photo_extent_add, name="photo_extent_add"),
+    path("photos/<int:pk>/flat/", photo_extent.photo_flat, name="photo_flat"),
+    path("photo-extents/<int:pk>/", photo_extent.photo_extent_page, name="photo_extent_page"),
     path("photos/<int:pk>/<slug:size>/", photo_file.photo_view, name="photo_view"),
     # sheets
     path("pavements/<int:pk>/sheets/print/", sheet.sheet_print, name="sheet_print"),

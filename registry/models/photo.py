@@ -217,7 +217,9 @@ class PhotoExtent(Entry):
     outline_kind = models.CharField(
         max_length=4, choices={"area": "area", "line": "length"}, default="area"
     )
-    on_plan = models.JSONField("outline on the plan, [[right_m, up_m], ...]", default=list)
+    on_plan = models.JSONField(
+        "outline on the plan, [[right_m, up_m], ...]", default=list, blank=True
+    )
     value = models.FloatField("extent, m2 or m")
     error = models.FloatField("stated error, m2 or m")
     left_out = models.TextField("what the error leaves out", blank=True)

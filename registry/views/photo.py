@@ -22,6 +22,7 @@ from registry.access.defects import (
     visible_photos,
     visible_visits,
 )
+from registry.access.photo_extents import may_measure, visible_extents
 from registry.access.photos import lines_of_photo, sees_original, visible_marks
 from registry.actions.add_photo import add_photo
 from registry.actions.correct_photo import correct_photo
@@ -123,7 +124,6 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = pavement_of(photo)
     marks = visible_marks(request.user, photo)
     seen = visible_photos(request.user, pavement)
-    own = is_own(request.user, pavement, photo)
     context = {
         "photo": photo,
         "pavement": pavement,
@@ -135,12 +135,17 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
         "undated": why_undated(photo),
         "sees_original": sees_original(request.user, photo),
         "has_copy": has_copy(photo),
+        **_measured(request.user, photo),
         "lines": lines_of_photo(request.user, photo),
-        "is_own": own and not photo.is_void,
+        "is_own": is_own(request.user, pavement, photo) and not photo.is_void,
         "may_draw": access.may(request.user, pavement, "add_photo") and not photo.is_void,
         "void_form": ReasonForm(auto_id="void_%s"),
     }
     return render(request, "photo/page.html", context)
+
+
+def _measured(person: Person, photo: Photo) -> dict[str, Any]:
+    return {"extents": visible_extents(photo), "may_measure": may_measure(person, photo)}
 
 
 def shapes_on(photo: Photo, marks: Iterable[PhotoMarks]) -> tuple[Shape, ...]:

@@ -23,6 +23,7 @@ from registry.models import (
     PavementNumber,
     Person,
     Photo,
+    PhotoExtent,
     Pool,
     PoolPlace,
     PrintedSheet,
@@ -175,8 +176,22 @@ def _photographed(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, 
         "list size of the submitted photo": (sent.pk, "list"),
         "page size of the photo of a defect": (of_defect.pk, "page"),
         "copy of the photo of a defect": (of_defect.pk, "copy"),
+        "extent on the photo of a defect": (_extent_on(of_defect).pk,),
         "size that is none": (of_defect.pk, "huge"),
     }
+
+
+def _extent_on(photo: Photo) -> PhotoExtent:
+    return PhotoExtent.objects.create(
+        photo=photo,
+        rectangle="a frame of 1 m",
+        rectangle_width_m=1.0,
+        rectangle_height_m=1.0,
+        corners=[[5, 45], [60, 45], [60, 5], [5, 5]],
+        outline=[[20, 30], [40, 30], [40, 10]],
+        value=0.1,
+        error=0.01,
+    )
 
 
 def _of_people(members: dict[str, Membership]) -> dict[str, tuple[object, ...]]:
