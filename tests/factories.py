@@ -87,7 +87,7 @@ class PanelFactory(DjangoModelFactory):
         model = models.Panel
 
     pavement = factory.SubFactory(PavementFactory)
-    name = factory.Sequence(lambda n: f"A{n + 1}")
+    name = factory.Sequence(lambda n: f"A{n % 999 + 1}")
     right_m = 0.0
     up_m = 0.0
     width_m = 3.048

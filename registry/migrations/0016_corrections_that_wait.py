@@ -24,7 +24,7 @@ class Migration(migrations.Migration):
                 ("subject_kind", models.CharField(max_length=40)),
                 ("subject_id", models.PositiveBigIntegerField()),
                 ("subject_name", models.CharField(max_length=160)),
-                ("seen", models.JSONField(default=dict)),
+                ("seen", models.JSONField(blank=True, default=dict)),
                 ("changes", models.JSONField()),
                 ("lines", models.JSONField()),
                 ("why", models.CharField(max_length=300, verbose_name="because")),
@@ -41,11 +41,11 @@ class Migration(migrations.Migration):
                         verbose_name="chosen",
                     ),
                 ),
-                ("decided_at", models.DateTimeField(editable=False, null=True)),
+                ("decided_at", models.DateTimeField(blank=True, editable=False, null=True)),
                 (
                     "by",
                     models.ForeignKey(
-                        null=True,
+                        blank=True, null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to=settings.AUTH_USER_MODEL,
@@ -54,7 +54,7 @@ class Migration(migrations.Migration):
                 (
                     "by_organisation",
                     models.ForeignKey(
-                        null=True,
+                        blank=True, null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to="registry.organisation",
@@ -63,7 +63,7 @@ class Migration(migrations.Migration):
                 (
                     "decided_by",
                     models.ForeignKey(
-                        null=True,
+                        blank=True, null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to=settings.AUTH_USER_MODEL,
@@ -72,7 +72,7 @@ class Migration(migrations.Migration):
                 (
                     "pavement",
                     models.ForeignKey(
-                        null=True,
+                        blank=True, null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to="registry.pavement",

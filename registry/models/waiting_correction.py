@@ -29,27 +29,27 @@ class WaitingCorrection(models.Model):
         WAITING = "waiting", "the correction that waited"
 
     pavement = models.ForeignKey(
-        "registry.Pavement", on_delete=models.PROTECT, null=True, related_name="+"
+        "registry.Pavement", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     subject_kind = models.CharField(max_length=40)
     subject_id = models.PositiveBigIntegerField()
     subject_name = models.CharField(max_length=160)
-    seen = models.JSONField(default=dict)
+    seen = models.JSONField(default=dict, blank=True)
     changes = models.JSONField()
     lines = models.JSONField()
     why = models.CharField("because", max_length=300)
     by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     by_organisation = models.ForeignKey(
-        "registry.Organisation", on_delete=models.PROTECT, null=True, related_name="+"
+        "registry.Organisation", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     at = models.DateTimeField(default=timezone.now, editable=False)
     choice = models.CharField("chosen", max_length=8, choices=Choice, blank=True)
     decided_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
-    decided_at = models.DateTimeField(null=True, editable=False)
+    decided_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     objects = WaitingCorrectionQuerySet.as_manager()
 

@@ -11,6 +11,9 @@ ABOUT_A_PAVEMENT = ("pavement_edit", "pavement_correct", "plan_page", "spot_list
 SIDEWAYS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
+pytestmark = pytest.mark.browser
+
+
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_pages_of_the_record_need_no_sideways_scrolling(open_page, size):
     pavement, person = manager_of()
@@ -34,7 +37,7 @@ def test_plan_is_drawn_by_keyboard_alone(open_page):
         page.get_by_label(label).focus()
         page.keyboard.type(text)
     page.keyboard.press("Enter")
-    expect(page.locator("figure svg")).to_be_visible()
+    expect(page.locator("figure svg").first).to_be_visible()
     expect(page.get_by_role("link", name="B3", exact=True)).to_be_visible()
     assert pavement.panels.count() == 6
     page.goto(reverse("plan_add", args=[pavement.pk, "panels"]))
