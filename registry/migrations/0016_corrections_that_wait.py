@@ -45,7 +45,8 @@ class Migration(migrations.Migration):
                 (
                     "by",
                     models.ForeignKey(
-                        blank=True, null=True,
+                        blank=True,
+                        null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to=settings.AUTH_USER_MODEL,
@@ -54,7 +55,8 @@ class Migration(migrations.Migration):
                 (
                     "by_organisation",
                     models.ForeignKey(
-                        blank=True, null=True,
+                        blank=True,
+                        null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to="registry.organisation",
@@ -63,7 +65,8 @@ class Migration(migrations.Migration):
                 (
                     "decided_by",
                     models.ForeignKey(
-                        blank=True, null=True,
+                        blank=True,
+                        null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to=settings.AUTH_USER_MODEL,
@@ -72,7 +75,8 @@ class Migration(migrations.Migration):
                 (
                     "pavement",
                     models.ForeignKey(
-                        blank=True, null=True,
+                        blank=True,
+                        null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
                         to="registry.pavement",
