@@ -6,6 +6,7 @@ the cast. A page without a row does not pass. A request is undone after it was a
 
 import csv
 from collections.abc import Iterator
+from copy import deepcopy
 from pathlib import Path
 
 import pytest
@@ -42,20 +43,23 @@ def test_table_has_a_column_for_each_of_the_cast_and_no_row_twice():
     assert {row["method"] for row in ROWS} <= {"GET", "POST"}
 
 
-def status(world: World, row: dict[str, str], name: str) -> str:
-    client = Client()
-    person = world.people[name]
+def statuses(world: World, name: str) -> Iterator[str]:
+    """The answer to each row, asked by one browser: signing in anew took a fifth of the time."""
+    client, person = Client(), world.people[name]
     if person is not None:
         client.force_login(person)
-    address = reverse(row["url_name"], args=world.subjects[row["about"]])
-    with transaction.atomic():
-        response = client.generic(row["method"], address)
-        response.close()  # as a web server does once a file was sent
-        transaction.set_rollback(True)
-    return str(response.status_code)
+    signed_in = deepcopy(client.cookies)
+    for row in ROWS:
+        client.cookies = deepcopy(signed_in)
+        address = reverse(row["url_name"], args=world.subjects[row["about"]])
+        with transaction.atomic():
+            response = client.generic(row["method"], address)
+            response.close()  # as a web server does once a file was sent
+            transaction.set_rollback(True)
+        yield str(response.status_code)
 
 
 @pytest.mark.parametrize("name", CAST)
 def test_each_of_the_cast_gets_what_the_table_says(world: World, name: str):
-    got = {key: status(world, row, name) for key, row in zip(KEYS, ROWS, strict=True)}
+    got = dict(zip(KEYS, statuses(world, name), strict=True))
     assert got == {key: row[name] for key, row in zip(KEYS, ROWS, strict=True)}

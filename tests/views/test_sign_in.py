@@ -14,6 +14,7 @@ from django.test import Client
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 
+from registry import settings as as_run
 from tests.factories import PersonFactory
 
 PASSWORD = "rain on the stone"
@@ -230,8 +231,12 @@ def test_wrong_codes_are_counted_though_the_password_is_given_again(client, pers
     assert client.post(reverse("mfa_authenticate"), {"code": "000000"}).status_code == 429
 
 
-def test_passwords_are_kept_as_argon2(person):
+def test_passwords_are_kept_as_argon2(client, settings):
+    settings.PASSWORD_HASHERS = as_run.PASSWORD_HASHERS
+    person = PersonFactory(email="ann@example.org", password=PASSWORD)
     assert person.password.startswith("argon2$argon2id$")
+    assert sign_in(client, PASSWORD).status_code == 302
+    assert is_signed_in(client)
 
 
 def test_behind_the_proxy_only_its_own_word_for_the_address_counts(client, person, settings):
