@@ -29,7 +29,7 @@ from registry.models.defect import DefectQuerySet
 from registry.models.entry import Entry
 from registry.models.observation import ObservationQuerySet
 from registry.models.photo import PhotoQuerySet
-from registry.models.rights import READERS_OF_ALL
+from registry.models.rights import KEEPERS, READERS_OF_ALL
 from registry.models.seat import SeatQuerySet
 from registry.models.sight import (
     defects_in_warranty,
@@ -121,6 +121,17 @@ def all_visible_defects(person: Person) -> DefectQuerySet:
         within = Q(pavement=seat.pavement_id, first_seen_on__lte=seat.warranty_last_on)
         shown |= within & inside if seat.section_id else within
     return Defect.objects.filter(shown)
+
+
+def kept_defects(person: Person) -> DefectQuerySet:
+    """Return the defects of pavements that a person keeps, as owner or manager."""
+    return Defect.objects.filter(pavement__in=pavements_held_as(person, KEEPERS).values("pk"))
+
+
+def kept_observations(person: Person) -> ObservationQuerySet:
+    """Return the looks at defects of pavements that a person keeps."""
+    kept = pavements_held_as(person, KEEPERS).values("pk")
+    return Observation.objects.filter(defect__pavement__in=kept)
 
 
 def all_visible_observations(person: Person) -> ObservationQuerySet:

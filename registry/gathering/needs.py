@@ -21,6 +21,7 @@ from registry.models import (
     VisitState,
 )
 from registry.models.choices import Role, Word
+from registry.models.defect import DefectQuerySet
 from registry.models.outlook import OutlookQuerySet
 from registry.models.pavement import PavementStandingQuerySet
 from registry.units import Kind, System, show
@@ -102,11 +103,13 @@ class Held:
     standings: PavementStandingQuerySet
     reviewed: QuerySet[Pavement]
     outlooks: OutlookQuerySet
+    urgent: DefectQuerySet
 
 
 def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     """Return what needs a person at an instant, each line dated by the clock of its site."""
     kinds = [
+        ("lips to make safe", list(_lips(held, at))),
         ("visits under way", list(_under_way(held))),
         ("inspections that are due", list(_inspections(held, at))),
         ("infiltration tests that are due", list(_due(held, at))),
@@ -142,6 +145,20 @@ def _by_when(lines: Iterable[Need], more: tuple[str, ...]) -> Needs:
         sent_in=tuple(n for n in lines if n.kind == "sent_in"),
         more=more,
     )
+
+
+def _lips(held: Held, at: datetime) -> Iterator[Need]:
+    """Yield lips over 1/4 in on accessible routes that nobody made safe: today's, always."""
+    if not held.roles & KEEPERS:
+        return
+    for row in held.urgent.select_related("pavement__site").order_by("pk")[: MOST + 1]:
+        where = f" at {row.place}" if row.place else ""
+        why = (
+            f"Defect {row.number}{where}: a lip over 1/4 in (6 mm) on an accessible route. Mark it "
+            "off or ramp it; local codes and licensed practice decide how."
+        )
+        today = at.astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
+        yield _line("Make safe today", why, row.pavement, on=today, at=at)
 
 
 def _under_way(held: Held) -> Iterator[Need]:

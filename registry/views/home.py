@@ -6,6 +6,8 @@ from django.utils import timezone
 
 from registry import access
 from registry.access.corrections import waiting_corrections
+from registry.access.defects import kept_defects, kept_observations
+from registry.gathering.defect_list import urgent_ones
 from registry.gathering.needs import KEEPERS, MOST, Held, gather_needs
 from registry.models import Person
 from registry.models.choices import Role
@@ -42,6 +44,7 @@ def _held(person: Person, roles: frozenset[str]) -> Held:
         own_seats=access.seats_of(person).held_at(timezone.now()),
         standings=access.seen_standings(person, roles),
         outlooks=access.kept_outlooks(person),
+        urgent=urgent_ones(kept_defects(person).standing(), kept_observations(person)),
         reviewed=access.pavements_held_as(person, {Role.MUNICIPALITY}),
     )
 

@@ -9,9 +9,11 @@ from django.utils.html import escape
 
 from registry.models.choices import Role
 from tests.factories import (
+    DefectFactory,
     DirtSourceFactory,
     InfiltrationTestFactory,
     MembershipFactory,
+    ObservationFactory,
     PavementFactory,
     SeatFactory,
     StandingFactory,
@@ -236,9 +238,23 @@ def test_twenty_more_rows_ask_no_more_queries(client, member, django_assert_max_
         held(member, role=role, word="clean")
     fill(member, 2)
     client.force_login(member.person)
-    with django_assert_max_num_queries(15) as few:
+    with django_assert_max_num_queries(16) as few:
         client.get(reverse("home"))
     fill(member, 20)
-    with django_assert_max_num_queries(15) as many:
+    with django_assert_max_num_queries(16) as many:
         client.get(reverse("home"))
     assert len(many) == len(few)
+
+
+def test_high_lip_on_an_accessible_route_is_to_be_made_safe_today(client, member):
+    defect = DefectFactory(
+        pavement=held(member, word="working"),
+        kind="lip",
+        place="C8 R 1.0 U 2.0",
+        on_accessible_route="yes",
+    )
+    ObservationFactory(defect=defect, lip_m=0.010)
+    client.force_login(member.person)
+    page = client.get(reverse("home")).content.decode()
+    assert "Make safe today" in page
+    assert "C8 R 1.0 U 2.0" in page
