@@ -7,6 +7,7 @@ from django.db import transaction
 
 from registry.actions.add_entry import add_entry
 from registry.demo.cleanings import record_managed_cleanings
+from registry.demo.defects import record_defects
 from registry.demo.demands import ask_of_pavements
 from registry.demo.mess import put_right
 from registry.demo.pavements import lay_out_pavements, lay_out_sites
@@ -16,7 +17,7 @@ from registry.demo.readings import list_rings, record_tests
 from registry.demo.rounds import record_town_cleanings
 from registry.demo.seats import give_seats, sell_and_split
 from registry.demo.tables import midnight
-from registry.models import Cleaning, InfiltrationTest, Pavement
+from registry.models import Cleaning, Defect, InfiltrationTest, Pavement
 
 FIRST_DAY = midnight(date(2018, 1, 1))
 
@@ -28,6 +29,7 @@ class Loaded:
     pavements: int
     infiltration_tests: int
     cleanings: int
+    defects: int
     sign_ins: tuple[SignIn, ...]
 
 
@@ -48,10 +50,12 @@ def load_town() -> Loaded:
     record_tests(cast, pavements, rings)
     record_managed_cleanings(cast, pavements)
     record_town_cleanings(cast, pavements)
+    record_defects(cast, pavements)
     put_right(cast, pavements)
     return Loaded(
         Pavement.objects.count(),
         InfiltrationTest.objects.count(),
         Cleaning.objects.count(),
+        Defect.objects.count(),
         tuple(cast.sign_ins),
     )

@@ -21,7 +21,8 @@ class Command(BaseCommand):
             raise CommandError(refusal.message) from refusal
         self.stdout.write(
             f"The town of Sedgewater is here: {loaded.pavements} pavements, "
-            f"{loaded.infiltration_tests} infiltration tests, {loaded.cleanings} cleanings.\n"
+            f"{loaded.infiltration_tests} infiltration tests, {loaded.cleanings} cleanings, "
+            f"{loaded.defects} defects.\n"
             "Its people sign in with these passwords, which are printed only this once:\n"
         )
         for person in loaded.sign_ins:
