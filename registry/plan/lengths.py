@@ -11,7 +11,7 @@ METRES_PER_FOOT = 0.3048  # international foot, exact by definition (1959)
 _MOST_DIGITS = {System.INCH_POUND: 3, System.SI: 4}
 _LEAST_DIGITS = {System.INCH_POUND: 1, System.SI: 2}
 # A pocket tape finds a spot again to 1 to 3 in (common practice, no source).
-_TAPE_STEP = {System.INCH_POUND: 0.1, System.SI: 0.01}
+STEP = {System.INCH_POUND: 0.1, System.SI: 0.01}
 
 
 def unit_name(system: System) -> str:
@@ -49,5 +49,5 @@ def with_unit(metres: float, system: System) -> str:
 
 def to_tape(metres: float, system: System) -> float:
     """The length rounded to what a pocket tape gives (0.1 ft or 1 cm), in metres."""
-    step = _TAPE_STEP[system]
+    step = STEP[system]
     return metres_from(round(written_from(metres, system) / step) * step, system)

@@ -23,6 +23,7 @@ from registry.models import Defect, Observation, Pavement, Visit
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
+from registry.views.plan_placer import placer_of
 from registry.views.title import title_block_of
 
 
@@ -58,7 +59,9 @@ def defect_add(request: HttpRequest, pk: int) -> HttpResponse:
         if visit is not None:
             return redirect(f"{reverse('visit_walk', args=[visit.pk])}#new")
         return redirect("defect_page", stored.pk)
-    return render(request, "defect/add.html", {**context, "noting": noting, "kind": KINDS[kind]})
+    on = visit.done_on if visit else local_today(pavement)
+    context |= {"noting": noting, "kind": KINDS[kind], "placer": placer_of(pavement, on=on)}
+    return render(request, "defect/add.html", context)
 
 
 def _visit(request: HttpRequest, pavement: Pavement) -> Visit | None:
