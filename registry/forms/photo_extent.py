@@ -140,6 +140,4 @@ class OutlineForm(forms.Form):
 class LandForm(forms.Form):
     """A person decides that the outline on the photo becomes the defect's on the plan."""
 
-    why = forms.CharField(
-        label="because", max_length=280, initial="drawn on a photo laid flat, looked at on the plan"
-    )
+    why = forms.CharField(label="because", max_length=280, initial="drawn on a photo laid flat")
