@@ -18,7 +18,7 @@ class OpenItem:
 
 
 def open_items(pavement: Pavement) -> tuple[OpenItem, ...]:
-    """Return planned infiltration tests, unanswered doubts and sources of dirt (two queries)."""
+    """Return planned infiltration tests, unanswered doubts and sources of dirt (three queries)."""
     tests = InfiltrationTest.objects.filter(pavement=pavement).standing().select_related("spot")
     return (
         *_planned(tests.filter(state="planned").in_order()),
