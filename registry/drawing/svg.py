@@ -157,7 +157,10 @@ def _pair(point: Point) -> str:
 
 def _number(value: float) -> str:
     """To the hundredth of a millimetre, as short as can be."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
+    text = f"{value:.2f}"
+    if text[-1] != "0":  # the usual case: nothing to take away
+        return text
+    return text[:-1] if text[-2] != "0" else text[:-3]
 
 
 def _clean(text: str) -> str:

@@ -36,7 +36,7 @@ from registry.views.plan_day import PlanDay, marks_of, plan_day
 from registry.views.title import title_block_of
 
 PICTURE_MM = (180.0, 150.0)
-A_PAGE = 100
+A_PAGE = 50
 
 
 @require_http_methods(["GET"])
