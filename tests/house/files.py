@@ -1,5 +1,6 @@
 """The files that belong to the project: those in git, and those not yet added but not ignored."""
 
+import ast
 import subprocess
 from functools import cache
 from pathlib import Path
@@ -28,3 +29,9 @@ def files_under(folder: str, suffix: str) -> list[Path]:
 
 def read(path: Path) -> str:
     return (TOP / path).read_text(encoding="utf-8")
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    """Return a file's syntax tree, parsed once for all rules; they change nothing in it."""
+    return ast.parse(read(path))
