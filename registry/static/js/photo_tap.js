@@ -2,23 +2,9 @@
 // Bound by data-tap-tools (the name of the field) and data-tap-frame; without this script the
 // points are typed.
 
-const SVG = "http://www.w3.org/2000/svg";
+import { button, shape } from "./svg_parts.js";
+
 const POINT = /(\d+(?:\.\d+)?)\s*,\s*(\d+(?:\.\d+)?)/g;
-
-function shape(name, values) {
-  const made = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(values)) made.setAttribute(key, value);
-  return made;
-}
-
-function button(text, act) {
-  const made = document.createElement("button");
-  made.type = "button";
-  made.className = "second";
-  made.textContent = text;
-  made.addEventListener("click", act);
-  return made;
-}
 
 class Tapping {
   constructor(tools, frame, field, shown) {

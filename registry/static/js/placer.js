@@ -2,26 +2,11 @@
 // typed field. Bound by data-placer="<id of the field>"; without this script the place is typed.
 
 import { NoPlace, Scheme } from "./placer_words.js";
+import { button, shape } from "./svg_parts.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const KINDS = { spot: "one spot", line: "a line", area: "an area" };
 const FEWEST = { spot: 1, line: 2, area: 2 };
 const ASKED = { line: "Tap the next point of the line.", area: "Tap the opposite corner." };
-
-function shape(name, values) {
-  const made = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(values)) made.setAttribute(key, value);
-  return made;
-}
-
-function button(text, act) {
-  const made = document.createElement("button");
-  made.type = "button";
-  made.className = "second";
-  made.textContent = text;
-  made.addEventListener("click", act);
-  return made;
-}
 
 class Placer {
   constructor(part, field, ground) {
