@@ -25,8 +25,11 @@ def test_entry_that_does_not_fit_begins_a_row_of_its_own():
 
 def test_words_wider_than_the_width_are_broken_and_none_is_lost():
     words = "datum is the cross on the curb at the foot of the lanes"
-    found = texts(flow([Entry(words)], 0.0, 0.0, 30.0))
-    assert len(found) > 1 and " ".join(text.text for text in found) == words
+    whole = flow([Entry(words), Entry("well")], 0.0, 0.0, 30.0)
+    *broken, last = texts(whole)
+    assert len(broken) > 1 and " ".join(text.text for text in broken) == words
+    assert last.at[1] >= broken[-1].at[1], "the next entry stands on no line of it"
+    assert whole.height_mm >= last.at[1]
 
 
 def test_sign_stands_before_its_words():
