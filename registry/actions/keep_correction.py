@@ -44,7 +44,7 @@ def keep_correction(fault: CorrectionsDiffer) -> WaitingCorrection:
     )
     write_line(
         row,
-        "corrected by a second person, waiting",
+        "second correction kept",
         by=fault.by,
         organisation=fault.organisation,
         why=fault.why,

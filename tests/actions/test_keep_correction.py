@@ -40,7 +40,7 @@ def test_case_55_both_corrections_are_kept_and_the_first_stands(apart):
     assert row.mix == "B"
     assert waiting.lines == {"mix": ["B", "C"]}
     verbs = list(JournalLine.objects.about(row).order_by("pk").values_list("verb", "by__name"))
-    assert verbs == [("corrected", "First"), ("corrected by a second person, waiting", "Second")]
+    assert verbs == [("corrected", "First"), ("second correction kept", "Second")]
 
 
 def test_case_55_corrections_of_different_fields_are_not_merged_either(apart):
