@@ -17,6 +17,9 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from registry.access.holding import (
+    all_visible_pavements as all_visible_pavements,
+)
+from registry.access.holding import (
     open_roles as open_roles,
 )
 from registry.access.holding import (
@@ -126,20 +129,26 @@ from registry.models.rights import READERS_OF_ALL
 from registry.models.sight import cleanings_shown, shows_price, tests_shown
 
 
-def seen_standings(person: Person, roles: Collection[str]) -> PavementStandingQuerySet:
+def seen_standings(
+    person: Person, roles: Collection[str], among: Collection[int] | None = None
+) -> PavementStandingQuerySet:
     """Return stored conditions, one a pavement: the holder's where all is read, else the town's.
 
     `roles` is what `open_roles` gives; where it leaves one viewpoint out, it is not asked for.
+    `among`, ids of pavements, leaves all others out before any seat is looked at.
     """
-    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
+    rows = PavementStanding.objects.all()
+    if among is not None:
+        rows = rows.filter(pavement__in=among)
+    readers = pavements_held_as(person, READERS_OF_ALL, among).values("pk")
     as_holder = Q(viewpoint="holder", pavement__in=readers)
     if Role.MUNICIPALITY not in roles:
-        return PavementStanding.objects.filter(as_holder)
-    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
+        return rows.filter(as_holder)
+    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}, among).values("pk")
     as_town = Q(viewpoint="town", pavement__in=reviewed)
     if not READERS_OF_ALL & set(roles):
-        return PavementStanding.objects.filter(as_town)
-    return PavementStanding.objects.filter(as_holder | (as_town & ~Q(pavement__in=readers)))
+        return rows.filter(as_town)
+    return rows.filter(as_holder | (as_town & ~Q(pavement__in=readers)))
 
 
 def get_pavement(person: Person, pk: int, *, to: str = "read") -> Pavement:

@@ -6,8 +6,7 @@ from datetime import datetime
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from registry.access.people import organisations_of
-from registry.models import Pavement, Person, Seat
+from registry.models import Membership, Pavement, Person, Seat
 from registry.models.pavement import PavementQuerySet
 from registry.models.rights import MAY, Rights, rights_of
 from registry.models.seat import SeatQuerySet
@@ -16,14 +15,24 @@ from registry.models.seat import SeatQuerySet
 def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
     """Return the seats of a person's organisations, past ones included."""
     at = at or timezone.now()
-    return Seat.objects.of_organisations(organisations_of(person, at)).begun_by(at)
+    members = Membership.objects.current(at=at).filter(person=person)
+    return Seat.objects.of_organisations(members.values("organisation")).begun_by(at)
 
 
 def visible_pavements(person: Person, at: datetime | None = None) -> PavementQuerySet:
-    """Return pavements at which the person's organisations hold or held a seat that reads."""
+    """Return pavements at which the person's organisations hold or held a seat that reads.
+
+    Seats are looked up pavement by pavement: quickest for a few. See `all_visible_pavements`.
+    """
     seats = seats_of(person, at).filter(role__in=MAY["read"])
     seen = Exists(seats.filter(pavement=OuterRef("pk")))
     return Pavement.objects.filter(seen, void_at__isnull=True)
+
+
+def all_visible_pavements(person: Person) -> PavementQuerySet:
+    """Return the rows of `visible_pavements`, found from all seats at once: quickest for a list."""
+    seats = seats_of(person).filter(role__in=MAY["read"])
+    return Pavement.objects.filter(pk__in=seats.values("pavement"), void_at__isnull=True)
 
 
 def open_roles(person: Person) -> frozenset[str]:
@@ -32,10 +41,18 @@ def open_roles(person: Person) -> frozenset[str]:
     return frozenset(held.values_list("role", flat=True).distinct())
 
 
-def pavements_held_as(person: Person, roles: Collection[str]) -> QuerySet[Pavement]:
-    """Return pavements that carry on at which the person's organisations hold a role now."""
+def pavements_held_as(
+    person: Person, roles: Collection[str], among: Collection[int] | None = None
+) -> QuerySet[Pavement]:
+    """Return pavements that carry on at which the person's organisations hold a role now.
+
+    `among`, ids of pavements, leaves all others out before any seat is looked at.
+    """
     held = seats_of(person).held_at(timezone.now()).filter(role__in=roles)
-    return Pavement.objects.counted_once().filter(pk__in=held.values("pavement"), void_at=None)
+    rows = Pavement.objects.counted_once().filter(void_at=None)
+    if among is not None:
+        held, rows = held.filter(pavement__in=among), rows.filter(pk__in=among)
+    return rows.filter(pk__in=held.values("pavement"))
 
 
 def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) -> Rights:

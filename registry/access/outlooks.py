@@ -1,5 +1,7 @@
 """Outlooks, the fits behind them, and pools: for who reads all tests, or runs the pool."""
 
+from collections.abc import Collection
+
 from django.core.exceptions import PermissionDenied
 from django.db.models import Q, QuerySet
 from django.http import Http404
@@ -22,12 +24,16 @@ from registry.models.outlook import OutlookQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
 
 
-def seen_outlooks(person: Person) -> OutlookQuerySet:
-    """Return the outlooks that a person may see, one a pavement at most."""
-    read = Q(pavement__in=pavements_held_as(person, READERS_OF_ALL).values("pk"))
+def seen_outlooks(person: Person, among: Collection[int] | None = None) -> OutlookQuerySet:
+    """Return the outlooks that a person may see, one a pavement at most.
+
+    `among`, ids of pavements, leaves all others out before any seat is looked at.
+    """
+    read = Q(pavement__in=pavements_held_as(person, READERS_OF_ALL, among).values("pk"))
     pools = Pool.objects.filter(organisation__in=organisations_of(person), is_own=False)
     joined = list(pools.values_list("pk", flat=True))
-    return Outlook.objects.filter(read | Q(fit__pool__in=joined) if joined else read)
+    rows = Outlook.objects.filter(read | Q(fit__pool__in=joined) if joined else read)
+    return rows if among is None else rows.filter(pavement__in=among)
 
 
 def kept_outlooks(person: Person) -> OutlookQuerySet:

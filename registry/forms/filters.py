@@ -11,7 +11,7 @@ from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, When
 
 from registry.forms.open_fields import NumberField
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
-from registry.models import PavementStanding, Person, Surface
+from registry.models import Outlook, PavementStanding, Person, Surface
 from registry.models.choices import Word
 from registry.models.outlook import OutlookQuerySet
 from registry.models.pavement import ASKING
@@ -29,9 +29,6 @@ SORTS = {
     "area": "area, largest first",
 }
 BY_OUTLOOK = {"sweep": F("sweep_by_on"), "chance": -F("worst_p_below")}
-BY_STANDING = frozenset({"due", "word", "lowest", "tested", *BY_OUTLOOK})
-"""Orders for which something of every pavement has to be looked up before one can be shown."""
-
 WORST_FIRST = (*ASKING, Word.WATCH, Word.WORKING)
 
 
@@ -204,13 +201,9 @@ class PavementFilters(django_filters.FilterSet):
         labels = dict(getattr(field, "choices", ()))
         return f"{field.label}: {', '.join(str(labels.get(t, t)) for t in texts if t)}"
 
-    def ids(self) -> QuerySet | list[int]:
-        """Return the ids in order: not fetched yet, or all at once where that asks less.
-
-        In an order by condition a page costs as much as the whole, so counting apart is saved.
-        """
-        ids = self.qs.values_list("pk", flat=True)
-        return list(ids) if self.form.cleaned_data.get("sort") in BY_STANDING else ids
+    def ids(self) -> list[int]:
+        """Return all ids in order: fetching them asks less than counting and then a page."""
+        return list(self.qs.values_list("pk", flat=True))
 
     def filter_queryset(self, queryset: QuerySet) -> QuerySet:
         """Apply every filter that could be read."""
@@ -246,7 +239,7 @@ class PavementFilters(django_filters.FilterSet):
         if value == "name":
             return queryset
         if value in BY_OUTLOOK:
-            return self._ordered(queryset, self.outlooks, BY_OUTLOOK[value])
+            return self._ordered(queryset, self._outlooks_to_order_by(), BY_OUTLOOK[value])
         key = {
             "due": F("next_test_due_on"),
             "lowest": F("lowest_mm_h"),
@@ -254,6 +247,18 @@ class PavementFilters(django_filters.FilterSet):
             "word": Case(*(When(word=w, then=n) for n, w in enumerate(WORST_FIRST))),
         }[value]
         return self._ordered(queryset, self.standings, key)
+
+    def _outlooks_to_order_by(self) -> OutlookQuerySet:
+        """Return those the person may see; asked once where rows are narrowed by them already.
+
+        There is one outlook a pavement: what narrowed a row is what orders it.
+        """
+        asked = self.form.cleaned_data.items()
+        is_narrowed = any(
+            isinstance(self.filters[name], OutlookFilter) and value is not None
+            for name, value in asked
+        )
+        return Outlook.objects.all() if is_narrowed else self.outlooks
 
     def _ordered(self, queryset: QuerySet, rows: QuerySet, key: Any) -> QuerySet:
         mine = rows.filter(pavement=OuterRef("pk")).annotate(sort_key=key)

@@ -243,7 +243,8 @@ def _warranties(held: Held, at: datetime) -> Iterator[Need]:
     """Yield warranties that end: of pavements one keeps, and a contractor's own."""
     day = at.date()
     own = Q(organisation__in=held.organisations, role=Role.CONTRACTOR)
-    mine = own | Q(pavement__in=held.kept) if held.roles & KEEPERS else own
+    kept = Exists(held.kept.filter(pk=OuterRef("pavement")))  # asked of those that end soon alone
+    mine = own | kept if held.roles & KEEPERS else own
     rows = Seat.objects.held_at(at).filter(
         mine, warranty_last_on__gte=day - timedelta(days=1), warranty_last_on__lte=day + AHEAD
     )

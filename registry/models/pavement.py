@@ -4,7 +4,7 @@ from datetime import date, datetime
 from typing import Self
 
 from django.db import models
-from django.db.models import Exists, F, OuterRef, Prefetch, Q, Subquery
+from django.db.models import F, OuterRef, Prefetch, Q, Subquery
 
 from registry.models.choices import Answer, ReadingSystem, Word
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
@@ -116,7 +116,7 @@ class PavementQuerySet(EntryQuerySet):
             Q(name__icontains=text)
             | Q(site__name__icontains=text)
             | Q(site__address__icontains=text)
-            | Exists(self._numbers().filter(pavement=OuterRef("pk"), number__icontains=text))
+            | Q(pk__in=self._numbers().filter(number__icontains=text).values("pavement"))
         )
 
     def owned_by(self, name: str, *, at: datetime) -> Self:
@@ -130,12 +130,12 @@ class PavementQuerySet(EntryQuerySet):
     def _seats(self) -> models.QuerySet:
         return self.model.seats.rel.related_model.objects.all()
 
-    def at_points(self) -> Self:
-        """Return rows that can be put on a map, with `map_lon` and `map_lat`."""
+    def with_points(self) -> Self:
+        """Add `map_lon` and `map_lat`, null where a row cannot be put on a map."""
         return self.annotate(
             map_lon=models.functions.Coalesce("datum_lon", "lon", F("site__lon")),
             map_lat=models.functions.Coalesce("datum_lat", "lat", F("site__lat")),
-        ).filter(map_lon__isnull=False, map_lat__isnull=False)
+        )
 
 
 class Pavement(Entry):

@@ -1,6 +1,7 @@
 """Pavements in a list and on a map, narrowed and sorted."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.core.paginator import Page, Paginator
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -44,19 +45,22 @@ def pavement_map(request: HttpRequest) -> HttpResponse:
 
 def pavement_points(request: HttpRequest) -> JsonResponse:
     """Answer rows [id, lon, lat, word, name] of the pavements that have a position."""
-    filters = _filters(request)
+    filters = _filters(request, access.open_roles(request.user))
     words = dict(filters.standings.values_list("pavement", "word"))
-    points = filters.qs.at_points().values_list("pk", "map_lon", "map_lat", "name")
-    rows = [[pk, lon, lat, words.get(pk, ""), name] for pk, lon, lat, name in points]
-    without = filters.qs.count() - len(rows)
-    return JsonResponse({"rows": rows, "without_position": without})
+    points = list(filters.qs.with_points().values_list("pk", "map_lon", "map_lat", "name"))
+    rows = [
+        [pk, lon, lat, words.get(pk, ""), name]
+        for pk, lon, lat, name in points
+        if lon is not None and lat is not None
+    ]
+    return JsonResponse({"rows": rows, "without_position": len(points) - len(rows)})
 
 
-def _filters(request: HttpRequest) -> PavementFilters:
+def _filters(request: HttpRequest, roles: frozenset[str]) -> PavementFilters:
     return PavementFilters(
         request.GET,
-        access.visible_pavements(request.user).filter(double_of=None),
-        standings=access.seen_standings(request.user, access.open_roles(request.user)),
+        access.all_visible_pavements(request.user).filter(double_of=None),
+        standings=access.seen_standings(request.user, roles),
         outlooks=access.seen_outlooks(request.user),
         person=request.user,
         at=timezone.now(),
@@ -64,7 +68,8 @@ def _filters(request: HttpRequest) -> PavementFilters:
 
 
 def _listed(request: HttpRequest) -> dict[str, object]:
-    filters = _filters(request)
+    roles = access.open_roles(request.user)
+    filters = _filters(request, roles)
     page = Paginator(filters.ids(), A_PAGE).get_page(request.GET.get("page"))
     query = request.GET.copy()
     query.pop("page", None)
@@ -72,7 +77,7 @@ def _listed(request: HttpRequest) -> dict[str, object]:
     return {
         "form": filters.form,
         "narrowed_by": filters.narrowed_by,
-        "rows": _rows(request.user, page, filters),
+        "rows": _rows(request.user, roles, page, filters.at),
         "page": page,
         "query": f"{query.urlencode()}&" if query else "",
         "cells": [
@@ -82,16 +87,16 @@ def _listed(request: HttpRequest) -> dict[str, object]:
     }
 
 
-def _rows(person: Person, page: Page, filters: PavementFilters) -> list[PavementRow]:
+def _rows(person: Person, roles: frozenset[str], page: Page, at: datetime) -> list[PavementRow]:
     """Return the lines of one page; everything is asked for these few pavements alone."""
     ids = list(page.object_list)
     shown = access.with_condition_hidden_where_due(
         person, access.visible_pavements(person).filter(pk__in=ids)
     )
-    pavements = {p.pk: p for p in shown.with_owner(filters.at).for_list()}
-    standings = {s.pavement_id: s for s in filters.standings.filter(pavement__in=ids)}
-    outlooks = {o.pavement_id: o for o in filters.outlooks.filter(pavement__in=ids).for_list()}
-    kept = access.pavements_held_as(person, access.MAY["edit"]).filter(pk__in=ids)
+    pavements = {p.pk: p for p in shown.with_owner(at).for_list()}
+    standings = {s.pavement_id: s for s in access.seen_standings(person, roles, ids)}
+    outlooks = {o.pavement_id: o for o in access.seen_outlooks(person, ids).for_list()}
+    kept = access.pavements_held_as(person, access.MAY["edit"], ids).order_by()
     edited = set(kept.values_list("pk", flat=True))
     return [
         _row(pavements[pk], standings.get(pk), outlooks.get(pk), may_edit=pk in edited)

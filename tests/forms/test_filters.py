@@ -129,6 +129,32 @@ def test_rows_come_in_the_order_asked(two, sort, order):
     assert [name[0] for name in found(f"sort={sort}")] == list(order)
 
 
+@pytest.mark.parametrize(
+    ("query", "order"),
+    [
+        ("sort=chance", "DCBA"),
+        ("sort=sweep", "ACBD"),
+        ("sort=chance&chance_from=10", "DCB"),
+        ("sort=sweep&chance_from=10", "CBD"),
+        ("sort=chance&chance_to=25", "BA"),
+        ("sort=chance&sweep_to=2027-12-31", "CA"),
+        ("sort=sweep&sweep_from=2027-02-01&chance_to=50", "CB"),
+    ],
+)
+def test_rows_narrowed_by_outlook_come_in_the_order_of_it(query, order):
+    outlooks = {"A": (0.05, 2027, 1), "B": (0.2, 2028, 3), "C": (0.5, 2027, 6), "D": (0.9, None, 1)}
+    for name, (chance, year, month) in outlooks.items():
+        Outlook.objects.create(
+            pavement=PavementFactory(name=name),
+            as_of_on=AT.date(),
+            worked_out_at=AT,
+            p_below=chance / 2,
+            worst_p_below=chance,
+            sweep_by_on=year and date(year, month, 1),
+        )
+    assert "".join(found(query)) == order
+
+
 @pytest.mark.parametrize("sort", [name for name in SORTS if name != "name"])
 def test_rows_without_the_number_come_last(two, sort):
     for pk, chance in zip(Pavement.objects.values_list("pk", flat=True), (0.2, 0.1), strict=True):

@@ -46,11 +46,11 @@ def test_pavement_is_found_by_its_owner_of_that_instant_alone():
 
 
 def test_pavement_without_a_position_of_its_own_is_on_the_map_at_its_site():
-    PavementFactory()
+    nowhere = PavementFactory()
     at_site = PavementFactory(site=SiteFactory(lon=-71.0, lat=42.0))
     own = PavementFactory(lon=-72.0, lat=43.0, site=at_site.site)
-    found = {row: (row.map_lon, row.map_lat) for row in Pavement.objects.at_points()}
-    assert found == {at_site: (-71.0, 42.0), own: (-72.0, 43.0)}
+    found = {row: (row.map_lon, row.map_lat) for row in Pavement.objects.with_points()}
+    assert found == {nowhere: (None, None), at_site: (-71.0, 42.0), own: (-72.0, 43.0)}
 
 
 def test_conditions_that_ask_for_something_come_worst_first_and_due_ones_earliest_first():
