@@ -43,9 +43,8 @@ def test_mark_grows_with_its_size_and_turns_clockwise():
         max(math.dist(AT, p) for p in points_of(Mark(AT, Symbol.ARROW, size))) for size in (2, 4)
     )
     assert large == pytest.approx(2 * small)
-    up = min(points_of(Mark(AT, Symbol.ARROW, 4.0)), key=lambda p: p[1])
-    right = max(points_of(Mark(AT, Symbol.ARROW, 4.0, turn_deg=90.0)), key=lambda p: p[0])
-    assert right[0] - AT[0] == pytest.approx(AT[1] - up[1])
+    tips = [lines_of(Mark(AT, Symbol.ARROW, 4.0, turn_deg=t))[0].points[-1] for t in (0, 90)]
+    assert tips == [pytest.approx((50.0, 28.0)), pytest.approx((52.0, 30.0))]
 
 
 def test_hollow_mark_is_filled_with_paper_and_keeps_its_edge():

@@ -4,7 +4,14 @@ import pytest
 from django.db import models
 
 from registry.models import Pavement
-from registry.models.seen import plain_value, read_seen, snapshot, value_from_plain, write_seen
+from registry.models.seen import (
+    SIGNER,
+    plain_value,
+    read_seen,
+    snapshot,
+    value_from_plain,
+    write_seen,
+)
 from tests.factories import PavementFactory
 from tests.models.refusals import DAY
 
@@ -33,6 +40,7 @@ def test_same_snapshot_gives_the_same_text_in_whatever_order():
 def test_text_that_is_none_of_ours_is_no_snapshot(change):
     text = write_seen(snapshot(PavementFactory(), NAMES))
     assert read_seen(change(text)) is None
+    assert read_seen(SIGNER.sign_object(["no snapshot"])) is None
 
 
 def test_row_that_a_field_names_comes_back_as_a_row():

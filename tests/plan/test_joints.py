@@ -57,6 +57,6 @@ def test_place_past_the_end_or_in_the_wrong_measure_is_refused():
 
 
 def test_panels_that_meet_at_a_corner_or_not_at_all_share_none():
-    for other in (panel("B", 2, 3.0, 4.0), panel("C", 1, 6.0, 0.0)):
+    for other in (panel("B", 2, 3.0, 4.0), panel("B", 2, 3.0, 3.99), panel("C", 1, 6.0, 0.0)):
         with pytest.raises(PlaceError, match="do not share a joint"):
             joint_between(A1, other)
