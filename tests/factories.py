@@ -103,6 +103,14 @@ class PlanFactory(DjangoModelFactory):
     kind = models.PlanKind.PANELS
 
 
+class StratumFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Stratum
+
+    pavement = factory.SubFactory(PavementFactory)
+    kind = "field"
+
+
 class SpotFactory(DjangoModelFactory):
     class Meta:
         model = models.Spot

@@ -14,7 +14,6 @@ the placing date, the numbers are nan and the dates NaT, and `why_not` says why.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from registry.decline.ageing import age_reaching
 from registry.decline.faults import DeclineError
@@ -23,6 +22,7 @@ from registry.decline.parameters import Parameters
 from registry.decline.portfolio import Portfolio, gather_portfolio
 from registry.decline.posterior import Places, places_of
 from registry.decline.records import METHODS, Bools, Column, Floats, Ints, Records
+from registry.decline.share import Shares, shares_below
 from registry.decline.truncated import Joint, chance_below, level_at, quantile
 
 DAYS_A_YEAR = SECONDS_A_YEAR / 86_400
@@ -76,19 +76,6 @@ class AfterCleaning:
 
 
 @dataclass(frozen=True, eq=False)
-class Share:
-    """The share of the pavement's surface below its action level, (P,), field of the surface.
-
-    expected    chance that a new spot of it lies below
-    low, high   the share if the pavement's rate is at its high or low quantile
-    """
-
-    expected: Floats
-    low: Floats
-    high: Floats
-
-
-@dataclass(frozen=True, eq=False)
 class Outlooks:
     """Of P pavements and S spots; place p < P is a pavement, place P + s a spot; n = P + S.
 
@@ -98,6 +85,7 @@ class Outlooks:
     best_p_below (n,)      p_below if cleaned today by the method that recovers most
     pavement_sweep_by (P,) the earliest over the pavement and its tested spots
     deciding_place (P,)    the place that decides it
+    shares_below           of the surface, by stratum (P,)
     beyond_sweeping (n,)   best_p_below is at least one half; False where not decided
     """
 
@@ -114,7 +102,7 @@ class Outlooks:
     pavement_sweep_by: Column
     deciding_place: Ints
     after: AfterCleaning
-    share_below: Share
+    shares_below: Shares
 
     @property
     def beyond_sweeping(self) -> Bools:
@@ -153,6 +141,7 @@ def outlooks_of(
         places = Places(**{**vars(places), "ln_action": undecided})
     pavements = len(portfolio.ref)
     joint, age, action = places.joint, places.age, places.ln_action
+    own = np.arange(pavements)
     rates = rates_at(joint, age, options)
     reaching = age_reaching(joint, action, options.risk)
     sweep_by = days_reaching(reaching - age, portfolio.as_of, options)
@@ -173,7 +162,7 @@ def outlooks_of(
         pavement_sweep_by=first,
         deciding_place=deciding,
         after=_after_cleaning(places, reaching, portfolio, parameters, options),
-        share_below=_share_below(places, rates, parameters),
+        shares_below=shares_below(joint.take(own), age[own], action[own], parameters, options.band),
     )
 
 
@@ -234,16 +223,4 @@ def _after_cleaning(
         high=rates.high.reshape(shape),
         p_below=chance_at(joint, age, places.ln_action[rows]).reshape(shape),
         sweep_by=days_reaching(reaching[rows] - age, portfolio.as_of, options).reshape(shape),
-    )
-
-
-def _share_below(places: Places, rates: Rates, parameters: Parameters) -> Share:
-    pavements = len(places.new_spot.a)
-    age, action = places.age[:pavements], places.ln_action[:pavements]
-    apart = np.hypot(parameters.tau_a, age * parameters.tau_k)
-    apart = np.maximum(apart, 1e-12)
-    return Share(
-        expected=chance_at(places.new_spot, age, action),
-        low=ndtr((action - np.log(rates.high[:pavements])) / apart),
-        high=ndtr((action - np.log(rates.low[:pavements])) / apart),
     )

@@ -31,7 +31,6 @@ class Places:
     """All P pavements and S spots at one day, n = P + S.
 
     joint       of (a, k), k with its drivers, conditional on all tests but not yet on k >= 0
-    new_spot    (P,) the same for a spot of the pavement's field that nobody has tested
     age         (n,) effective age on the day `as_of`, years; nan before the placing date
     ln_action   (n,) ln mm/h, nan where not known
     pavement    (n,) pavement of each place
@@ -40,7 +39,6 @@ class Places:
     """
 
     joint: Joint
-    new_spot: Joint
     age: Floats
     ln_action: Floats
     pavement: Ints
@@ -65,7 +63,6 @@ def places_of(portfolio: Portfolio, parameters: Parameters) -> Places:
         ln_action = np.log(portfolio.action_mm_h)[owner]
     return Places(
         joint=joint,
-        new_spot=widen(pavement, parameters),
         age=ages_on(portfolio, parameters),
         ln_action=ln_action,
         pavement=owner,
@@ -132,17 +129,6 @@ def _pavement_joint(portfolio: Portfolio, parameters: Parameters, moments: Momen
     shift, spread = moments.pavement_shift, moments.pavement_spread
     slope = parameters.mu_k + drivers + shift.k
     return Joint(parameters.mu_a + shift.a, slope, spread.aa, spread.ak, spread.kk)
-
-
-def widen(joint: Joint, parameters: Parameters) -> Joint:
-    """The joint normal of a new spot of the same kind on each pavement."""
-    return Joint(
-        joint.a,
-        joint.k,
-        joint.aa + parameters.tau_a**2,
-        joint.ak,
-        joint.kk + parameters.tau_k**2,
-    )
 
 
 def ages_on(portfolio: Portfolio, parameters: Parameters) -> Floats:

@@ -32,6 +32,7 @@ from registry.decline.records import (
 )
 from registry.gathering.demand import DemandRows
 from registry.gathering.same_day import SIDE_OF_REASON, SameDay
+from registry.gathering.surface_parts import SurfaceParts, surface_parts
 from registry.models import (
     CLASS_OF,
     CleanedPanel,
@@ -75,12 +76,14 @@ class PoolRows:
     lives        of each row of `records.pavements`
     spots        of each row of `records.spots`: (pk, name, ended_on)
     without_age  pavements that have no placing date, and so no place in the model
+    parts        how much of each pavement is its run-on edge
     """
 
     records: Records
     lives: list[Life]
     spots: list[tuple[int, str, date | None]]
     without_age: list[int]
+    parts: dict[int, SurfaceParts]
 
 
 def gather_records(pavement_ids: Iterable[int], *, on: date) -> PoolRows:
@@ -128,7 +131,12 @@ class _Gathering:
             lives=self.lives,
             spots=spots.back,
             without_age=self.without_age,
+            parts=surface_parts(self.ids, self._tested_at_edge(spots)),
         )
+
+    def _tested_at_edge(self, spots: "_SpotRows") -> set[int]:
+        rows = spots.table.pavement[spots.table.run_on_edge == YES]
+        return {self.lives[row].pavement for row in rows.tolist()}
 
     def _read_pavements(self) -> None:
         rows = Pavement.objects.filter(pk__in=self.ids).values_list(

@@ -6,6 +6,7 @@ from registry.models import METHOD_CLASSES, Outlook
 from registry.units import Kind, System, show
 
 NOT_AHEAD = "not within ten years"
+NOT_YET = "Not decided: it comes with the next outlook."
 
 
 def chance_words(value: float | None) -> str:
@@ -15,6 +16,31 @@ def chance_words(value: float | None) -> str:
     if value < 0.01:
         return "under 1 %"
     return "over 99 %" if value > 0.99 else f"{100 * value:.0f} %"
+
+
+def share_words(expected: float | None, low: float | None, high: float | None) -> str:
+    """Return a share with its 80 % interval, once only where all three read the same."""
+    said = [chance_words(value) for value in (expected, low, high)]
+    return said[0] if len(set(said)) == 1 else f"{said[0]}, 80 % interval {said[1]} to {said[2]}"
+
+
+def share_facts(outlook: Outlook) -> tuple[tuple[str, str], ...]:
+    """Return what part of the surface is reckoned to lie below, by stratum and of the whole."""
+    away = share_words(outlook.share_below, outlook.share_below_low, outlook.share_below_high)
+    found = [("share below, of the surface away from any run-on edge", away)]
+    if outlook.edge_share_below is not None:
+        at_edge = share_words(
+            outlook.edge_share_below, outlook.edge_share_below_low, outlook.edge_share_below_high
+        )
+        found.append(("share below, of the run-on edge", at_edge))
+    whole = outlook.whole_share_why_not or NOT_YET
+    if outlook.whole_share_below is not None:
+        whole = share_words(
+            outlook.whole_share_below,
+            outlook.whole_share_below_low,
+            outlook.whole_share_below_high,
+        )
+    return (*found, ("share below, of the whole surface by area", whole))
 
 
 def outlook_facts(outlook: Outlook, system: System) -> tuple[str, ...]:
@@ -39,6 +65,8 @@ def outlook_facts(outlook: Outlook, system: System) -> tuple[str, ...]:
         f"{chance_words(outlook.risk)}.",
         f"Chance below {level}, the surface as a whole: {chance_words(outlook.p_below)}.",
     ]
+    if outlook.share_below is not None:
+        lines += [f"{name[0].upper()}{name[1:]}: {said}" for name, said in share_facts(outlook)]
     if outlook.is_beyond_sweeping:
         lines.append("Sweeping is no longer enough somewhere: even after the best method the "
                      "chance of being below is at least a half.")  # fmt: skip

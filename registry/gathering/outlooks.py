@@ -16,8 +16,10 @@ import numpy as np
 
 from registry.decline.outlook import Outlooks
 from registry.decline.records import METHODS
+from registry.decline.share import Share
 from registry.decline.sustainable import sustainable_intervals
 from registry.gathering.decline_records import PoolRows
+from registry.gathering.surface_parts import LATER_PANELS
 
 NO_AGE = "Not decided: the placing date is not known."
 PART_NO_AGE = (
@@ -74,6 +76,9 @@ class _Gathered:
             self.spots[owner].append((len(pavement_row) + nth, row))
         self.tests = outlooks.places.tests
         self.as_of = outlooks.portfolio.as_of
+        parts = [rows.parts[rows.lives[row].pavement].edge_part for row in pavement_row.tolist()]
+        edge_part = np.array([np.nan if part is None else part for part in parts], float)
+        self.whole_share = outlooks.shares_below.whole(edge_part)
 
     def outlook(self, pavement: int) -> PavementOutlook:
         """Return the outlook of one pavement; its own life is the one that began first."""
@@ -88,10 +93,8 @@ class _Gathered:
         if not why_not:
             values |= self._sweep_by(own, spots)
             values |= _worst([(values["p_below"], ""), *_chances(spots)])
+            values |= self._shares(pavement, own)
             values |= {
-                "share_below": _number(self.outlooks.share_below.expected[own]),
-                "share_below_low": _number(self.outlooks.share_below.low[own]),
-                "share_below_high": _number(self.outlooks.share_below.high[own]),
                 "is_beyond_sweeping": bool(self.outlooks.beyond_sweeping[own])
                 or any(s["is_beyond_sweeping"] for s in spots),
             }
@@ -100,6 +103,18 @@ class _Gathered:
             key=lambda place: self.outlooks.reaching_age[place],
         )
         return PavementOutlook(pavement, values, spots, self._by_method(own, worst))
+
+    def _shares(self, pavement: int, own: int) -> dict[str, Any]:
+        """Return the columns of the shares below: away from an edge, at it, and of the whole."""
+        shares, parts = self.outlooks.shares_below, self.rows.parts[pavement]
+        found = _share("share_below", shares.away, own)
+        if parts.has_edge:
+            found |= _share("edge_share_below", shares.edge, own)
+        if len(self.lives[pavement]) > 1:
+            return found | {"whole_share_why_not": LATER_PANELS}
+        if parts.edge_part is None:
+            return found | {"whole_share_why_not": parts.why_not}
+        return found | _share("whole_share_below", self.whole_share, own)
 
     def _of_later_panels(self, own: int, spots: list[dict[str, Any]]) -> dict[str, Any]:
         """Return what may be said where only the later panels have an age: when a spot is due.
@@ -184,6 +199,14 @@ class _Gathered:
         ]
 
 
+def _share(name: str, share: Share, own: int) -> dict[str, float | None]:
+    return {
+        name: _number(share.expected[own]),
+        f"{name}_low": _number(share.low[own]),
+        f"{name}_high": _number(share.high[own]),
+    }
+
+
 def _chances(spots: list[dict[str, Any]]) -> list[tuple[float | None, str]]:
     return [(s["p_below"], s["name"]) for s in spots if not s["why_not"]]
 
@@ -223,6 +246,8 @@ def _as_file(outlook: PavementOutlook) -> dict[str, Any]:
         "by_method": [{**m, "sweep_by_on": _text(m["sweep_by_on"])} for m in outlook.by_method],
         "beyond_sweeping": values.get("is_beyond_sweeping", False),
         "share_below": values.get("share_below"),
+        "edge_share_below": values.get("edge_share_below"),
+        "whole_share_below": values.get("whole_share_below"),
     }
     return found | ({"not_decided": values["why_not"]} if values["why_not"] else {})
 

@@ -43,6 +43,8 @@ class Outlook(models.Model):
     p_below        chance of lying below the action level on the day, the surface as a whole
     worst_p_below  the highest over that and the spots that still exist: the worst place decides
     worst_place    the name of that spot; blank where it is the surface as a whole
+    share_below    of the surface away from any run-on edge, `edge_` of that edge where one is
+                   recorded, `whole_` of both by their areas: null with `whole_share_why_not`
     """
 
     pavement = models.OneToOneField(
@@ -70,6 +72,13 @@ class Outlook(models.Model):
     share_below = models.FloatField(null=True, blank=True)
     share_below_low = models.FloatField(null=True, blank=True)
     share_below_high = models.FloatField(null=True, blank=True)
+    edge_share_below = models.FloatField(null=True, blank=True)
+    edge_share_below_low = models.FloatField(null=True, blank=True)
+    edge_share_below_high = models.FloatField(null=True, blank=True)
+    whole_share_below = models.FloatField(null=True, blank=True)
+    whole_share_below_low = models.FloatField(null=True, blank=True)
+    whole_share_below_high = models.FloatField(null=True, blank=True)
+    whole_share_why_not = models.CharField(max_length=200, blank=True)
     intercept = models.FloatField(null=True, blank=True)
     slope_per_yr = models.FloatField(null=True, blank=True)
     sd_intercept = models.FloatField(null=True, blank=True)

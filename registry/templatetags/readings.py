@@ -8,8 +8,8 @@ from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
 from registry.decline.estimates import DRIVER_WORDS
-from registry.gathering.outlook_words import chance_words
-from registry.models import UseOfTest
+from registry.gathering.outlook_words import chance_words, share_facts
+from registry.models import Outlook, UseOfTest
 from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
 from registry.units import Kind, System, show, to_si
@@ -95,6 +95,12 @@ def gain(found: Any) -> dict[str, Any]:
 def chance(value: float | None) -> str:
     """Show a chance or share: "under 1 %", "12 %", "over 99 %"; never a bare 0 or 1."""
     return chance_words(value)
+
+
+@register.simple_tag
+def shares_below(outlook: Outlook) -> tuple[tuple[str, str], ...]:
+    """Show what part of the surface is reckoned to lie below: (of what, how much)."""
+    return share_facts(outlook)
 
 
 @register.simple_tag

@@ -31,6 +31,7 @@ from registry.gathering.facts import (
 from registry.gathering.gains import DaysBySpot, GainAtSpot, days_by_spot, gains_among
 from registry.gathering.layouts import layout_of
 from registry.gathering.made_of import Pairs, made_of_test
+from registry.gathering.measured_share import measured_share
 from registry.gathering.plan_marks import spot_marks, state_areas
 from registry.gathering.spot_days import SpotDay
 from registry.measuring.cleaning_gain import Gain
@@ -105,6 +106,7 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
             "head": title_block_of(request.user, pavement, as_of=reader.today),
             "condition": condition,
             "outlook": outlook,
+            "measured": measured_share(condition) if condition else None,
             **_pictures(pavement, condition, reader, records, outlook),
             **_tables(pavement, reader, records),
             **_known(pavement, condition, reader),

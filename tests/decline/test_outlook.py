@@ -155,13 +155,6 @@ def test_a_spot_that_was_never_tested_does_not_decide():
     assert found.sweep_by[3] < found.pavement_sweep_by[0]
 
 
-def test_share_of_the_surface_lies_between_its_ends():
-    share = reference_outlooks().share_below
-    inside = (share.low <= share.expected + 0.02) & (share.expected <= share.high + 0.02)
-    assert inside.mean() > 0.9
-    assert ((share.low >= 0) & (share.high <= 1)).all()
-
-
 def test_an_action_level_not_known_is_not_decided():
     found = outlook(two_years(action_mm_h=np.nan))
     assert np.isnan(found.p_below).all()
