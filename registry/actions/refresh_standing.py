@@ -24,6 +24,7 @@ from registry.models import (
     PavementStanding,
     RunOnArea,
     Spot,
+    Stratum,
 )
 from registry.models.entry import Entry
 
@@ -31,8 +32,8 @@ VIEWPOINTS = ("holder", "town")
 REJUDGED = (InfiltrationTest, Cleaning, Spot, Panel, Pavement)
 """Entries after whose change the tests of the pavement are judged anew."""
 
-FORETELLING = (*REJUDGED, Criteria, RunOnArea)
-"""Entries after whose change the outlook is another: readings and ages, or the action level."""
+FORETELLING = (*REJUDGED, Criteria, RunOnArea, Stratum)
+"""Entries after whose change the outlook is another: readings and ages, action level, areas."""
 
 
 def refresh_after(row: Entry) -> None:

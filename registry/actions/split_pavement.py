@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.utils import timezone
 
-from registry.actions.refresh_standing import refresh_standings
+from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import (
@@ -90,7 +90,8 @@ def split_pavement(
     pavement.save(update_fields=["state"])
     changes = {"parts": ["", ", ".join(str(child) for child in made)]}
     write_line(pavement, "split", by=by, organisation=organisation, why=why, changes=changes)
-    refresh_standings([pavement.pk, *(child.pk for child in made)])
+    for row in (pavement, *made):
+        refresh_after(row)
     return made
 
 

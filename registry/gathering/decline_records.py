@@ -8,7 +8,7 @@ Clock times nobody wrote are given by `same_day.SameDay`. A test of a cleaning's
 order is not known is kept out of the record's use before it comes here.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -103,6 +103,7 @@ class _Gathering:
         self.drivers: list[tuple[int, int, int]] = []
         self.zones: dict[int, ZoneInfo] = {}
         self.placed: dict[int, date] = {}
+        self.area_m2: dict[int, float | None] = {}
         self.claims: dict[int, tuple[int, int, int]] = {}
         self.without_age: list[int] = []
 
@@ -113,7 +114,7 @@ class _Gathering:
         order = SameDay.of((p, on, _wall(at, self.zones[p])) for _, p, on, at, _, _ in cleaned)
         runs = self._read_runs(spots, order)
         cleanings, skips = self._place_cleanings(cleaned, spots, order)
-        action = action_levels(self.ids, self.on)
+        action = _action_levels(self.area_m2, self.on)
         levels = [action.get(life.pavement) for life in self.lives]
         claims = np.array([self.claims[life.pavement] for life in self.lives], np.int8)
         claims = claims.reshape(len(self.lives), 3)
@@ -131,7 +132,7 @@ class _Gathering:
             lives=self.lives,
             spots=spots.back,
             without_age=self.without_age,
-            parts=surface_parts(self.ids, self._tested_at_edge(spots)),
+            parts=surface_parts(self.area_m2, self._tested_at_edge(spots)),
         )
 
     def _tested_at_edge(self, spots: "_SpotRows") -> set[int]:
@@ -140,10 +141,12 @@ class _Gathering:
 
     def _read_pavements(self) -> None:
         rows = Pavement.objects.filter(pk__in=self.ids).values_list(
-            "pk", "placed_on", "heavy_trees", "winter_sand", "bare_soil_run_on", "site__time_zone"
-        )
-        for pk, placed_on, *claims, zone in rows:
+            "pk", "area_m2", "placed_on", "heavy_trees", "winter_sand", "bare_soil_run_on",
+            "site__time_zone",
+        )  # fmt: skip
+        for pk, area_m2, placed_on, *claims, zone in rows:
             self.zones[pk] = ZoneInfo(zone)
+            self.area_m2[pk] = area_m2
             self.claims[pk] = tuple(CLAIM.get(c, UNKNOWN) for c in claims)  # type: ignore[assignment]
             if placed_on is None:
                 self.without_age.append(pk)
@@ -321,18 +324,17 @@ def _cleaning_columns(
     )
 
 
-def action_levels(ids: Sequence[int], on: date) -> dict[int, float | None]:
+def _action_levels(areas_m2: Mapping[int, float | None], on: date) -> dict[int, float | None]:
     """Return the action level of each pavement on a day, mm/h; None where it is not known."""
     criteria: dict[int, list[Criteria]] = {}
-    for row in Criteria.objects.filter(pavement__in=ids).standing():
+    for row in Criteria.objects.filter(pavement__in=areas_m2).standing():
         criteria.setdefault(row.pavement_id, []).append(row)
     run_on: dict[int, list[RunOnArea]] = {}
-    for area in RunOnArea.objects.filter(pavement__in=ids).standing():
+    for area in RunOnArea.objects.filter(pavement__in=areas_m2).standing():
         run_on.setdefault(area.pavement_id, []).append(area)
-    areas = Pavement.objects.filter(pk__in=ids).values_list("pk", "area_m2")
     return {
         pk: DemandRows(area_m2, tuple(criteria.get(pk, ())), tuple(run_on.get(pk, ())))
         .on(on)
         .action_mm_h
-        for pk, area_m2 in areas
+        for pk, area_m2 in areas_m2.items()
     }

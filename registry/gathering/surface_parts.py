@@ -1,10 +1,10 @@
 """How much of each surface is its run-on edge, or why nobody can say so."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from registry.models import Pavement, Stratum
+from registry.models import Stratum
 from registry.models.choices import StratumKind
 
 NO_EDGE = (
@@ -32,18 +32,18 @@ class SurfaceParts:
 
 
 def surface_parts(
-    pavement_ids: Collection[int], tested_at_edge: Collection[int]
+    areas_m2: Mapping[int, float | None], tested_at_edge: Collection[int]
 ) -> dict[int, SurfaceParts]:
-    """Return the parts of these pavements; an area of a stratum goes before what is left over.
+    """Return the parts of pavements; the area of a pavement goes before the sum of its strata.
 
+    areas_m2        of each pavement, by its id; None where it is not known
     tested_at_edge  pavements with a spot at a run-on edge: they have one, drawn or not
     """
     strata: dict[int, dict[str, float | None]] = defaultdict(dict)
-    rows = Stratum.objects.filter(pavement__in=pavement_ids).standing()
+    rows = Stratum.objects.filter(pavement__in=areas_m2).standing()
     for pavement, kind, area_m2 in rows.values_list("pavement_id", "kind", "area_m2"):
         strata[pavement][kind] = area_m2
-    areas = Pavement.objects.filter(pk__in=pavement_ids).values_list("pk", "area_m2")
-    return {pk: _parts(area, strata[pk], pk in tested_at_edge) for pk, area in areas}
+    return {pk: _parts(area, strata[pk], pk in tested_at_edge) for pk, area in areas_m2.items()}
 
 
 def _parts(

@@ -19,7 +19,7 @@ def parts_of(area_m2, strata, *, tested=False):
     pavement = factories.PavementFactory(area_m2=area_m2)
     for kind, area in strata.items():
         factories.StratumFactory(pavement=pavement, kind=kind, area_m2=area)
-    return surface_parts([pavement.pk], {pavement.pk} if tested else set())[pavement.pk]
+    return surface_parts({pavement.pk: area_m2}, {pavement.pk} if tested else set())[pavement.pk]
 
 
 def test_the_edge_is_so_much_of_the_whole_pavement():
@@ -53,4 +53,4 @@ def test_a_void_stratum_is_no_stratum():
     pavement = factories.PavementFactory(area_m2=500.0)
     factories.StratumFactory(pavement=pavement, kind="run_on_edge", area_m2=50.0)
     Stratum.objects.update(void_at="2026-01-01T00:00Z", void_why="drawn twice")
-    assert surface_parts([pavement.pk], set())[pavement.pk].why_not == NO_EDGE
+    assert surface_parts({pavement.pk: 500.0}, set())[pavement.pk].why_not == NO_EDGE
