@@ -32,16 +32,22 @@ METHOD_WORDS = {
     "vacuum": "vacuum",
     "wash_and_vacuum": "wash and vacuum",
 }
+OPEN = ", how sure is not known: it was given, or lies at the edge of what is searched"
 
 
 @dataclass(frozen=True)
 class Estimate:
-    """A parameter with its interval, in natural units; nan ends where it was fixed."""
+    """A parameter with its interval, in natural units; nan ends where fixed or at a bound."""
 
     name: str
     value: float
     low: float
     high: float
+
+    @property
+    def is_known(self) -> bool:
+        """Say whether the ends are known."""
+        return bool(np.isfinite([self.low, self.high]).all())
 
 
 @dataclass(frozen=True)
@@ -67,7 +73,8 @@ class DriverEstimate:
         if self.times is None:
             return f"{name}: not decided, the loss without it is not known to be above 0."
         found = self.times
-        return f"{name}: {found.value:.1f} times the loss, {found.low:.1f} to {found.high:.1f}"
+        said = f"{name}: {found.value:.1f} times the loss"
+        return f"{said}, {found.low:.1f} to {found.high:.1f}" if found.is_known else said + OPEN
 
 
 @dataclass(frozen=True)
@@ -90,16 +97,18 @@ class RecoveryEstimate:
         if self.cleanings == 0:
             return f"{name}: not decided, no test follows such a cleaning."
         share, low, high = (100 * v for v in (self.share.value, self.share.low, self.share.high))
-        return f"{name}: takes away {share:.0f} % of the clogging, {low:.0f} to {high:.0f} %"
+        said = f"{name}: takes away {share:.0f} % of the clogging"
+        return f"{said}, {low:.0f} to {high:.0f} %" if self.share.is_known else said + OPEN
 
 
 def estimate_parameters(fit: FitResult, level: float) -> tuple[Estimate, ...]:
     """Every parameter in the order of NAMES, with an interval of the level."""
     parameters, covariance = _converged(fit)
     vector, reach = parameters.vector(), _reach(covariance, level)
+    ends = (vector, vector - reach, vector + reach)
     return tuple(
-        Estimate(name, *(_natural(name, vector[p] + sign * reach[p]) for sign in (0, -1, 1)))
-        for p, name in enumerate(NAMES)
+        Estimate(name, *(_natural(name, end[place]) for end in ends))
+        for place, name in enumerate(NAMES)
     )
 
 
@@ -157,11 +166,13 @@ def _times(
     without, with_it = parameters.mu_k, parameters.mu_k + gamma
     if without <= 0 or with_it <= 0:
         return None
+    value = with_it / without
+    if not np.isfinite(_reach(covariance, level)[[PLACE["mu_k"], PLACE[name]]]).all():
+        return Estimate(name, value, np.nan, np.nan)
     slope = np.zeros(len(NAMES))
     slope[PLACE["mu_k"]] = 1 / with_it - 1 / without
     slope[PLACE[name]] = 1 / with_it
     reach = float(np.sqrt(slope @ covariance @ slope) * ndtri((1 + level) / 2))
-    value = with_it / without
     return Estimate(name, value, value * np.exp(-reach), value * np.exp(reach))
 
 

@@ -63,7 +63,8 @@ def outlook_facts(outlook: Outlook, system: System) -> tuple[str, ...]:
         f"Sweep by: {day}{place}; "
         f"the first day on which the chance below {level}, not cleaned further, reaches "
         f"{chance_words(outlook.risk)}.",
-        f"Chance below {level}, the surface as a whole: {chance_words(outlook.p_below)}.",
+        f"Chance below {level}, the surface as a whole: {chance_words(outlook.p_below)}"
+        f"{_worst(outlook)}.",
     ]
     if outlook.share_below is not None:
         lines += [f"{name[0].upper()}{name[1:]}: {said}" for name, said in share_facts(outlook)]
@@ -71,6 +72,14 @@ def outlook_facts(outlook: Outlook, system: System) -> tuple[str, ...]:
         lines.append("Sweeping is no longer enough somewhere: even after the best method the "
                      "chance of being below is at least a half.")  # fmt: skip
     return tuple(lines)
+
+
+def _worst(outlook: Outlook) -> str:
+    if not outlook.worst_place:
+        return ""
+    return (
+        f"; at the worst place, spot {outlook.worst_place}: {chance_words(outlook.worst_p_below)}"
+    )
 
 
 def after_cleaning(outlook: Outlook, system: System) -> tuple[tuple[str, ...], ...]:

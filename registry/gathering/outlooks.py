@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from registry.decline.outlook import Outlooks
+from registry.decline.outlook import Outlooks, days_reaching
 from registry.decline.records import METHODS
 from registry.decline.share import Share
 from registry.decline.sustainable import sustainable_intervals
@@ -79,6 +79,9 @@ class _Gathered:
         parts = [rows.parts[rows.lives[row].pavement].edge_part for row in pavement_row.tolist()]
         edge_part = np.array([np.nan if part is None else part for part in parts], float)
         self.whole_share = outlooks.shares_below.whole(edge_part)
+        left = outlooks.places.age[:, None] * (1 - outlooks.parameters.recovery)
+        years = outlooks.reaching_age[:, None] - left
+        self.cleaned_sweep_by = days_reaching(years, self.as_of, outlooks.options)
 
     def outlook(self, pavement: int) -> PavementOutlook:
         """Return the outlook of one pavement; its own life is the one that began first."""
@@ -98,11 +101,8 @@ class _Gathered:
                 "is_beyond_sweeping": bool(self.outlooks.beyond_sweeping[own])
                 or any(s["is_beyond_sweeping"] for s in spots),
             }
-        worst = min(
-            [own, *(place for life in lives for place, _ in self._live(life))],
-            key=lambda place: self.outlooks.reaching_age[place],
-        )
-        return PavementOutlook(pavement, values, spots, self._by_method(own, worst))
+        places = [own, *(place for life in lives for place, _ in self._live(life))]
+        return PavementOutlook(pavement, values, spots, self._by_method(own, places))
 
     def _shares(self, pavement: int, own: int) -> dict[str, Any]:
         """Return the columns of the shares below: away from an edge, at it, and of the whole."""
@@ -176,12 +176,14 @@ class _Gathered:
         day, place = min(known, key=lambda found: found[0])
         return {"sweep_by_on": day, "sweep_by_place": place}
 
-    def _by_method(self, own: int, worst: int) -> list[dict[str, Any]]:
+    def _by_method(self, own: int, places: list[int]) -> list[dict[str, Any]]:
         """Return what each method would do today, and the longest interval it holds for ever.
 
-        The worst place decides how long. Prices are the payer's, so they wait for who asks.
+        Rate and chance are of the surface as a whole; of its `places` the worst decides until when
+        and how long. Prices are the payer's, so they wait for who asks.
         """
         after = self.outlooks.after
+        worst = min(places, key=lambda place: self.outlooks.reaching_age[place])
         intervals = sustainable_intervals(self.outlooks, worst, {})
         return [
             {
@@ -190,7 +192,7 @@ class _Gathered:
                 "low_mm_h": _number(after.low[own, nth]),
                 "high_mm_h": _number(after.high[own, nth]),
                 "p_below": _number(after.p_below[own, nth]),
-                "sweep_by_on": _day(after.sweep_by[own, nth]),
+                "sweep_by_on": _earliest(self.cleaned_sweep_by[places, nth]),
                 "interval_yr": intervals[nth].years,
                 "interval_is_longer": intervals[nth].longer,
                 "no_interval": "" if intervals[nth].years else intervals[nth].reason,
@@ -226,6 +228,12 @@ def _number(value: Any) -> float | None:
 
 def _day(value: np.datetime64) -> date | None:
     return None if np.isnat(value) else value.astype("datetime64[D]").astype(date)
+
+
+def _earliest(days: np.ndarray) -> date | None:
+    """Return the earliest of some days, None where there is none."""
+    known = days[~np.isnat(days)]
+    return _day(known.min()) if len(known) else None
 
 
 def as_file(

@@ -20,6 +20,10 @@ PICTURE_MM = (BOX_WIDTH_MM - 4.0, 120.0)
 _LINE_MM = 4.6
 _COLUMNS_MM = (MARGIN_MM, 46.0, 78.0, 124.0, 152.0)
 _HEADS = ("if cleaned today by", "rate after", "80 % interval", "chance below", "then by")
+METHODS_NOTE = (
+    "Rate and chance after a cleaning are of the surface as a whole; until when it lasts is "
+    "decided by the worst place."
+)
 CAUTION = (
     "These are estimates from all tests and cleanings of the pavements judged together. The "
     "condition rests on measured readings alone; engineers, contracts and permits decide."
@@ -53,7 +57,8 @@ def _page(ink: Ink, *, content: OutlookContent) -> None:
             ink.text(MARGIN_MM, y, line)
     if content.methods:
         y = _methods(ink, y + 3.0, content.methods)
-    for line in broken(CAUTION, width, lines=3):
+    words = f"{METHODS_NOTE} {CAUTION}" if content.methods else CAUTION
+    for line in broken(words, width, lines=4):
         y += _LINE_MM
         ink.text(MARGIN_MM, y + 2.0, line)
     if y + 2.0 > BOX_HEIGHT_MM - FOOTER_MM - 1.0:

@@ -13,8 +13,11 @@ from registry.actions.fit_pool import fit_pool
 from registry.actions.record_infiltration_test import record_infiltration_test
 from registry.actions.refresh_outlooks import refresh_outlook_of, refresh_outlooks
 from registry.actions.sort_into_pools import CannotJoinPool, join_pool, make_own_pools
+from registry.decline.outlook import chance_at
+from registry.decline.truncated import Joint
 from registry.gathering.decline_records import gather_records
 from registry.gathering.pools import pool_of, pools_on
+from registry.gathering.stored_fit import parameters_of
 from registry.models import Fit, InfiltrationTest, Outlook, Pavement, PavementNumber, Pool
 from tests import factories
 
@@ -259,6 +262,25 @@ def test_chance_of_the_worst_place_is_kept_with_its_name(owner):
     assert set(chances) == {"U", "B2"}
     assert chances["B2"] > outlook.p_below
     assert (outlook.worst_p_below, outlook.worst_place) == (chances["B2"], "B2")
+
+
+def test_after_a_cleaning_too_the_worst_place_decides_until_when_it_lasts(owner):
+    row = portfolio_of(owner, 3)[0]
+    poor = factories.SpotFactory(pavement=row, name="B2", stratum="run_on_edge")
+    for year, rate in ((2021, 30), (2023, 12)):
+        record_infiltration_test(run_of(poor, date(year, 6, 9), rate), by=None, organisation=owner)
+    list(refresh_outlooks(as_of=AS_OF))
+    outlook = Outlook.objects.get(pavement=row)
+    one = next(s for s in outlook.spots if s["name"] == "B2")
+    joint = Joint(*(np.array([one[name]]) for name in ("intercept", "slope_per_yr")), *(
+        np.array([value]) for value in (one["sd_intercept"] ** 2, 0.0, one["sd_slope_per_yr"] ** 2)
+    ))  # fmt: skip
+    age = np.array([one["effective_age_yr"]]) * (1 - parameters_of(outlook.fit).recovery[0])
+    # Far above the risk of 10 %, whatever a and k have in common: due at once, though swept.
+    assert chance_at(joint, age, np.log([254.0]))[0] > 0.3
+    broom = outlook.by_method[0]
+    assert broom["p_below"] < outlook.risk, "the surface as a whole would not be due"
+    assert broom["sweep_by_on"] == AS_OF.isoformat()
 
 
 def test_surface_as_a_whole_decides_where_no_spot_is_worse(owner):

@@ -6,12 +6,14 @@ import numpy as np
 import pytest
 
 from registry.decline.estimates import (
+    OPEN,
     estimate_drivers,
     estimate_parameters,
     estimate_recoveries,
 )
 from registry.decline.faults import DeclineError
 from registry.decline.fit import fit_decline
+from registry.decline.options import FitOptions
 from registry.decline.parameters import NAMES
 from registry.decline.portfolio import gather_portfolio
 from registry.decline.records import METHODS
@@ -93,6 +95,19 @@ def test_what_nothing_is_behind_is_not_decided():
     words = [d.words for d in estimate_drivers(fit, portfolio, 0.95)]
     words += [r.words for r in estimate_recoveries(fit, portfolio, 0.95)]
     assert all("not decided" in word for word in words)
+
+
+def test_what_was_given_and_not_found_has_no_interval_and_says_so():
+    portfolio = reference_gathered().portfolio
+    given = FitOptions(fixed=("heavy_trees", "vacuum"), start=reference_fit().parameters)
+    fit = fit_decline(portfolio, given)
+    assert fit.converged
+    trees = {d.name: d.words for d in estimate_drivers(fit, portfolio, 0.95)}["heavy_trees"]
+    vacuum = {r.name: r.words for r in estimate_recoveries(fit, portfolio, 0.95)}["vacuum"]
+    for words in (trees, vacuum):
+        assert words.endswith(OPEN)
+        assert "nan" not in words
+    assert drivers()["run_on_edge"].times.is_known
 
 
 def test_a_fit_that_did_not_converge_has_no_intervals():
