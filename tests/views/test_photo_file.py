@@ -206,8 +206,7 @@ def test_former_owner_keeps_its_own_original_and_sees_nothing_that_came_later(pa
     Photo.objects.filter(pk=own.pk).update(entered_at=sold - timedelta(days=1))
     later = stored_photo(pavement, factories.OrganisationFactory())
     answer = client.get(reverse("photo_original", args=[own.pk]))
-    assert answer.status_code == 200
-    answer.close()
+    assert answer.status_code == 200 and b"".join(answer.streaming_content)
     assert view(client, later).status_code == 404
     assert client.get(reverse("photo_covers", args=[own.pk])).status_code == 403
 
