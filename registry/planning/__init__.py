@@ -1,0 +1,1 @@
+"""What is due, when and why; the season; rounds of the crews and their check."""
