@@ -10,6 +10,10 @@ from registry.models import Photo, PhotoFile
 COPY_LONGEST_PX = 4096
 """Of a copy to hand out: a photo of 12 megapixels stays whole, 100 are made smaller."""
 
+TOO_MUCH_MEMORY = (
+    "It needs more memory to be opened than this server has. Send it as JPEG, or with fewer pixels."
+)
+
 
 def make_photo_sizes(file_id: int) -> str:
     """Make the sizes of a file and return what became of it; done twice it changes nothing.
@@ -23,6 +27,8 @@ def make_photo_sizes(file_id: int) -> str:
         sizes = make_sizes(read_original(file))
     except PhotoRefused as fault:
         return _note(file, sizes_state="refused", sizes_why=fault.message[:240])
+    except MemoryError:
+        return _note(file, sizes_state="refused", sizes_why=TOO_MUCH_MEMORY)
     for name, view in (("list", sizes.in_list), ("page", sizes.on_page)):
         keep_photo_file(size_name(file.sha256, name), view.data)
     return _note(
@@ -44,10 +50,19 @@ def make_photo_copy(photo_id: int) -> bool:
         copy = copy_to_hand_out(
             read_original(photo.file), read_covers(photo.covers), COPY_LONGEST_PX
         )
-    except PhotoRefused:  # `make_photo_sizes` stores the reason, and pages show it
+    except (PhotoRefused, MemoryError):  # `make_photo_sizes` stores the reason, and pages show it
         return False
     keep_photo_file(copy_name(photo), copy.data)
     return True
+
+
+def give_up_sizes(file_id: int, *, begun: int) -> str:
+    """Say of a photo whose worker was killed each time that no more is tried; return its state."""
+    why = (
+        f"Making it ready for view was begun {begun} times and broke off each time, most likely "
+        "for want of memory. Send it as JPEG, or with fewer pixels."
+    )
+    return _note(PhotoFile.objects.get(pk=file_id), sizes_state="refused", sizes_why=why)
 
 
 @transaction.atomic

@@ -8,21 +8,37 @@ from django.utils import timezone
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
+from registry.actions.make_photo_sizes import give_up_sizes
 from registry.actions.queue_work import queue_import
 from registry.actions.work_on_import import SILENT_AFTER
+from registry.faults import DomainError
 from registry.models import BatchState, ImportBatch
 
 LOST_AFTER = timedelta(minutes=15)
 """Longer than any job may take (a spreadsheet has 10 minutes)."""
 
+MOST_ATTEMPTS = 3
+"""A job whose worker was killed so often is the likely reason for it, and is given up."""
+
+
+class WorkGivenUp(DomainError):
+    """A job was begun so often and never ended that it is not begun again."""
+
 
 @transaction.atomic
 def take_up_lost_work() -> int:
-    """Queue silent spreadsheets once more, and free jobs that nobody works on; return how many."""
+    """Queue silent spreadsheets once more, and free jobs that nobody works on; return how many.
+
+    A job begun MOST_ATTEMPTS times is marked failed instead, and a photo whose sizes it was to
+    make says so on its page.
+    """
     now = timezone.now()
     lost = DBTaskResult.objects.filter(
         status=TaskResultStatus.RUNNING, started_at__lt=now - LOST_AFTER
     )
+    spent = [job for job in lost.select_for_update() if len(job.worker_ids) >= MOST_ATTEMPTS]
+    for job in spent:
+        _give_up(job)
     freed = lost.update(status=TaskResultStatus.READY, started_at=None)
     open_batches = Q(state__in=(BatchState.WAITING, BatchState.READING)) | Q(
         state=BatchState.CHECKED, store_asked=True
@@ -34,3 +50,9 @@ def take_up_lost_work() -> int:
     for batch in rows:
         queue_import(batch.pk)
     return freed + len(rows)
+
+
+def _give_up(job: DBTaskResult) -> None:
+    job.set_failed(WorkGivenUp(f"Begun {len(job.worker_ids)} times; no worker came to its end."))
+    if job.task_path == "registry.tasks.make_sizes_of_photo":
+        give_up_sizes(*job.args_kwargs["args"], begun=len(job.worker_ids))

@@ -15,8 +15,8 @@ def in_eight_bits(image: Image.Image) -> Image.Image:
     Grey of 16 bits keeps its upper 8: Pillow's own conversion turns everything above 255 white.
     """
     if image.mode.startswith("I"):
-        values = np.asarray(image).astype(np.int64)
-        grey = Image.fromarray(np.clip(values >> 8, 0, 255).astype(np.uint8))
+        upper = np.right_shift(np.asarray(image), 8)
+        grey = Image.fromarray(np.clip(upper, 0, 255).astype(np.uint8))
         grey.info = image.info
         return grey
     if image.mode in {"LA", "PA", "La", "RGBa"} or "transparency" in image.info:

@@ -6,35 +6,23 @@ place; none of them reaches a picture made here.
 
 from PIL import Image
 
-from registry.imaging.colours import in_eight_bits, to_srgb
-from registry.imaging.kinds import Kind, kind_of
+from registry.imaging.colours import to_srgb
+from registry.imaging.decode import decode
+from registry.imaging.kinds import kind_of
 from registry.imaging.opening import open_photo
 from registry.imaging.turn import noted_turn, upright, upright_size
-
-# Pixels are first averaged in whole blocks down to 1.2 times the size asked for, then resampled:
-# a third of the time of resampling alone, and no difference to be seen.
-GAP = 1.2
 
 
 def develop(data: bytes, longest_px: int | None) -> Image.Image:
     """The photo as seen, its longer side at most `longest_px` (None: as large as it is).
 
     Never larger than stored. Raises PhotoRefused where the file cannot be decoded.
-
-    A JPEG is decoded at a half, quarter or eighth where that is still large enough, so that
-    little memory is taken; PNG and HEIC are decoded whole, 4 bytes a pixel.
     """
     kind = kind_of(data)
     with open_photo(data, kind) as image:
         turn = noted_turn(image)
-        size = fitted(image.size, longest_px)
-        if kind is Kind.JPEG:
-            image.draft(None, size)
-        image.load()
         profile = image.info.get("icc_profile")
-        small = in_eight_bits(image)
-        if small.size != size:
-            small = small.resize(size, Image.Resampling.LANCZOS, reducing_gap=GAP)
+        small = decode(data, kind, image, fitted(image.size, longest_px))
         seen = upright(to_srgb(small, profile), turn)
     seen.info.clear()
     return seen

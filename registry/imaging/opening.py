@@ -14,6 +14,8 @@ from registry.imaging.kinds import Kind
 from registry.imaging.wholeness import png_exif
 
 MOST_PIXELS = 200_000_000
+# As many as a JPEG can have; one row of a picture a single pixel high would fill the memory.
+MOST_SIDE_PX = 65_535
 
 # Process-wide, as Pillow has it. Beyond it Pillow warns and beyond twice it raises; here both
 # are refusals, see `open_photo`.
@@ -74,6 +76,14 @@ def open_photo(data: bytes, kind: Kind) -> Iterator[ImageFile.ImageFile]:
             raise PhotoRefused(UNREADABLE) from fault
 
 
+def load_heic(data: bytes) -> pi_heif.HeifImage:
+    """Decode the main picture of a HEIC, turned as it states; for use within `open_photo`."""
+    file = pi_heif.open_heif(data, convert_hdr_to_8bit=True, remove_stride=False)
+    picture = file[file.primary_index]
+    picture.load()
+    return picture
+
+
 def _heic_sizes(data: bytes) -> Iterator[tuple[int, int]]:
     """Width and height that the file states of each of its pictures (ISO/IEC 23008-12, 6.5.3).
 
@@ -91,3 +101,8 @@ def _check_size(size: tuple[int, int]) -> None:
         raise PhotoRefused("The photo has no size: it is zero pixels wide or high.")
     if width * height > MOST_PIXELS:
         raise PhotoRefused(TOO_MANY_PIXELS)
+    if max(width, height) > MOST_SIDE_PX:
+        raise PhotoRefused(
+            f"The photo is {max(width, height)} pixels long; up to {MOST_SIDE_PX} are taken. "
+            "Cut it into parts."
+        )

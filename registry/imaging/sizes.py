@@ -9,7 +9,8 @@ from io import BytesIO
 
 from PIL import Image
 
-from registry.imaging.develop import GAP, develop, fitted
+from registry.imaging.decode import GAP
+from registry.imaging.develop import develop, fitted
 
 LIST_PX, LIST_BYTES = 256, 6_500
 PAGE_PX, PAGE_BYTES = 1600, 400_000

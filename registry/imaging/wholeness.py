@@ -1,7 +1,7 @@
 """Whether a file has arrived whole: found by its structure, without a picture in memory.
 
-JPEG: ISO/IEC 10918-1 annex B (markers). PNG: ISO/IEC 15948 clauses 5, 7.2, 8.1 (chunks,
-scanlines, Adam7). HEIC: ISO/IEC 14496-12 4.2 (boxes). Each walk needs memory for a few rows.
+JPEG: ISO/IEC 10918-1 annex B (markers). PNG: ISO/IEC 15948 clause 5 (chunks). HEIC: ISO/IEC
+14496-12 4.2 (boxes).
 """
 
 import zlib
@@ -73,46 +73,29 @@ def _walk_heic(data: bytes) -> None:
         raise PhotoRefused(f"The file holds no picture. {CUT_SHORT}")
 
 
-# First column, first row, step right, step down of each pass; the seven are Adam7.
-_ADAM7 = (
-    (0, 0, 8, 8),
-    (4, 0, 8, 8),
-    (0, 4, 4, 8),
-    (2, 0, 4, 4),
-    (0, 2, 2, 4),
-    (1, 0, 2, 2),
-    (0, 1, 1, 2),
-)
-_ONE_PASS = ((0, 0, 1, 1),)
-_SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # colour type -> samples a pixel
-
-
 def _walk_png(data: bytes) -> None:
-    """Chunk by chunk with their checksums, and as many pixels as the header promises.
+    """Chunk by chunk with their checksums, up to the end and with pixels among them.
 
-    They are counted because Pillow paints missing rows black without a word.
+    Whether there are as many rows as the header promises, png_rows.py counts.
     """
-    inflate, missing = zlib.decompressobj(), 1
-    for name, body in _chunks(data):
-        if name == b"IHDR":
-            missing = _promised(body)
-        elif name == b"acTL":
+    names = set()
+    for name, _ in png_chunks(data):
+        if name == b"acTL":
             raise PhotoRefused(
                 "This PNG moves, and no one of its pictures can be said to be the photo. "
                 "Send a still picture, as taken."
             )
-        elif name == b"IDAT":
-            missing -= _inflated(inflate, body, missing)
-    if missing > 0:
+        names.add(name)
+    if b"IDAT" not in names:
         raise PhotoRefused(CUT_SHORT)
 
 
 def png_exif(data: bytes) -> bytes | None:
     """The tags of a PNG, which may stand behind its pixels; None where it has none."""
-    return next((bytes(body) for name, body in _chunks(data) if name == b"eXIf"), None)
+    return next((bytes(body) for name, body in png_chunks(data) if name == b"eXIf"), None)
 
 
-def _chunks(data: bytes) -> Iterator[tuple[bytes, memoryview]]:
+def png_chunks(data: bytes) -> Iterator[tuple[bytes, memoryview]]:
     """Yield name and body of each chunk up to IEND; PhotoRefused where one is broken."""
     at, view = 8, memoryview(data)
     while at + 12 <= len(data):
@@ -126,29 +109,3 @@ def _chunks(data: bytes) -> Iterator[tuple[bytes, memoryview]]:
         yield name, body
         at += 12 + length
     raise PhotoRefused(CUT_SHORT)
-
-
-def _inflated(inflate: "zlib._Decompress", body: memoryview, most: int) -> int:
-    """Count the bytes that come out of `body` up to `most`, a bite at a time and thrown away."""
-    count = 0
-    try:
-        for at in range(0, len(body), BITE):
-            if count >= most or inflate.eof:
-                break
-            count += len(inflate.decompress(body[at : at + BITE]))
-    except zlib.error as fault:
-        raise PhotoRefused(CUT_SHORT) from fault
-    return count
-
-
-def _promised(header: memoryview) -> int:
-    """Bytes of filtered scanlines that a picture with this IHDR takes."""
-    if len(header) != 13:
-        raise PhotoRefused(CUT_SHORT)
-    width, height = int.from_bytes(header[:4], "big"), int.from_bytes(header[4:8], "big")
-    bits = header[8] * _SAMPLES.get(header[9], 0)
-    total = 0
-    for left, top, right, down in _ADAM7 if header[12] else _ONE_PASS:
-        columns, rows = -(-max(0, width - left) // right), -(-max(0, height - top) // down)
-        total += rows * (1 + -(-columns * bits // 8)) if columns else 0
-    return total

@@ -168,3 +168,17 @@ def test_a_long_or_strange_name_of_a_file_is_kept_as_far_as_it_can_be(pavement):
     photo = add_photo(row, unlike(9), name=name, by=None, organisation=None).photo
     assert photo.file_name.endswith("xxx.jpg")
     assert len(photo.file_name) == 200
+
+
+def test_a_photo_that_finds_no_memory_says_so_and_has_no_copy(pavement, monkeypatch):
+    photo = added(pavement, unlike(11)).photo
+
+    def none_left(*_data):
+        raise MemoryError
+
+    monkeypatch.setattr("registry.actions.make_photo_sizes.make_sizes", none_left)
+    monkeypatch.setattr("registry.actions.make_photo_sizes.copy_to_hand_out", none_left)
+    assert make_photo_sizes(photo.file_id) == "refused"
+    assert not make_photo_copy(photo.pk)
+    photo.file.refresh_from_db()
+    assert "more memory" in photo.file.sizes_why

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from registry.imaging import Kind, PhotoRefused, accept
+from registry.imaging import Kind, PhotoRefused, accept, make_sizes, readable_copy
 from registry.imaging.accept import MOST_BYTES
 from tests.imaging import photos
-from tests.imaging.exif_bytes import taken
+from tests.imaging.exif_bytes import taken, text, tiff
 
 HTML = b"<!DOCTYPE html><html><script>alert(1)</script></html>"
 SVG = b'<?xml version="1.0"?><svg xmlns="http://www.w3.org/2000/svg"><script/></svg>'
@@ -107,6 +107,36 @@ def test_a_film_hung_on_a_jpeg_is_kept_with_it_unread():
     assert accept(photos.jpeg() + b"\0\0\0\x18ftypmp42" + b"\0" * 500).kind == "jpeg"
 
 
+@pytest.mark.parametrize("tail", [HTML, SVG, b"PK\x03\x04" + b"\0" * 60, b"%PDF-1.7"])
+def test_another_file_hung_on_a_photo_is_kept_with_it_and_never_shown(tail: bytes):
+    data = photos.jpeg() + tail
+    found = accept(data)
+    assert (found.kind, found.bytes_long) == ("jpeg", len(data))
+    sizes = make_sizes(data)
+    for view in (sizes.in_list, sizes.on_page, readable_copy(data)):
+        assert tail not in view.data
+        assert view.data.endswith(b"\xff\xd9")
+
+
+def test_markup_in_a_comment_of_a_photo_is_never_shown():
+    data = photos.saved(photos.quarters(), "JPEG", comment=HTML)
+    assert accept(data).kind == "jpeg"
+    assert b"script" not in make_sizes(data).on_page.data
+
+
+def test_profiles_and_notes_of_megabytes_are_accepted_and_left_out_of_views():
+    # An ICC profile over many segments (ICC.1:2022 annex B.4), XMP and Exif as long as one takes.
+    exif = tiff({0x010E: text("note " * 12_000)})
+    data = photos.saved(
+        photos.quarters(), "JPEG", exif=b"Exif\0\0" + exif,
+        icc_profile=b"profile " * 500_000, xmp=b"<x:xmpmeta>" + b"owner " * 10_000,
+    )  # fmt: skip
+    assert accept(data).bytes_long > 4_000_000
+    sizes = make_sizes(data)
+    assert len(sizes.on_page.data) < 20_000
+    assert b"owner" not in sizes.on_page.data
+
+
 @pytest.mark.parametrize("part", [0.2, 0.5, 0.9, 0.999])
 @pytest.mark.parametrize("kind", ["jpeg", "progressive", "png", "heic"])
 def test_a_truncated_photo_is_refused(kind: str, part: float):
@@ -191,6 +221,16 @@ def test_just_over_200_megapixels_is_refused_and_just_under_is_not():
     rows = b"\0" * 2501 * 10_000
     under = photos.png_raw((20_000, 10_000), rows, bits=1, colour=0)
     assert accept(under).width_px == 20_000
+
+
+def test_one_row_as_long_as_no_camera_has_it_is_refused():
+    for data in (
+        photos.png_raw((65_536, 1), b""),
+        photos.png_raw((1, 200_000_000), b""),
+        photos.with_heic_size(photos.heic(), 65_536, 10),
+    ):
+        with pytest.raises(PhotoRefused, match="up to 65535 are taken"):
+            accept(data)
 
 
 def test_a_hundred_megapixels_are_accepted():

@@ -1,8 +1,10 @@
 """Views are small enough, no larger than the photo, and say nothing of the device."""
 
+import struct
 from io import BytesIO
 
 import numpy as np
+import pillow_heif
 import pytest
 from PIL import Image
 
@@ -74,6 +76,30 @@ def test_nothing_of_device_place_or_time_is_left_in_a_view(kind: str):
             assert dict(shown.getexif()) == {}
             assert shown.format == "JPEG"
             assert set(shown.info) <= {"jfif", "jfif_version", "jfif_unit", "jfif_density"}
+
+
+def test_the_small_picture_within_the_tags_is_not_what_is_shown():
+    # Exif 2.32, 4.5.8: IFD1 holds a small JPEG, which a cropping program may leave as it was.
+    hidden = photos.jpeg(Image.new("RGB", (40, 30), (0, 0, 255)))
+    table = struct.pack(
+        "<HHHIIHHIII", 2, 0x0201, 4, 1, 8 + 2 + 4 + 30, 0x0202, 4, 1, len(hidden), 0
+    )
+    exif = b"II*\0" + struct.pack("<IHI", 8, 0, 14) + table + hidden
+    data = photos.jpeg(Image.new("RGB", (400, 300), (255, 0, 0)), exif=exif)
+    assert hidden in data
+    sizes = make_sizes(data)
+    for view in (sizes.in_list, sizes.on_page, readable_copy(data)):
+        with Image.open(BytesIO(view.data)) as shown:
+            assert shown.convert("RGB").getpixel((5, 5))[0] > 240
+        assert view.data.count(b"\xff\xd8\xff") == 1
+
+
+def test_notes_of_a_heic_are_left_out_of_its_views():
+    out = BytesIO()
+    pillow_heif.from_pillow(photos.quarters()).save(out, xmp=OWNER.encode())
+    assert OWNER.encode() in out.getvalue()
+    for view in (make_sizes(out.getvalue()).on_page, readable_copy(out.getvalue())):
+        assert OWNER.encode() not in view.data
 
 
 def test_the_same_photo_gives_the_same_views():
