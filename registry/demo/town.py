@@ -12,6 +12,7 @@ from registry.demo.demands import ask_of_pavements
 from registry.demo.mess import put_right
 from registry.demo.pavements import lay_out_pavements, lay_out_sites
 from registry.demo.people import SignIn, bring_in_people, refuse_second_load
+from registry.demo.photos import add_photos
 from registry.demo.plans import draw_plans
 from registry.demo.readings import list_rings, record_tests
 from registry.demo.rounds import record_town_cleanings
@@ -30,6 +31,7 @@ class Loaded:
     infiltration_tests: int
     cleanings: int
     defects: int
+    photos: int
     sign_ins: tuple[SignIn, ...]
 
 
@@ -51,11 +53,13 @@ def load_town() -> Loaded:
     record_managed_cleanings(cast, pavements)
     record_town_cleanings(cast, pavements)
     record_defects(cast, pavements)
+    photos = add_photos(cast, pavements)
     put_right(cast, pavements)
     return Loaded(
         Pavement.objects.count(),
         InfiltrationTest.objects.count(),
         Cleaning.objects.count(),
         Defect.objects.count(),
+        photos,
         tuple(cast.sign_ins),
     )

@@ -22,7 +22,7 @@ class Command(BaseCommand):
         self.stdout.write(
             f"The town of Sedgewater is here: {loaded.pavements} pavements, "
             f"{loaded.infiltration_tests} infiltration tests, {loaded.cleanings} cleanings, "
-            f"{loaded.defects} defects.\n"
+            f"{loaded.defects} defects, {loaded.photos} photos.\n"
             "Its people sign in with these passwords, which are printed only this once:\n"
         )
         for person in loaded.sign_ins:
