@@ -232,9 +232,14 @@ def _seconds_after(same_day: Sequence[InfiltrationTest], row: InfiltrationTest) 
 
 
 def _hours_since_wash(row: InfiltrationTest, cleanings: CleaningsThere) -> float | None:
-    """Hours since the last wash; none for a test that says it is the one after the cleaning."""
+    """Hours since the last wash; none for a test that says it is the one after the cleaning.
+
+    A wash at the very instant of a test counts as after it, as in the model of decline.
+    """
     last = cleanings.last_wash(row.started_on)
     if last is None or row.reason in STATES_ORDER:
+        return None
+    if row.started_at is not None and row.started_at == last.started_at:
         return None
     ended = last.ended_at or last.started_at
     if ended is not None and row.started_at is not None:

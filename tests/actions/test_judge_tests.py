@@ -1,13 +1,13 @@
 """Tests are judged from the rows alone: once is enough, and the order of entry never matters."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.test import TestCase
 
 from registry.actions.judge_tests import judge_tests
 from registry.models import InfiltrationTest
-from tests.factories import InfiltrationTestFactory, SpotFactory
+from tests.factories import CleaningFactory, InfiltrationTestFactory, SpotFactory
 
 RESULTS = ("pk", "result_value", "result_sign", "use", "doubts")
 
@@ -40,3 +40,28 @@ class TestJudgeTests(TestCase):
         before = list(InfiltrationTest.objects.values(*RESULTS))
         assert judge_tests([self.spot.pavement_id, self.spot.pavement_id]) == 0
         assert list(InfiltrationTest.objects.values(*RESULTS)) == before
+
+    def test_wash_at_the_very_instant_of_a_test_counts_as_after_it_and_an_hour_before_does_not(
+        self,
+    ):
+        for minute, is_washed in ((0, False), (30, True)):
+            began = datetime(2024, 5, 6, 9, minute, tzinfo=UTC)
+            row = InfiltrationTestFactory(
+                spot=self.spot,
+                pavement=self.spot.pavement,
+                started_on=began.date(),
+                started_at=began,
+                rain_within_24_h="no",
+            )
+            wash = CleaningFactory(
+                pavement=self.spot.pavement,
+                done_on=began.date(),
+                started_at=began.replace(minute=0),
+                method="wash_and_vacuum",
+            )
+            judge_tests([self.spot.pavement_id])
+            row.refresh_from_db()
+            codes = {doubt["code"] for doubt in row.doubts}
+            assert ("washed_within_48h" in codes) == is_washed, minute
+            wash.delete()
+            row.delete()
