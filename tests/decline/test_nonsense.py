@@ -74,3 +74,19 @@ def test_no_cleanings_leave_recoveries_at_what_was_thought_before():
     fit = fit_decline(gather_portfolio(hand_records({"P": "2020-01-01"}, ONE), AS_OF).portfolio)
     assert fit.parameters.recovery == pytest.approx([0.15, 0.30, 0.40, 0.65], abs=1e-4)
     assert fit.parameters.drivers == pytest.approx(np.zeros(4), abs=1e-4)
+
+
+def test_a_history_of_no_length_has_the_outlook_of_a_new_surface():
+    found = outlooks(hand_records({"P": str(AS_OF)}, []))
+    assert found.places.age[0] == 0
+    parameters = reference_fit().parameters
+    assert found.rates.rate[0] == pytest.approx(np.exp(parameters.mu_a), rel=1e-3)
+    assert 0 < found.p_below[0] < 0.5
+
+
+def test_a_pool_without_pavements_has_no_outlook_and_nothing_to_fit():
+    portfolio = gather_portfolio(hand_records({}, []), AS_OF).portfolio
+    assert not fit_decline(portfolio).converged
+    found = outlooks_of(portfolio, reference_fit().parameters)
+    assert len(found.rates.rate) == len(found.pavement_sweep_by) == 0
+    assert len(found.shares_below.away.expected) == 0
