@@ -46,8 +46,8 @@ def _words(found: Any) -> str:
     if found["message"]:
         return f"not foretold. {found['message']}"
     parts = [
-        f"newest visits of {found['pavements']} pavements, {found['numbers']} numbers and "
-        f"{found['bounds']} bounds"
+        f"newest visits of {_counted(found['pavements'], 'pavement')}, "
+        f"{_counted(found['numbers'], 'number')} and {_counted(found['bounds'], 'bound')}"
     ]
     if found["numbers"]:
         parts.append(
@@ -57,6 +57,10 @@ def _words(found: Any) -> str:
     parts.append(f"log score {found['log_score']:.3f}")
     parts += [_beside(one) for one in found["beside"]]
     return "; ".join(parts)
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def _beside(one: dict[str, Any]) -> str:
