@@ -238,9 +238,19 @@ def _inside(curve: list[tuple[date, float]], plot: Plot) -> list[tuple[Point, ..
 
 
 def series_items(
-    series: RateSeries, nth: int, cleanings: Sequence[CleaningMark], plot: Plot, labels: Labels
+    series: RateSeries,
+    nth: int,
+    cleanings: Sequence[CleaningMark],
+    plot: Plot,
+    labels: Labels,
+    *,
+    is_led: bool = True,
 ) -> list[Item]:
-    """One spot's tests: marks, arrows for bounds, thin lines between trend readings, its name."""
+    """One spot's tests: marks, arrows for bounds, thin lines between trend readings, its name.
+
+    is_led: the name is led back by a line where it has no room beside its newest mark; where the
+    names of very many spots would cover the chart, it is left out there.
+    """
     points = sorted(
         (point for point in series.points if plot.days.shows(point.on)), key=lambda point: point.on
     )
@@ -259,7 +269,10 @@ def series_items(
         items.append(Group(tuple(drawn), point.href, title, at, _REACH_MM))
     if points:
         last = plot.at(points[-1].on, points[-1].rate_mm_h)
-        items.extend(labels.led(last, series.name, bold=True))
+        if is_led:
+            items.extend(labels.led(last, series.name, bold=True))
+        else:
+            items.extend(labels.beside(last, series.name, bold=True, must=False))
     return items
 
 

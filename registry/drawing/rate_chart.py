@@ -48,6 +48,8 @@ from registry.drawing.scales import DayScale, LogScale, day_range, log_range
 from registry.units import Kind, System, from_si, unit_sign
 
 _LEAST_PLOT_MM = 20.0
+# A legend of more spots than this share of the height holds would crowd out what it explains.
+_MOST_LEGEND = 0.4
 _EMPTY_RANGE_MM_H = (25.4, 25_400.0)  # 1 to 1000 in/h: an empty axis, not a claim
 _NOTHING = "No infiltration test with a rate yet."
 
@@ -70,7 +72,10 @@ def rate_chart(
     leaves no room for the plot.
     """
     width, height = size_mm
-    legend = _legend(series, cleanings, band, future)
+    legend = _legend(_spot_entries(series), series, cleanings, band, future)
+    many = flow(legend, 0.0, 0.0, width).height_mm > _MOST_LEGEND * height
+    if many:
+        legend = _legend(_spots_together(series), series, cleanings, band, future)
     legend_mm = flow(legend, 0.0, 0.0, width).height_mm
     plot = _plot(series, cleanings, action_levels, size_mm, legend_mm, system, today, band, future)
     frame = (plot.days.left_mm, plot.rates.top_mm, plot.days.right_mm, plot.rates.foot_mm)
@@ -89,7 +94,7 @@ def rate_chart(
     items.extend(cleaning_items(cleanings, plot, labels))
     items.extend(action_items(action_levels, plot, labels))
     for nth, one in enumerate(series):
-        items.extend(series_items(one, nth, cleanings, plot, labels))
+        items.extend(series_items(one, nth, cleanings, plot, labels, is_led=not many))
     items.extend(_crossing(future, action_levels, plot, labels))
     items.extend(today_items(today, plot, labels))
     if not any(one.points for one in series):
@@ -136,7 +141,10 @@ def _plot(
 def _crossing(
     future: Future | None, levels: Sequence[ActionLevel], plot: Plot, labels: Labels
 ) -> list[Item]:
-    """A ring where the decline meets the action level in force that day, with the day."""
+    """A ring where the decline meets the action level in force that day, with the day.
+
+    None where no action level is known to be in force on that day: there is no place for it.
+    """
     if future is None or future.crossing_on is None:
         return []
     on = future.crossing_on
@@ -150,7 +158,7 @@ def _crossing(
         None,
     )
     if level is None:
-        raise DrawingError(f"No action level is in force on {on.isoformat()}.")
+        return []
     at = plot.at(on, level.rate_mm_h)
     words = f"{future.crossing_words} {on.isoformat()}"
     foot = (at[0], plot.rates.foot_mm)
@@ -160,7 +168,19 @@ def _crossing(
     return [Group((ring, drop), title=words), *labels.led(at, words, away_mm=3.0)]
 
 
+def _spot_entries(series: Sequence[RateSeries]) -> list[Entry]:
+    return [
+        _marked(f"spot {one.name}", symbol_of(nth)) for nth, one in enumerate(series) if one.points
+    ]
+
+
+def _spots_together(series: Sequence[RateSeries]) -> list[Entry]:
+    count = sum(bool(one.points) for one in series)
+    return [Entry(f"{count} spots, each named at its newest reading where there is room")]
+
+
 def _legend(
+    spots: list[Entry],
     series: Sequence[RateSeries],
     cleanings: Sequence[CleaningMark],
     band: DeclineBand | None,
@@ -168,9 +188,7 @@ def _legend(
 ) -> list[Entry]:
     """Only what is on this chart."""
     points = [point for one in series for point in one.points]
-    entries = [
-        _marked(f"spot {one.name}", symbol_of(nth)) for nth, one in enumerate(series) if one.points
-    ]
+    entries = list(spots)
     if any(point.kind == RateKind.BELOW for point in points):
         entries.append(_marked("less than: stopped", Symbol.BELOW, 3.4))
     if any(point.kind == RateKind.ABOVE for point in points):

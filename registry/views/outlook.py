@@ -4,20 +4,22 @@ from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
-from registry.gathering.chart import CHART_MM, ChartRows, draw_rates
+from registry.faults import DomainError
+from registry.gathering.chart import CHART_MM, ChartRows, draw_rates, not_drawn
 from registry.gathering.curve import curve_of
 from registry.gathering.demand import demand_rows
 from registry.gathering.layouts import current_plan
 from registry.gathering.outlook_words import after_cleaning, outlook_facts
 from registry.gathering.residuals import draw_residuals
 from registry.gathering.upkeep import upkeep_of
-from registry.models import METHOD_CLASSES, Outlook, Pavement
+from registry.models import METHOD_CLASSES, InfiltrationTest, Outlook, Pavement
 from registry.sheets.box import PAPERS, paper_named
 from registry.sheets.gathered import heading_of
 from registry.sheets.outlook import PICTURE_MM, OutlookContent, draw_outlook
@@ -46,6 +48,7 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
         context |= {
             "payer": payer,
             "chart": _chart(request, pavement, outlook),
+            "not_drawn": not_drawn(_tests(request, pavement)),
             "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
             "upkeep": upkeep_of(pavement, outlook, payer, on=today),
         }
@@ -67,7 +70,10 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
             access.rights_at(request.user, pavement).organisation_for("submit"),
         ),
         picture=_drawing(request, pavement, outlook, PICTURE_MM),
-        facts=outlook_facts(outlook, system),
+        facts=(
+            *outlook_facts(outlook, system),
+            *_left_out(not_drawn(_tests(request, pavement))),
+        ),
         methods=after_cleaning(outlook, system),
     )  # fmt: skip
     address = settings.PUBLIC_URL + reverse("outlook_page", args=[pk])
@@ -77,7 +83,10 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _chart(request: HttpRequest, pavement: Pavement, outlook: Outlook) -> SafeString:
-    drawing = _drawing(request, pavement, outlook, CHART_MM)
+    try:
+        drawing = _drawing(request, pavement, outlook, CHART_MM)
+    except DomainError as fault:
+        return escape(fault.message)
     # to_svg escapes every word that people wrote; only its own markup is left.
     return mark_safe(to_svg(drawing, id_prefix="decline"))
 
@@ -87,9 +96,8 @@ def _drawing(
 ) -> Drawing:
     """Draw the picture of page and paper: readings, cleanings, the decline with its band."""
     today = local_today(pavement)
-    tests = access.visible_tests(request.user, pavement).standing().filter(state="done")
     rows = ChartRows(
-        tests=tests.select_related("spot"),
+        tests=_tests(request, pavement),
         cleanings=access.visible_cleanings(request.user, pavement).done(),
         demand=demand_rows(pavement),
     )
@@ -101,7 +109,17 @@ def _drawing(
         size_mm=size_mm,
         band=curve.band if curve else None,
         future=curve.future if curve else None,
+        is_thinned=True,
     )
+
+
+def _tests(request: HttpRequest, pavement: Pavement) -> list[InfiltrationTest]:
+    tests = access.visible_tests(request.user, pavement).standing().filter(state="done")
+    return list(tests.select_related("spot"))
+
+
+def _left_out(count: int) -> tuple[str, ...]:
+    return (f"Not drawn: {count} older runs that were not the lowest of their year.",)[:count]
 
 
 @require_safe

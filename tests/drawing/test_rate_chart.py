@@ -171,9 +171,39 @@ def test_decline_band_and_the_day_of_crossing():
     assert "thin: each spot" in texts
 
 
-def test_crossing_without_an_action_level_that_day_is_refused():
-    with pytest.raises(DrawingError, match="2028-10-03"):
-        chart(levels=LEVELS[:1], future=FUTURE)
+def test_crossing_without_an_action_level_that_day_has_no_ring_and_the_rest_is_drawn():
+    drawing = chart(levels=LEVELS[:1], future=FUTURE)
+    assert not any("2028-10-03" in text for text in drawing.texts)
+    assert "thin: each spot" in drawing.texts
+
+
+def crowd(spots):
+    return tuple(
+        RateSeries(
+            f"S{nth}",
+            tuple(
+                RatePoint(date(2020 + year, 5, 1), (300.0 + 3 * nth) * IN_H / (1 + year))
+                for year in range(4)
+            ),
+        )
+        for nth in range(spots)
+    )
+
+
+def test_names_of_very_many_spots_leave_the_chart_its_room():
+    drawing = chart(crowd(150))
+    told = " ".join(drawing.texts)
+    assert "150 spots, each named at its newest reading where there is room" in told
+    assert "spot S7" not in told
+    points = [i for i in drawing.items if isinstance(i, Group) and "tests" not in i.title]
+    assert sum(f"S{nth}, 2023-05-01" in str(p.title) for p in points for nth in (0, 149)) == 2
+    named = {text for text in drawing.texts if text.startswith("S") and text[1:].isdigit()}
+    assert 0 < len(named) < 150
+
+
+def test_legend_names_each_spot_while_there_is_room():
+    told = " ".join(chart(crowd(12)).texts)
+    assert all(f"spot S{nth}" in told for nth in range(12))
 
 
 def test_words_do_not_lie_on_each_other():

@@ -11,9 +11,17 @@ from django.utils import timezone
 from registry.actions.invent_portfolio import invent_portfolio
 from registry.actions.refresh_outlooks import refresh_outlooks
 from registry.actions.work_out_outlooks import work_out_outlooks
-from registry.models import Criteria, Fit, Organisation, Outlook, Pavement, Price
+from registry.models import (
+    Criteria,
+    Fit,
+    InfiltrationTest,
+    Organisation,
+    Outlook,
+    Pavement,
+    Price,
+)
 from registry.models.choices import Role
-from tests.factories import MembershipFactory, PavementFactory, SeatFactory
+from tests.factories import MembershipFactory, PavementFactory, SeatFactory, SpotFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -248,3 +256,39 @@ def test_pages_ask_as_many_questions_of_a_large_pool(client, owner, django_asser
             p_below=0.2, worst_p_below=0.2, sweep_by_on=date(2027, 1, 1),
         )  # fmt: skip
     assert counts() == before
+
+
+def test_criteria_that_end_before_the_day_to_sweep_by_leave_the_page_whole(client, owner):
+    outlook = soonest()
+    today = timezone.now().date()
+    Criteria.objects.filter(pavement=outlook.pavement_id).update(to_on=today + timedelta(days=1))
+    address = reverse("outlook_page", args=[outlook.pavement_id])
+    assert "fitted decline, 80 % band" in text_of(client, owner, address)
+    assert client.get(f"{address}paper/").status_code == 200
+    Criteria.objects.filter(pavement=outlook.pavement_id).update(to_on=None)
+
+
+def test_page_of_very_many_spots_and_runs_draws_the_lowest_and_says_how_many_it_leaves_out(
+    client, owner
+):
+    outlook = soonest()
+    InfiltrationTest.objects.bulk_create(
+        InfiltrationTest(
+            pavement=outlook.pavement,
+            spot=spot,
+            method="c1701",
+            started_on=date(2022, 1, 1) + timedelta(days=nth),
+            system="si",
+            ended="drained",
+            use="trend",
+            state="done",
+            result_rate_mm_h=2000.0 + nth,
+        )
+        for spot in [SpotFactory(pavement=outlook.pavement) for _ in range(120)]
+        for nth in range(5)
+    )
+    address = reverse("outlook_page", args=[outlook.pavement_id])
+    text = text_of(client, owner, address)
+    assert "spots, each named at its newest reading where there is room" in text
+    assert "older runs are not drawn" in text
+    assert client.get(f"{address}paper/").status_code == 200
