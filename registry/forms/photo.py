@@ -62,6 +62,14 @@ class PanelField(RowField):
         return str(obj.name)
 
 
+class DefectField(RowField):
+    """A defect, told from the others by its kind and place."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        """Return number, kind and place."""
+        return f"{obj}, {obj.get_kind_display()}, {obj.place or 'no place written'}"
+
+
 class PhotoForm(forms.Form):
     """One or several photos of one thing."""
 
@@ -77,7 +85,7 @@ class PhotoForm(forms.Form):
         widget=ManyFilesInput(attrs={"accept": "image/*,.heic,.heif"}),
     )
     subject = forms.ChoiceField(label="shows", choices=Photo.Subject.choices, initial="whole")
-    defect = RowField(label="defect", queryset=None, required=False)
+    defect = DefectField(label="defect", queryset=None, required=False)
     visit = RowField(label="inspection visit", queryset=None, required=False)
     infiltration_test = RowField(label="infiltration test", queryset=None, required=False)
     panel = PanelField(label="panel", queryset=None, required=False)

@@ -18,6 +18,7 @@ from registry.access.defects import (
     is_own,
     visible_defects,
     visible_observations,
+    visible_photos,
     visible_visits,
 )
 from registry.actions.correct_visit import correct_visit
@@ -94,6 +95,7 @@ def visit_page(request: HttpRequest, pk: int) -> HttpResponse:
         "looks": _looks(request, row),
         "wells": row.well_readings.standing().select_related("well"),
         "dirt": row.dirt_sources.all(),
+        "photos": visible_photos(request.user, row.pavement).filter(visit=row).for_list(),
         "copies": row.copies.select_related("sheet", "copied_by"),
         "lines": access.visible_lines_about(request.user, row),
         "is_author": own and not row.is_void,

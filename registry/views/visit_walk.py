@@ -224,6 +224,7 @@ def _page(request: HttpRequest, visit: Visit, **bound: Any) -> HttpResponse:
         "readings": visit.well_readings.standing().select_related("well"),
         "dirt": visit.dirt_sources.all(),
         "may_note": access.may(request.user, visit.pavement, "record_defect"),
+        "may_photograph": access.may(request.user, visit.pavement, "add_photo"),
     }
     return render(request, "visit/walk.html", context)
 
