@@ -32,6 +32,9 @@ from registry.access.holding import (
     seats_of as seats_of,
 )
 from registry.access.holding import (
+    sides_of as sides_of,
+)
+from registry.access.holding import (
     visible_pavements as visible_pavements,
 )
 from registry.access.outlooks import (

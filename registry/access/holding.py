@@ -1,12 +1,14 @@
 """What a person's organisations hold: seats, the pavements at them, and what may be done there."""
 
 from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from registry.models import Membership, Pavement, Person, Seat
+from registry.models import Membership, Organisation, Pavement, Person, Seat
+from registry.models.choices import Role
 from registry.models.pavement import PavementQuerySet
 from registry.models.rights import MAY, Rights, rights_of
 from registry.models.seat import SeatQuerySet
@@ -35,10 +37,47 @@ def all_visible_pavements(person: Person) -> PavementQuerySet:
     return Pavement.objects.filter(pk__in=seats.values("pavement"), void_at__isnull=True)
 
 
+@dataclass(frozen=True)
+class Sides:
+    """What a person's organisations are now, by their seats.
+
+    names           of the organisations, in order
+    roles           held now at whatever pavement
+    has_pavements   whether a pavement can be seen through a seat held now or before
+    """
+
+    names: tuple[str, ...]
+    roles: frozenset[str]
+    has_pavements: bool
+
+
+def sides_of(person: Person, at: datetime | None = None) -> Sides:
+    """Return what a person's organisations are at an instant (now), by one query.
+
+    Each role is looked for by itself, since an index then finds one seat of thousands.
+    """
+    at = at or timezone.now()
+    members = Membership.objects.current(at=at).filter(person=person)
+    seats = Seat.objects.filter(organisation=OuterRef("pk"))
+    holds = {role: Exists(seats.held_at(at).filter(role=role)) for role in Role.values}
+    reads = seats.begun_by(at).filter(role__in=MAY["read"], pavement__void_at__isnull=True)
+    rows = Organisation.objects.filter(pk__in=members.values("organisation"))
+    found = list(
+        rows.order_by("name", "pk")
+        .annotate(**{f"holds_{role}": seat for role, seat in holds.items()})
+        .annotate(reads=Exists(reads))
+        .values()
+    )
+    return Sides(
+        names=tuple(row["name"] for row in found),
+        roles=frozenset(r for r in Role.values if any(row[f"holds_{r}"] for row in found)),
+        has_pavements=any(row["reads"] for row in found),
+    )
+
+
 def open_roles(person: Person) -> frozenset[str]:
     """Return the roles that a person's organisations hold now, at whatever pavement."""
-    held = seats_of(person).held_at(timezone.now())
-    return frozenset(held.values_list("role", flat=True).distinct())
+    return sides_of(person).roles
 
 
 def pavements_held_as(

@@ -1,6 +1,6 @@
 """What needs a person now: what, where, why and by when, from the seats they hold.
 
-Each kind is one query of at most MOST + 1 rows, so that the page says "more" instead of counting.
+Each kind is at most MOST + 1 rows, so that the page says "more" instead of counting.
 """
 
 from collections.abc import Iterable, Iterator
@@ -8,27 +8,20 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Q
 
-from registry.models import (
-    DirtSource,
-    InfiltrationTest,
-    Organisation,
-    Pavement,
-    PavementStanding,
-    Seat,
-    Visit,
-    VisitState,
+from registry.gathering.needed_rows import (
+    AHEAD,
+    MOST,
+    Held,
+    standings_of,
+    tests_of,
+    visits_of,
 )
+from registry.models import DirtSource, InfiltrationTest, Pavement, PavementStanding, Seat, Visit
 from registry.models.choices import Role, Word
-from registry.models.defect import DefectQuerySet
-from registry.models.outlook import OutlookQuerySet
-from registry.models.pavement import PavementStandingQuerySet
+from registry.models.rights import KEEPERS
 from registry.units import Kind, System, show
-
-AHEAD = timedelta(days=60)
-MOST = 20
-KEEPERS = frozenset({Role.OWNER, Role.MANAGER})
 
 ASKED_FOR = {
     Word.NOT_WORKING: ("Not working", "now"),
@@ -92,34 +85,23 @@ class Needs:
         )
 
 
-@dataclass(frozen=True)
-class Held:
-    """What a person holds now: the rows that access lets through, not yet fetched."""
-
-    roles: frozenset[str]
-    organisations: QuerySet[Organisation]
-    kept: QuerySet[Pavement]
-    own_seats: QuerySet[Seat]
-    standings: PavementStandingQuerySet
-    reviewed: QuerySet[Pavement]
-    outlooks: OutlookQuerySet
-    urgent: DefectQuerySet
-
-
 def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     """Return what needs a person at an instant, each line dated by the clock of its site."""
+    begun, last = visits_of(held, at)
+    due, asking = standings_of(held, at)
+    planned, sent_in = tests_of(held, at)
     kinds = [
         ("lips to make safe", list(_lips(held, at))),
-        ("visits under way", list(_under_way(held))),
-        ("inspections that are due", list(_inspections(held, at))),
-        ("infiltration tests that are due", list(_due(held, at))),
+        ("visits under way", list(_under_way(begun))),
+        ("inspections that are due", list(_inspections(last, at))),
+        ("infiltration tests that are due", list(_due(due, at))),
         ("days to sweep by", list(_sweeps(held, at, system))),
-        ("conditions that ask something", list(_asking(held, at, system))),
+        ("conditions that ask something", list(_asking(asking, system))),
         ("warranties that end", list(_warranties(held, at))),
         ("doubts about infiltration tests", list(_doubts(held))),
         ("sources of dirt", list(_dirt(held))),
-        ("infiltration tests that are planned", list(_planned(held, at))),
-        ("infiltration tests sent in", list(_sent_in(held, at))),
+        ("infiltration tests that are planned", list(_planned(planned, at))),
+        ("infiltration tests sent in", list(_sent_in(sent_in))),
     ]
     lines: list[Need] = []
     more = []
@@ -161,36 +143,21 @@ def _lips(held: Held, at: datetime) -> Iterator[Need]:
         yield _line("Make safe today", why, row.pavement, on=today, at=at)
 
 
-def _under_way(held: Held) -> Iterator[Need]:
-    """Yield visits of one's own side that nobody has closed."""
-    rows = Visit.objects.under_way().filter(entered_for__in=held.organisations)
-    mine = rows.filter(pavement__in=held.own_seats.values("pavement"))
-    for row in mine.select_related("pavement__site").order_by("done_on", "pk")[: MOST + 1]:
+def _under_way(rows: Iterable[Visit]) -> Iterator[Need]:
+    for row in rows:
         why = f"Begun by {row.walked_by}. Answer what is known, then sign and close it."
         since = f"under way since {row.done_on:%Y-%m-%d}"
         yield _line("Go on with the visit", why, row.pavement, kind="visit", by_words=since)
 
 
-def _inspections(held: Held, at: datetime) -> Iterator[Need]:
-    """Yield the next inspections of pavements one keeps, as the last visit of each set them."""
-    if not held.roles & KEEPERS:
-        return
-    later = Visit.objects.closed().filter(
-        pavement=OuterRef("pavement"), done_on__gt=OuterRef("done_on")
-    )
-    over = Visit.objects.standing().exclude(state=VisitState.PLANNED)
-    rows = over.filter(pavement__in=held.kept, next_due_on__lte=(at + AHEAD).date())
-    last = rows.filter(~Exists(later)).select_related("pavement__site")
-    for row in last.order_by("next_due_on", "-pk")[: MOST + 1]:
+def _inspections(rows: Iterable[Visit], at: datetime) -> Iterator[Need]:
+    for row in rows:
         why = f"The visit of {row.done_on:%Y-%m-%d} set this day."
         yield _line("Inspection", why, row.pavement, on=row.next_due_on, at=at)
 
 
-def _due(held: Held, at: datetime) -> Iterator[Need]:
-    if not held.roles & (KEEPERS | {Role.MUNICIPALITY}):
-        return
-    rows = held.standings.due_by((at + AHEAD).date()).with_pavement()
-    for row in rows[: MOST + 1]:
+def _due(rows: Iterable[PavementStanding], at: datetime) -> Iterator[Need]:
+    for row in rows:
         last = row.last_tested_on
         why = row.next_test_why[:1].upper() + row.next_test_why[1:] or "Due"
         why = f"{why}; last tested {last:%Y-%m-%d}." if last else f"{why}."
@@ -220,10 +187,8 @@ def _sweeps(held: Held, at: datetime, system: System) -> Iterator[Need]:
         yield _line("Sweep", why, row.pavement, on=row.sweep_by_on, at=at)
 
 
-def _asking(held: Held, at: datetime, system: System) -> Iterator[Need]:
-    if not held.roles & (KEEPERS | {Role.MUNICIPALITY}):
-        return
-    for row in held.standings.asking().with_pavement()[: MOST + 1]:
+def _asking(rows: Iterable[PavementStanding], system: System) -> Iterator[Need]:
+    for row in rows:
         what, by_words = ASKED_FOR[Word(row.word)]
         why = " ".join(part for part in (_lowest(row, system), row.reason, row.next_step) if part)
         yield _line(what, why, row.pavement, kind="condition", by_words=by_words, word=row.word)
@@ -288,25 +253,14 @@ def _dirt(held: Held) -> Iterator[Need]:
         yield _line("Stop a source of dirt", why, row.pavement, kind="dirt", by_words="no date")
 
 
-def _planned(held: Held, at: datetime) -> Iterator[Need]:
-    if not held.roles & {Role.TESTER, Role.MANAGER, Role.OWNER}:
-        return
-    rows = InfiltrationTest.objects.standing().filter(
-        state="planned", entered_for__in=held.organisations, started_on__lte=(at + AHEAD).date()
-    )
-    for row in rows.select_related("pavement__site", "spot").order_by("started_on")[: MOST + 1]:
+def _planned(rows: Iterable[InfiltrationTest], at: datetime) -> Iterator[Need]:
+    for row in rows:
         why = f"Planned, {row.get_reason_display() or 'no reason written'}."
         yield _line(f"Test at {row.spot}", why, row.pavement, on=row.started_on, at=at)
 
 
-def _sent_in(held: Held, at: datetime) -> Iterator[Need]:
-    """Yield tests that a municipality was sent in the last 60 days."""
-    if Role.MUNICIPALITY not in held.roles:
-        return
-    rows = InfiltrationTest.objects.standing().filter(
-        pavement__in=held.reviewed, submitted_on__gte=at.date() - AHEAD
-    )
-    for row in rows.select_related("pavement__site", "spot").order_by("-submitted_on")[: MOST + 1]:
+def _sent_in(rows: Iterable[InfiltrationTest]) -> Iterator[Need]:
+    for row in rows:
         why = f"Test at {row.spot}, {row.started_on:%Y-%m-%d}, sent {row.submitted_on:%Y-%m-%d}."
         yield _line("Read what was sent in", why, row.pavement, kind="sent_in", by_words="no date")
 

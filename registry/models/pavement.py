@@ -256,7 +256,8 @@ class PavementStandingQuerySet(models.QuerySet["PavementStanding"]):
             *(models.When(word=word, then=n) for n, word in enumerate(ASKING)),
             default=len(ASKING),
         )
-        return self.filter(word__in=ASKING).order_by(place, "lowest_mm_h", "pk")
+        lowest = models.F("lowest_mm_h").asc(nulls_last=True)
+        return self.filter(word__in=ASKING).order_by(place, lowest, "pk")
 
     def with_pavement(self) -> Self:
         """Fetch with each row the pavement and site it speaks of."""

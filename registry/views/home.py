@@ -8,28 +8,30 @@ from registry import access
 from registry.access.corrections import waiting_corrections
 from registry.access.defects import kept_defects, kept_observations
 from registry.gathering.defect_list import urgent_ones
-from registry.gathering.needs import KEEPERS, MOST, Held, gather_needs
+from registry.gathering.needed_rows import MOST, Held
+from registry.gathering.needs import gather_needs
 from registry.models import Person
 from registry.models.choices import Role
+from registry.models.rights import KEEPERS
 from registry.units import System
 
 
 def home(request: HttpRequest) -> HttpResponse:
     """Show what needs the person now."""
     at = timezone.now()
-    roles = access.open_roles(request.user)
-    needs = gather_needs(_held(request.user, roles), at=at, system=_system(request.user))
-    organisations = list(access.organisations_of(request.user, at))
+    sides = access.sides_of(request.user, at)
+    held = _held(request.user, sides.roles)
+    needs = gather_needs(held, at=at, system=_system(request.user))
     return render(
         request,
         "home/page.html",
         {
             "needs": needs,
             "waiting": waiting_corrections(request.user)[:MOST],
-            "may_add": not roles or bool(roles & KEEPERS),
-            "has_pavements": not needs.is_empty or access.visible_pavements(request.user).exists(),
+            "may_add": not sides.roles or bool(sides.roles & KEEPERS),
+            "has_pavements": sides.has_pavements,
             "cells": [
-                ("for", ", ".join(o.name for o in organisations) or "no organisation yet"),
+                ("for", ", ".join(sides.names) or "no organisation yet"),
                 ("as of", f"{timezone.localdate():%Y-%m-%d}"),
             ],
         },

@@ -6,9 +6,9 @@ from django.test import TestCase
 from django.utils import timezone
 
 from registry import access
-from registry.access.holding import open_roles, pavements_held_as, rights_at, seats_of
+from registry.access.holding import open_roles, pavements_held_as, rights_at, seats_of, sides_of
 from registry.models.choices import Role
-from tests.factories import MembershipFactory, PavementFactory, SeatFactory
+from tests.factories import MembershipFactory, PavementFactory, PersonFactory, SeatFactory
 
 ENDED = datetime(2020, 1, 1, tzinfo=UTC)
 
@@ -36,6 +36,21 @@ class TestHolding(TestCase):
 
     def test_open_roles_leave_out_what_ended_or_has_not_begun(self):
         assert open_roles(self.person) == {Role.OWNER, Role.PRODUCER}
+
+    def test_sides_are_names_in_order_roles_of_all_and_whether_anything_is_seen(self):
+        MembershipFactory(person=self.person, organisation__name="A first one")
+        MembershipFactory(person=self.person, organisation__name="Left", from_at=ENDED, to_at=ENDED)
+        sides = sides_of(self.person)
+        own = self.owned.organisation.name
+        assert sides.names == tuple(sorted(["A first one", own]))
+        assert sides.roles == {Role.OWNER, Role.PRODUCER}
+        assert sides.has_pavements
+
+    def test_a_producer_and_who_works_for_nobody_see_no_pavement(self):
+        producer = MembershipFactory()
+        SeatFactory(organisation=producer.organisation, role=Role.PRODUCER)
+        assert not sides_of(producer.person).has_pavements
+        assert sides_of(PersonFactory()).names == ()
 
     def test_held_now_as_owner_is_neither_sold_nor_held_as_something_else(self):
         assert list(pavements_held_as(self.person, {Role.OWNER})) == [self.owned.pavement]

@@ -116,7 +116,7 @@ def _pavement(ref: str) -> tuple[Pavement, Organisation | None]:
     """
     numbered = PavementNumber.objects.filter(number__iexact=ref, is_taken_back=False)
     pavements = Pavement.objects.standing().select_related("site")
-    found = list(pavements.filter(numbers__in=numbered).distinct())
+    found = list(pavements.filter(numbers__in=numbered).distinct().order_by("pk"))
     if not found and ref.isdecimal():
         found = list(pavements.filter(pk=int(ref)))
     if not found:
