@@ -45,6 +45,8 @@ class Rule(Enum):
     DOUBLE_VISIT = "each order is done once"
     PINNED = "on the day and by the crew it is pinned to"
     LOCKED = "locked days stay as they are"
+    UNKNOWN = "crews, orders and places are known"
+    ACCOUNTED_FOR = "each order is placed or listed as left out"
     NO_ROOM = "what carries more risk goes first"
 
 
