@@ -4,7 +4,7 @@ Instants lie in the past and have a zone; a person has no password unless one is
 hashing costs a tenth of a second: sign in with `client.force_login`.
 """
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 
 import factory
 from factory.django import DjangoModelFactory
@@ -270,3 +270,97 @@ class WaitingCorrectionFactory(DjangoModelFactory):
     changes = factory.LazyFunction(lambda: {"name": {"value": "B", "text": "B", "empty": ""}})
     lines = factory.LazyFunction(lambda: {"name": ["A", "B"]})
     why = "read again"
+
+
+class MachineFactory(DjangoModelFactory):
+    """A full vacuum sweeper with nothing measured yet."""
+
+    class Meta:
+        model = models.Machine
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    name = factory.Sequence(lambda n: f"machine {n}")
+    methods = factory.LazyFunction(lambda: ["vacuum"])
+
+
+class CrewFactory(DjangoModelFactory):
+    """A crew that works Monday to Friday, 07:00 to 15:30."""
+
+    class Meta:
+        model = models.Crew
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    name = factory.Sequence(lambda n: f"crew {n}")
+    shifts = factory.LazyFunction(lambda: [[n, "07:00", "15:30"] for n in range(5)])
+
+
+class DepotFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Depot
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    name = factory.Sequence(lambda n: f"place {n}")
+
+
+class DumpPlaceFactory(DepotFactory):
+    class Meta:
+        model = models.DumpPlace
+
+
+class WaterPointFactory(DepotFactory):
+    class Meta:
+        model = models.WaterPoint
+
+
+class CrewHolidayFactory(DjangoModelFactory):
+    class Meta:
+        model = models.CrewHoliday
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    first_on = last_on = date(2026, 7, 4)
+    why = "Independence Day"
+
+
+class ExtraShiftFactory(DjangoModelFactory):
+    class Meta:
+        model = models.ExtraShift
+
+    crew = factory.SubFactory(CrewFactory)
+    organisation = factory.SelfAttribute("crew.organisation")
+    on = date(2026, 9, 19)
+    from_clock = time(7)
+    to_clock = time(11)
+
+
+class SiteWindowFactory(DjangoModelFactory):
+    class Meta:
+        model = models.SiteWindow
+
+    site = factory.SubFactory(SiteFactory)
+    kind = "access"
+    hours = factory.LazyFunction(lambda: [[5, "05:00", "09:00"]])
+
+
+class SeasonFactory(DjangoModelFactory):
+    """March and April."""
+
+    class Meta:
+        model = models.Season
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    name = "after the last sand"
+    from_month, from_day, to_month, to_day = 3, 1, 4, 30
+
+
+class WorkOrderFactory(DjangoModelFactory):
+    """An order that was asked for."""
+
+    class Meta:
+        model = models.WorkOrder
+
+    pavement = factory.SubFactory(PavementFactory)
+    organisation = factory.SubFactory(OrganisationFactory)
+    number = factory.Sequence(lambda n: f"W-26-{n:03d}")
+    method = models.CleaningMethod.VACUUM
+    asked_by = "the keeper"
+    asked_on = date(2024, 5, 1)

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from registry.defects.faults import CannotMove
+from registry.moves import MoveRules
 
 STATES: dict[str, str] = {
     "noted": "noted",
@@ -56,6 +57,18 @@ _FORWARD: dict[str, tuple[str, ...]] = {
 }
 _ENDS = ("part_of", "removed")
 
+
+def _following(state: str) -> tuple[str, ...]:
+    forward = _FORWARD.get(state, ())
+    if state in OPEN and state != "not_found_once":
+        forward = (*forward, "not_found_once")
+    return (*forward, *_ENDS) if state in OPEN or state == "no_action" else ()
+
+
+RULES = MoveRules("defect", STATES, {state: _following(state) for state in STATES}, CannotMove)
+next_states = RULES.next_states
+refuse_move = RULES.refuse_move
+
 ANSWERS = ("found", "not_found", "could_not_look")
 """What a visit says of each known defect; none may be left blank."""
 
@@ -74,45 +87,6 @@ class Answered:
     is_back: bool
     suggests: str
     words: str
-
-
-def next_states(state: str) -> tuple[str, ...]:
-    """States that may follow, the usual ones first; () where only a move back is left."""
-    _label(state)
-    forward = _FORWARD.get(state, ())
-    if state in OPEN and state != "not_found_once":
-        forward = (*forward, "not_found_once")
-    return (*forward, *_ENDS) if state in OPEN or state == "no_action" else ()
-
-
-def refuse_move(
-    from_state: str, to_state: str, *, is_back: bool, earlier: Sequence[str], why: str
-) -> None:
-    """Raise CannotMove, in words, where the move is not allowed; else answer nothing.
-
-    earlier  codes of the states the defect was in before this one
-    why      reason as written; a move back needs one
-    """
-    start, goal = _label(from_state), _label(to_state)
-    if from_state == to_state:
-        raise CannotMove(f"The defect is “{start}” already.")
-    if is_back:
-        _refuse_back(goal, was_there=to_state in earlier, why=why)
-        return
-    allowed = next_states(from_state)
-    if to_state not in allowed:
-        listed = ", ".join(f"“{STATES[code]}”" for code in allowed) or "nothing"
-        raise CannotMove(
-            f"A defect cannot go from “{start}” to “{goal}”. After “{start}” comes {listed}. "
-            "To undo a move, go back and say why."
-        )
-
-
-def _refuse_back(goal: str, *, was_there: bool, why: str) -> None:
-    if not was_there:
-        raise CannotMove(f"The defect was never “{goal}”, so it cannot go back to it.")
-    if not why.strip():
-        raise CannotMove(f"Going back to “{goal}” needs a reason.")
 
 
 def after_answer(
@@ -134,7 +108,7 @@ def after_answer(
     Not found once in good light it stays open; a second time in good light it is closed as not
     found. Bad or unknown light counts towards neither. Raises CannotMove.
     """
-    label = _label(state)
+    label = RULES.label(state)
     if answer not in ANSWERS:
         raise CannotMove("Say of each known defect: found, not found, or could not look.")
     if answer == "could_not_look":
@@ -149,7 +123,7 @@ def _found(state: str, earlier: Sequence[str]) -> Answered:
         before = [code for code in earlier if code in OPEN and code != "not_found_once"]
         if not before:
             raise CannotMove("It was found again: say which state it goes back to.")
-        words = f"Found again: back to “{_label(before[-1])}”, because this visit found it."
+        words = f"Found again: back to “{RULES.label(before[-1])}”, because this visit found it."
         return Answered(before[-1], True, "", words)
     label = STATES[state]
     if state == "noted":
@@ -189,9 +163,3 @@ def _not_found(
 
 def _stays(state: str, words: str, suggests: str = "") -> Answered:
     return Answered(state, False, suggests, words)
-
-
-def _label(state: str) -> str:
-    if state not in STATES:
-        raise CannotMove(f"“{state}” is not a state of a defect.")
-    return STATES[state]

@@ -1,9 +1,14 @@
 """Tables, constraints and querysets; one noun a file."""
 
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
+from registry.models.crew import Crew
+from registry.models.crew_holiday import CrewHoliday
 from registry.models.criteria import Criteria
 from registry.models.defect import Defect, DefectLink, DefectMove
+from registry.models.depot import Depot
 from registry.models.dirt_source import DirtSource
+from registry.models.dump_place import DumpPlace
+from registry.models.extra_shift import ExtraShift
 from registry.models.fit import Fit
 from registry.models.import_batch import BatchState, ImportBatch
 from registry.models.infiltration_test import (
@@ -15,6 +20,7 @@ from registry.models.infiltration_test import (
 )
 from registry.models.invitation import Invitation, digest_of
 from registry.models.journal import JournalLine
+from registry.models.machine import Machine
 from registry.models.number import PavementNumber
 from registry.models.observation import Observation
 from registry.models.organisation import Membership, Organisation
@@ -31,15 +37,20 @@ from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, S
 from registry.models.ring import Ring
 from registry.models.rule import RuleName, RuleSetting
 from registry.models.run_on import RunOnArea
+from registry.models.season import Season
 from registry.models.seat import Seat
 from registry.models.section import Section
 from registry.models.sheet_copy import SheetCopy
 from registry.models.site import Site
+from registry.models.site_window import SiteWindow, WindowKind
 from registry.models.spot import Spot, SpotDraw
 from registry.models.stratum import Stratum
 from registry.models.structure import Layer, ObservationWell, Structure
 from registry.models.visit import DrainState, Visit, VisitState, WalkedPanel, WellReading
 from registry.models.waiting_correction import WaitingCorrection
+from registry.models.water_point import WaterPoint
+from registry.models.work_order import OrderedPanel, WorkOrder
+from registry.models.work_order_move import WorkOrderMove
 
 __all__ = [
     "CLASS_OF",
@@ -50,14 +61,19 @@ __all__ = [
     "Cleaning",
     "CleaningMethod",
     "CleaningState",
+    "Crew",
+    "CrewHoliday",
     "Criteria",
     "Defect",
     "DefectLink",
     "DefectMove",
+    "Depot",
     "DirtSource",
     "DrainState",
+    "DumpPlace",
     "Edge",
     "Ended",
+    "ExtraShift",
     "Fit",
     "ImportBatch",
     "InfiltrationTest",
@@ -65,9 +81,11 @@ __all__ = [
     "Joint",
     "JournalLine",
     "Layer",
+    "Machine",
     "Membership",
     "Observation",
     "ObservationWell",
+    "OrderedPanel",
     "Organisation",
     "Outlook",
     "Panel",
@@ -92,12 +110,14 @@ __all__ = [
     "RuleName",
     "RuleSetting",
     "RunOnArea",
+    "Season",
     "Seat",
     "Section",
     "SheetCopy",
     "SheetCounter",
     "SheetKind",
     "Site",
+    "SiteWindow",
     "Spot",
     "SpotDraw",
     "Stratum",
@@ -110,6 +130,10 @@ __all__ = [
     "VisitState",
     "WaitingCorrection",
     "WalkedPanel",
+    "WaterPoint",
     "WellReading",
+    "WindowKind",
+    "WorkOrder",
+    "WorkOrderMove",
     "digest_of",
 ]

@@ -71,11 +71,20 @@ class Cleaning(Entry):
     pavement = models.ForeignKey(
         "registry.Pavement", on_delete=models.PROTECT, related_name="cleanings"
     )
+    work_order = models.ForeignKey(
+        "registry.WorkOrder",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="cleanings",
+        verbose_name="work order",
+    )
     number = models.CharField("event no.", max_length=40, blank=True)
     state = models.CharField(
         "what happened", max_length=12, choices=CleaningState, default=CleaningState.DONE
     )
     why_not = models.CharField("turned away or called off because", max_length=200, blank=True)
+    not_done_by = models.CharField("turned away or called off by", max_length=160, blank=True)
     asked_by = models.CharField("asked by, order no.", max_length=120, blank=True)
     reason = models.CharField(
         "reason",

@@ -4,10 +4,10 @@ import ast
 from collections.abc import Iterator
 from pathlib import PurePath
 
-UNITS = {"units", "unit_table", "numerals", "instants"}
+UNITS = {"units", "unit_table", "numerals", "instants", "clock_hours"}
 PURE = UNITS | {
     "measuring", "decline", "planning", "placing", "plan", "drawing", "imaging", "defects",
-    "faults",
+    "faults", "moves",
 }  # fmt: skip
 
 # Layer -> the layers it may import from, itself always included.

@@ -1,0 +1,7 @@
+"""What is said when planning cannot go on from what was given."""
+
+from registry.faults import DomainError
+
+
+class CannotMoveOrder(DomainError):
+    """A work order may not go from one state to another in this way."""
