@@ -8,6 +8,7 @@ from django.db import transaction
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.refresh_standing import refresh_after
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import JournalLine, Organisation, Person
@@ -76,6 +77,7 @@ def correct_entry(
     lines = _apply(locked, changes)
     if not lines:
         raise CannotBeCorrected("Nothing was changed.")
+    refuse_days_ahead(locked)
     locked.full_clean(exclude=SET_BY_ACTIONS)
     locked.save(update_fields=[*lines, "empties", "as_written"])
     write_line(locked, verb, by=by, organisation=organisation, why=why, changes=lines)

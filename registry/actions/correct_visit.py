@@ -6,7 +6,6 @@ from datetime import date
 from django.db import transaction
 
 from registry.actions.correct_entry import correct_entry
-from registry.actions.open_visit import refuse_days_ahead
 from registry.gathering.known_defects import found_new
 from registry.models import Organisation, Person, Visit
 from registry.models.entry import Change, Entry
@@ -23,13 +22,12 @@ def correct_visit(
 ) -> Visit:
     """Correct a visit. A new day goes to its looks, its well readings and the defects it noted.
 
-    Raises CannotBeCorrected, and CannotOpenVisit where the day lies ahead.
+    Raises CannotBeCorrected, and DayAhead where the day lies ahead.
     """
     stored = Visit.objects.get(pk=row.pk)  # a form may have put the new day into its row already
     before, new = stored.done_on, list(found_new(stored))
     corrected = correct_entry(row, changes=changes, why=why, by=by, organisation=organisation)
     assert isinstance(corrected, Visit)
-    refuse_days_ahead(corrected)
     if corrected.done_on == before:
         return corrected
     follows: list[tuple[Entry, str]] = [(defect, "first_seen_on") for defect in new]

@@ -1,11 +1,10 @@
 """Begin an inspection visit: from now on its answers are kept one by one."""
 
-from zoneinfo import ZoneInfo
-
 from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Organisation, Pavement, Person, Visit, VisitState
@@ -13,12 +12,12 @@ from registry.models.choices import Source
 
 
 class CannotOpenVisit(DomainError):
-    """A visit of the same side is under way there, or the day lies ahead."""
+    """A visit of the same side is under way there."""
 
 
 @transaction.atomic
 def open_visit(row: Visit, *, by: Person | None, organisation: Organisation | None) -> Visit:
-    """Store a visit that is under way. Raises CannotOpenVisit.
+    """Store a visit that is under way. Raises CannotOpenVisit, and DayAhead.
 
     One side has one visit under way at a pavement, which several people may walk together; a sheet
     of paper is copied in beside it, since its visit is over.
@@ -33,16 +32,6 @@ def open_visit(row: Visit, *, by: Person | None, organisation: Organisation | No
     row.save(force_insert=True)
     write_line(row, "begun", by=by, organisation=organisation)
     return row
-
-
-def refuse_days_ahead(row: Visit) -> None:
-    """Raise CannotOpenVisit where the day of a visit has not come yet at its site."""
-    today = timezone.now().astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
-    if row.done_on > today:
-        raise CannotOpenVisit(
-            f"{row.done_on} lies ahead: today is {today} at the site. A visit is written down "
-            "when it begins."
-        )
 
 
 def _refuse_second(row: Visit, organisation: Organisation | None) -> None:

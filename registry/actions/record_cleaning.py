@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.refresh_standing import refresh_after
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import (
@@ -41,6 +42,7 @@ def record_cleaning(
     covered, missed = list(covered), dict(missed or {})
     before_tests, after_tests = list(before_tests), list(after_tests)
     _refuse_strangers(row, [*covered, *missed, *before_tests, *after_tests])
+    refuse_days_ahead(row)
     row.entered_by = by
     row.entered_for = organisation
     row.entered_at = timezone.now()

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.record_observation import record_observation
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Defect, DefectMove, Observation, Organisation, Pavement, Person
@@ -28,6 +29,7 @@ def record_defect(
     Two people at once get two numbers: the pavement is held while the number is taken.
     """
     _refuse_strangers(row)
+    refuse_days_ahead(row)
     Pavement.objects.filter(pk=row.pavement_id).held().first()
     last = Defect.objects.filter(pavement_id=row.pavement_id).aggregate(last=Max("number"))["last"]
     row.number = (last or 0) + 1

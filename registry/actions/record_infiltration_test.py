@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.refresh_standing import refresh_after
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import InfiltrationTest, Organisation, Person, UseOfTest
@@ -23,8 +24,8 @@ def record_infiltration_test(
     """Store a run as read; what it gives is computed here and can be computed again.
 
     Raises CannotBeRecorded for the same run at the same spot and day once more, unless the row
-    says itself which entry it is a double of, and ValidationError where a reading breaks a rule
-    of the table.
+    says itself which entry it is a double of, DayAhead, and ValidationError where a reading
+    breaks a rule of the table.
     """
     _store(row, by, organisation)
     refresh_after(row)
@@ -54,6 +55,7 @@ def record_infiltration_tests(
 def _store(row: InfiltrationTest, by: Person | None, organisation: Organisation | None) -> None:
     if row.spot.pavement_id != row.pavement_id:
         raise CannotBeRecorded(f"The spot {row.spot} is not on this pavement.")
+    refuse_days_ahead(row)
     if row.double_of_id is None:
         _refuse_double(row)
     row.entered_by = by

@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.move_defect import move_defect
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.defects import Measured, after_answer, grade
 from registry.faults import DomainError
@@ -41,6 +42,7 @@ def record_observation(
             f"{row.seen_on} lies before this defect was first seen, on {defect.first_seen_on}. "
             "Correct the first day it was seen, if it was there earlier."
         )
+    refuse_days_ahead(row)
     grade_look(row, defect.kind)
     row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
     row.full_clean(exclude=SET_BY_ACTIONS)

@@ -7,6 +7,7 @@ from registry.actions.answer_defect import CannotAnswer, answer_defect
 from registry.actions.close_visit import CannotClose, close_visit
 from registry.actions.move_defect import move_defect
 from registry.actions.open_visit import CannotOpenVisit
+from registry.actions.refuse_days_ahead import DayAhead
 from registry.actions.void_visit import void_visit
 from registry.actions.walk_panels import CannotWalkPanels, walk_panels
 from registry.gathering.known_defects import known_on
@@ -111,7 +112,7 @@ def test_one_side_has_one_visit_under_way(lot):
 
 
 def test_a_visit_does_not_lie_ahead(lot):
-    with pytest.raises(CannotOpenVisit, match="lies ahead"):
+    with pytest.raises(DayAhead, match="lies ahead"):
         visit_at(lot, done_on=timezone.now().date() + timedelta(days=2))
 
 

@@ -1,6 +1,7 @@
 """The manager's whole job in a real browser: with a thumb at 360 px, and by keyboard alone."""
 
 from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
@@ -9,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.refresh_standing import refresh_standings
-from registry.models import InfiltrationTest, Pavement, PrintedSheet
+from registry.models import InfiltrationTest, Pavement, PrintedSheet, Site
 from registry.models.choices import Role
 from tests.browser.conftest import DESK, PHONE
 from tests.browser.test_people import PASSWORD
@@ -105,10 +106,14 @@ def test_manager_records_a_doubtful_run_and_prints_a_sheet_on_a_phone(open_page,
     assert PrintedSheet.objects.get().pavement == lot
 
 
+def site_today() -> date:
+    return timezone.now().astimezone(ZoneInfo(Site.objects.get().time_zone)).date()
+
+
 def fill_clogged_run(page: Page) -> None:
     """Fill in a run whose water was written in kg by slip: 8 lb in 705 s are 10 in/h."""
     page.get_by_label("spot", exact=False).first.select_option(label="M")
-    page.get_by_label("date").first.fill(timezone.now().date().strftime("%Y%m%d"))
+    page.get_by_label("date").first.fill(site_today().strftime("%Y%m%d"))
     page.get_by_label("rain in the last 24 h").select_option("no")
     page.get_by_label("inside diameter, measured", exact=True).fill("12.00")
     page.get_by_label("prewet water", exact=True).fill("8")
