@@ -66,12 +66,11 @@ def sides_of(person: Person, at: datetime | None = None) -> Sides:
         rows.order_by("name", "pk")
         .annotate(**{f"holds_{role}": seat for role, seat in holds.items()})
         .annotate(reads=Exists(reads))
-        .values()
     )
     return Sides(
-        names=tuple(row["name"] for row in found),
-        roles=frozenset(r for r in Role.values if any(row[f"holds_{r}"] for row in found)),
-        has_pavements=any(row["reads"] for row in found),
+        names=tuple(row.name for row in found),
+        roles=frozenset(r for r in Role.values if any(getattr(row, f"holds_{r}") for row in found)),
+        has_pavements=any(row.reads for row in found),
     )
 
 

@@ -23,8 +23,6 @@ pytestmark = [pytest.mark.benchmark, pytest.mark.slow, pytest.mark.django_db]
 PAVEMENTS = 20_000
 MEDIAN_S = 0.300
 QUERIES = 12
-QUERIES_OF_HOME = 16
-"""One for each kind of need; the same as `tests/views/test_home.py` holds."""
 ROUNDS = 5
 
 
@@ -78,7 +76,7 @@ def test_first_byte_of_a_list_comes_soon(benchmark, client_of_many, address):
     with CaptureQueriesContext(connection) as queries:
         assert client_of_many.get(address).status_code == 200
     asked = len(queries)  # counted now: the next request begins the log anew
-    assert 0 < asked <= (QUERIES_OF_HOME if address == "/" else QUERIES)
+    assert 0 < asked <= QUERIES
     walls = []
 
     def ask():
