@@ -1,4 +1,7 @@
-"""Orders that a search left out, put in where there is room, the greatest prize first."""
+"""Orders that a search left out, put in where there is room, the greatest prize first.
+
+Where there is none, room is made: one order that is placed goes to another crew-day.
+"""
 
 from collections.abc import Iterator
 
@@ -8,15 +11,53 @@ from registry.planning.rounds.objective import driving_minutes
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.plan import CrewDay, Plan
 
+MOST_MOVED_FOR = 50  # orders for which room is sought by moving another
+
 
 def fill_up(ground: Ground, plan: Plan) -> Plan:
-    """Return the plan with each order put in that some crew-day has room for as it stands."""
+    """Return the plan with each order put in for which there is or can be made room."""
     problem = ground.problem
     left = [order for order in ground.free_orders if order.ref not in plan.day_of_order]
+    tries = MOST_MOVED_FOR
     for order in sorted(left, key=lambda o: (-problem.prize_of(o), o.ref)):
-        found = [day for day, _ in insertions(ground, plan, order) if isinstance(day, CrewDay)]
-        if found:
-            plan = plan.with_day(min(found, key=lambda day: _added(ground, plan, day)))
+        best = best_insertion(ground, plan, order)
+        if best is not None:
+            plan = plan.with_day(best)
+        elif tries:
+            tries -= 1
+            plan = with_room_made(ground, plan, order)
+    return plan
+
+
+def best_insertion(ground: Ground, plan: Plan, order: Order) -> CrewDay | None:
+    """Return the crew-day with the order put in that costs the least more; None without room."""
+    found = [day for day, _ in insertions(ground, plan, order) if isinstance(day, CrewDay)]
+    return min(found, key=lambda day: _added(ground, plan, day)) if found else None
+
+
+def with_room_made(ground: Ground, plan: Plan, order: Order) -> Plan:
+    """Return the plan with the order in, and one that was in its way elsewhere; else the plan.
+
+    The first exchange that is found is taken, so that no order is ever lost.
+    """
+    days = {(day.crew, day.on): day.order_refs for day in plan.days}
+    for watch in ground.watches:
+        if not ground.suits(order, watch):
+            continue
+        refs = days.get((watch.crew.ref, watch.on), ())
+        for out in refs:
+            rest = [ref for ref in refs if ref != out]
+            laid = (
+                lay_out(ground, watch, (*rest[:n], order.ref, *rest[n:]))
+                for n in range(len(rest) + 1)
+            )
+            swapped = next((day for day in laid if isinstance(day, CrewDay)), None)
+            if swapped is None:
+                continue
+            without = plan.with_day(swapped)
+            elsewhere = best_insertion(ground, without, ground.problem.order_by_ref[out])
+            if elsewhere is not None:
+                return without.with_day(elsewhere)
     return plan
 
 
