@@ -6,7 +6,7 @@ a copy of its own period and writes nothing. A contractor's, tester's, sweeper's
 seat shows less than an owner's, and says so here alone.
 """
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -106,6 +106,12 @@ from registry.access.people import (
 from registry.access.people import (
     organisations_of as organisations_of,
 )
+from registry.access.prices import (
+    may_see_prices as may_see_prices,
+)
+from registry.access.prices import (
+    with_prices_hidden as with_prices_hidden,
+)
 from registry.models import (
     Cleaning,
     ImportBatch,
@@ -129,7 +135,7 @@ from registry.models.pavement import PavementQuerySet, PavementStandingQuerySet
 from registry.models.rights import KEEPERS as KEEPERS
 from registry.models.rights import MAY as MAY
 from registry.models.rights import READERS_OF_ALL
-from registry.models.sight import cleanings_shown, shows_price, tests_shown
+from registry.models.sight import cleanings_shown, tests_shown
 
 
 def seen_standings(
@@ -263,13 +269,6 @@ def get_pavement_to_test(person: Person, pk: int) -> tuple[Pavement, str]:
     raise PermissionDenied("Your seat at this pavement does not allow this.")
 
 
-def may_see_prices(person: Person, row: Cleaning) -> bool:
-    """Say whether prices may be shown: the writer's, the payer's, never a seller's to a buyer."""
-    owners = Seat.objects.filter(pavement=row.pavement, role=Role.OWNER)
-    zone = ZoneInfo(row.pavement.site.time_zone)
-    return shows_price(rights_at(person, row.pavement), owners, row, zone)
-
-
 def visible_rings(person: Person) -> QuerySet[Ring]:
     """Return the rings of the person's organisations."""
     return Ring.objects.standing().filter(organisation__in=organisations_of(person))
@@ -279,21 +278,6 @@ def visible_lines_about(person: Person, row: Entry) -> list[JournalLine]:
     """Return the journal of a record the person may see; both sides see every correction."""
     lines = JournalLine.objects.about(row).select_related("by", "by_organisation")
     return with_prices_hidden(person, lines)
-
-
-def with_prices_hidden(person: Person, lines: Iterable[JournalLine]) -> list[JournalLine]:
-    """Return journal lines with the old and new price of a cleaning taken out where due.
-
-    `visible_journal` gives rows that can be counted and cut into pages: show them through here.
-    """
-    shown = list(lines)
-    priced = [x for x in shown if x.subject_kind == "cleaning" and "cost" in x.changes]
-    rows = Cleaning.objects.select_related("pavement__site")
-    cleanings = rows.in_bulk([line.subject_id for line in priced])
-    for line in priced:
-        if not may_see_prices(person, cleanings[line.subject_id]):
-            line.changes = {**line.changes, "cost": ["not shown", "not shown"]}
-    return shown
 
 
 def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]:

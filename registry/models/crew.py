@@ -1,5 +1,6 @@
 """Crews: people with a machine, their depot, shifts, breaks and hours."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
@@ -50,6 +51,13 @@ class Crew(Entry):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """Refuse a machine or depot of another organisation."""
+        for name in ("machine", "depot"):
+            chosen = getattr(self, name)
+            if chosen is not None and chosen.organisation_id != self.organisation_id:
+                raise ValidationError(f"The {name} belongs to another organisation.")
 
     @property
     def shifts_in_words(self) -> str:

@@ -1,5 +1,6 @@
 """Days on which no crew, or one crew, goes out."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 
 from registry.models.entry import Entry, void_has_reason
@@ -30,3 +31,8 @@ class CrewHoliday(Entry):
 
     def __str__(self) -> str:
         return f"{self.why}, {self.first_on}"
+
+    def clean(self) -> None:
+        """Refuse a crew of another organisation."""
+        if self.crew is not None and self.crew.organisation_id != self.organisation_id:
+            raise ValidationError("The crew belongs to another organisation.")

@@ -1,5 +1,6 @@
 """Shifts on single days instead of the week's: overtime, an early start."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 
 from registry.models.entry import Entry, void_has_reason
@@ -30,3 +31,8 @@ class ExtraShift(Entry):
 
     def __str__(self) -> str:
         return f"{self.on} {self.from_clock:%H:%M}-{self.to_clock:%H:%M}"
+
+    def clean(self) -> None:
+        """Refuse a crew of another organisation."""
+        if self.crew_id and self.crew.organisation_id != self.organisation_id:
+            raise ValidationError("The crew belongs to another organisation.")

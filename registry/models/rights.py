@@ -25,6 +25,7 @@ MAY: dict[str, frozenset[str]] = {
     "edit": KEEPERS,
     "record_test": frozenset({Role.MANAGER, Role.TESTER, Role.MUNICIPALITY, Role.OWNER}),
     "record_cleaning": frozenset({Role.MANAGER, Role.SWEEPER, Role.OWNER}),
+    "order_cleaning": KEEPERS,
     "record_acceptance": frozenset({Role.CONTRACTOR}),
     "record_visit": frozenset({Role.MANAGER, Role.TESTER, Role.MUNICIPALITY, Role.OWNER}),
     "record_defect": frozenset({Role.MANAGER, Role.MUNICIPALITY, Role.OWNER}),

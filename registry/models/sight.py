@@ -65,15 +65,18 @@ def _shown_to_contractor(seat: Seat, rights: Rights, zone: ZoneInfo) -> Q:
     return shown
 
 
-def shows_price(rights: Rights, owners: Iterable[Seat], row: Cleaning, zone: ZoneInfo) -> bool:
-    """Say whether a cleaning's price may be shown: its writer's, its payer's, no buyer's.
+def shows_price(rights: Rights, owners: Iterable[Seat], *, is_own: bool, at: datetime) -> bool:
+    """Say whether a price of some instant may be shown: its writer's, its payer's, no buyer's.
 
     `owners` are all seats as owner at the pavement. An owner sees the prices of its own period,
     a manager those of the owners it works or worked for.
     """
-    if row.entered_for_id in rights.organisations:
-        return True
-    return any(_covers(span, row, zone) for span in _periods(rights.seats, tuple(owners)))
+    return is_own or any(_covers(span, at) for span in _periods(rights.seats, tuple(owners)))
+
+
+def price_at(row: Cleaning, zone: ZoneInfo) -> datetime:
+    """Return the instant of a cleaning's price; without a clock the day's first minute."""
+    return row.started_at or datetime.combine(row.done_on, time.min, zone)
 
 
 Span = tuple[datetime, datetime | None]
@@ -95,11 +98,22 @@ def _overlap(one: Seat, other: Seat) -> bool:
     return all(s.to_at is None or begins < s.to_at for s in (one, other))
 
 
-def _covers(span: Span, row: Cleaning, zone: ZoneInfo) -> bool:
-    """Where no clock was written the day's first minute stands for it."""
-    at = row.started_at or datetime.combine(row.done_on, time.min, zone)
+def _covers(span: Span, at: datetime) -> bool:
     begins, ends = span
     return begins <= at and (ends is None or at < ends)
+
+
+def orders_shown(rights: Rights) -> Q:
+    """Return the condition under which seats show a work order: asked for, or to be swept, by one's
+    own side; a former holder's period; to a municipality what was submitted.
+    """
+    own = rights.organisations
+    shown = Q(entered_for__in=own) | Q(organisation__in=own) | Q(sweeper__in=own)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(submitted_on__isnull=False)
+    return shown
 
 
 def visits_shown(rights: Rights, zone: ZoneInfo) -> Q:

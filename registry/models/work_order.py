@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
@@ -176,6 +177,18 @@ class WorkOrder(Entry):
 
     def __str__(self) -> str:
         return self.number
+
+    def clean(self) -> None:
+        """Refuse a crew, dump place or water point of a firm that does not sweep here."""
+        firms = {self.organisation_id, self.sweeper_id}
+        chosen_ones = (
+            ("crew", self.crew),
+            ("dump or decant place", self.dump_place),
+            ("water point", self.water_point),
+        )
+        for word, chosen in chosen_ones:
+            if chosen is not None and chosen.organisation_id not in firms:
+                raise ValidationError(f"The {word} is of another firm than the one that sweeps.")
 
     @property
     def is_restorative(self) -> bool:

@@ -1,9 +1,10 @@
 """A crew has people, hours of a day, and a name of its own in its organisation."""
 
 import pytest
+from django.core.exceptions import ValidationError
 
 from registry.models import Crew
-from tests.factories import CrewFactory
+from tests.factories import CrewFactory, DepotFactory, MachineFactory
 from tests.models.refusals import AT, VOID, refused
 
 pytestmark = pytest.mark.django_db
@@ -33,3 +34,9 @@ def test_name_is_used_again_only_after_its_crew_is_void():
 def test_shifts_and_breaks_are_said_as_on_a_board():
     row = CrewFactory(breaks=[["12:00", "12:30"]])
     assert (row.shifts_in_words, row.breaks_in_words) == ("Mon-Fri 07:00-15:30", "12:00-12:30")
+
+
+def test_machine_or_depot_of_another_organisation_is_refused():
+    for strange in ({"machine": MachineFactory()}, {"depot": DepotFactory()}):
+        with pytest.raises(ValidationError, match="another organisation"):
+            CrewFactory(**strange).clean()

@@ -1,0 +1,60 @@
+"""Which panels and how much area an order asks for, and what is left of it to do."""
+
+from collections.abc import Iterable
+
+from shapely import Polygon
+
+from registry.models import CleanedPanel, OrderedPanel, Panel, WorkOrder
+from registry.models.cleaning import CleaningQuerySet
+from registry.models.panel import plan_order
+
+
+def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
+    """Return the panels that an order names, as they stand on a plan; none: the whole pavement."""
+    rows = order.panels.select_related("panel")
+    return sorted(rows, key=lambda row: plan_order(row.panel.name))
+
+
+def cleanings_that_count(order: WorkOrder) -> CleaningQuerySet:
+    """Return the standing cleanings of an order since it was last said to be redone."""
+    redo = order.moves.filter(to_state="to_redo").last()
+    done: CleaningQuerySet = order.cleanings.done()
+    return done if redo is None else done.filter(entered_at__gt=redo.at)
+
+
+def panels_left(order: WorkOrder) -> list[Panel]:
+    """Return the panels still to do, in the order of the plan.
+
+    Of an order by panels those that no cleaning of it has covered; of one for the whole pavement
+    those that its cleanings missed, so none before the first of them.
+    """
+    parts = CleanedPanel.objects.filter(cleaning__in=cleanings_that_count(order))
+    parts = parts.select_related("panel")
+    covered = {part.panel_id for part in parts if not part.is_missed}
+    asked = [row.panel for row in ordered_panels(order) if not order.covers_all]
+    if order.covers_all:
+        asked = list({part.panel_id: part.panel for part in parts if part.is_missed}.values())
+    left = [panel for panel in asked if panel.pk not in covered]
+    return sorted(left, key=lambda panel: plan_order(panel.name))
+
+
+def area_to_do_m2(order: WorkOrder) -> float | None:
+    """Return the area of an order: as written, else of its panels, else of the pavement.
+
+    None where neither is known.
+    """
+    if order.area_m2 is not None:
+        return order.area_m2
+    if order.covers_all:
+        return order.pavement.area_m2
+    return area_of_panels_m2(row.panel for row in ordered_panels(order)) or None
+
+
+def area_of_panels_m2(panels: Iterable[Panel]) -> float:
+    """Return the area of panels by their corners, or by width and length where none are drawn."""
+    return sum(
+        float(Polygon(panel.corners).area)
+        if panel.corners
+        else panel.width_m * panel.length_m
+        for panel in panels
+    )
