@@ -116,7 +116,9 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
     spans = so_far.ground.site_spans(order, watch.shift)
     closes = spans[-1][1] if spans else watch.shift[0]
     if closes == watch.shift[1]:
-        return Misfit(_over_shift(watch.on), order.ref, int((ends - closes) / MINUTE))
+        back = problem.travel.between(order.place, watch.crew.depot)
+        over = int((after(ends, back, watch.rests) - closes) / MINUTE)
+        return Misfit(_over_shift(watch.on), order.ref, over)
     noisy = order.noise is not None and not so_far.ground.is_shut_by_site(order, watch.shift)
     rule = Rule.NOISE if noisy else Rule.WINDOW
     said = f"Time on site does not fit into the hours of the site on {watch.on}."

@@ -4,7 +4,7 @@ Day by day and crew by crew: of the orders that are due soonest, the nearest tha
 next. No day is looked at twice.
 """
 
-from datetime import date
+from datetime import date, timedelta
 
 from registry.planning.rounds.fitting import Misfit, Running, add_order, begin_day, end_day
 from registry.planning.rounds.ground import Ground, Watch
@@ -12,7 +12,8 @@ from registry.planning.rounds.order import Order
 from registry.planning.rounds.plan import CrewDay, Plan
 from registry.planning.rounds.problem import Problem
 
-DUE_TOGETHER = 10  # orders due soonest among which the nearest is taken
+# The nearest is taken of at most so many orders, due within so many days of the one due first.
+DUE_TOGETHER, DUE_WITHIN = 10, timedelta(days=7)
 
 
 def greedy_round(problem: Problem) -> Plan:
@@ -60,13 +61,18 @@ def _nearest(so_far: Running, fitting: list[Order]) -> tuple[Running | None, lis
     """
     found: list[tuple[int, int, Running]] = []
     misfits = set()
+    last_on = date.max
     for n, order in enumerate(fitting):
+        due_on = so_far.ground.problem.span_of(order)[1]
+        if due_on > last_on:
+            break
         added = add_order(so_far, order)
         if isinstance(added, Misfit):
             misfits.add(n)
             continue
         minutes = so_far.ground.problem.travel.between(so_far.place, order.place)
         found.append((minutes, n, added))
+        last_on = min(last_on, due_on + DUE_WITHIN)
         if len(found) == DUE_TOGETHER:
             break
     if not found:

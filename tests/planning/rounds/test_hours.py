@@ -123,7 +123,7 @@ def test_going_on_and_going_back_agree(begins, minutes):
     ("on", "fits", "too_long"), [(MONDAY, 460, 461), (BACK_ON, 520, 521), (ON_ON, 400, 401)]
 )
 def test_a_night_shift_holds_what_its_hours_hold(on: date, fits: int, too_long: int):
-    """Ten minutes to drive each way; the shift of eight hours by the clock has 8, 9 or 7 of them."""
+    """Ten minutes to drive each way; eight hours by the clock are 8, 9 or 7 hours."""
     nights = crew(shifts=(WeekSpan(on.weekday(), NIGHT),))
     for minutes, placed in ((fits, True), (too_long, False)):
         work = order(service_minutes=minutes, earliest_on=on, latest_on=on)

@@ -18,6 +18,7 @@ from tests.planning.rounds.small import MONDAY, TUESDAY, crew, machine, order, p
 OPTIONS = SolveOptions(seed=1, most_iterations=200)
 TIP = DumpPlace(place="tip", minutes=20)
 TAP = WaterPoint(place="tap", minutes=15)
+REST = (ClockSpan(time(10), time(11)),)
 D, W, K = StopKind.DUMP, StopKind.WATER, StopKind.WORK
 
 
@@ -90,9 +91,7 @@ def test_the_dump_is_reached_while_it_is_open():
 
 def test_the_fill_that_follows_a_dump_finds_its_point_open():
     tap = WaterPoint(place="tap", minutes=15, hours=week(range(5), time(11), time(11, 40)))
-    both = crew(
-        machine=machine(water_l=500, hopper_l=1000), breaks=(ClockSpan(time(10), time(11)),)
-    )
+    both = crew(machine=machine(water_l=500, hopper_l=1000), breaks=REST)
     given = problem(*loads(900, 450)[:2], crews=(both,), dumps=(TIP,), water_points=(tap,))
     assert kinds(solved(given)) == [K, D, W, K]
 
@@ -133,9 +132,7 @@ def test_a_dump_run_on_site_is_planned_into_the_hours_of_the_dump():
 
 
 def test_the_nearest_due_plan_keeps_the_same_rules():
-    both = crew(
-        machine=machine(water_l=500, hopper_l=1000), breaks=(ClockSpan(time(10), time(11)),)
-    )
+    both = crew(machine=machine(water_l=500, hopper_l=1000), breaks=REST)
     given = problem(*loads(900, 450), crews=(both,), dumps=(TIP,), water_points=(TAP,))
     plan = greedy_round(given)
     assert [f.rule for f in breaches_of(given, plan) if f.rule is not Rule.ACCOUNTED_FOR] == []
