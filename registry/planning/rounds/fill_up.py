@@ -3,7 +3,7 @@
 Where there is none, room is made: one order that is placed goes to another crew-day.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from registry.planning.rounds.fitting import Misfit, lay_out
 from registry.planning.rounds.ground import Ground, Watch
@@ -38,27 +38,35 @@ def best_insertion(ground: Ground, plan: Plan, order: Order) -> CrewDay | None:
 def with_room_made(ground: Ground, plan: Plan, order: Order) -> Plan:
     """Return the plan with the order in, and one that was in its way elsewhere; else the plan.
 
-    The first exchange that is found is taken, so that no order is ever lost.
+    The first exchange that is found is taken. No order that was placed is left out for it.
     """
+    for without, out in _exchanges(ground, plan, order):
+        elsewhere = best_insertion(ground, without, ground.problem.order_by_ref[out])
+        if elsewhere is not None:
+            return without.with_day(elsewhere)
+    return plan
+
+
+def _exchanges(ground: Ground, plan: Plan, order: Order) -> Iterator[tuple[Plan, str]]:
+    """Yield plans with the order in the place of another, and which other that was."""
     days = {(day.crew, day.on): day.order_refs for day in plan.days}
     for watch in ground.watches:
-        if not ground.suits(order, watch):
-            continue
-        refs = days.get((watch.crew.ref, watch.on), ())
-        for out in refs:
-            rest = [ref for ref in refs if ref != out]
-            laid = (
-                lay_out(ground, watch, (*rest[:n], order.ref, *rest[n:]))
-                for n in range(len(rest) + 1)
-            )
-            swapped = next((day for day in laid if isinstance(day, CrewDay)), None)
-            if swapped is None:
-                continue
-            without = plan.with_day(swapped)
-            elsewhere = best_insertion(ground, without, ground.problem.order_by_ref[out])
-            if elsewhere is not None:
-                return without.with_day(elsewhere)
-    return plan
+        if ground.suits(order, watch):
+            refs = days.get((watch.crew.ref, watch.on), ())
+            for out in refs:
+                rest = [ref for ref in refs if ref != out]
+                fits = (d for d in tries(ground, watch, rest, order.ref) if isinstance(d, CrewDay))
+                day = next(fits, None)
+                if day is not None:
+                    yield plan.with_day(day), out
+
+
+def tries(
+    ground: Ground, watch: Watch, refs: Sequence[str], ref: str
+) -> Iterator[CrewDay | Misfit]:
+    """Yield what comes of putting an order at each place among others of a crew-day."""
+    for n in range(len(refs) + 1):
+        yield lay_out(ground, watch, (*refs[:n], ref, *refs[n:]))
 
 
 def insertions(
@@ -69,8 +77,7 @@ def insertions(
     for watch in ground.watches:
         if ground.suits(order, watch):
             refs = days.get((watch.crew.ref, watch.on), ())
-            for n in range(len(refs) + 1):
-                yield lay_out(ground, watch, (*refs[:n], order.ref, *refs[n:])), watch
+            yield from ((laid, watch) for laid in tries(ground, watch, refs, order.ref))
 
 
 def _added(ground: Ground, plan: Plan, day: CrewDay) -> int:

@@ -8,6 +8,7 @@ from datetime import date
 
 from registry.planning.rounds.check import breaches_of
 from registry.planning.rounds.faults import RoundError
+from registry.planning.rounds.fill_up import tries
 from registry.planning.rounds.fitting import Misfit, lay_out
 from registry.planning.rounds.ground import Ground
 from registry.planning.rounds.left_out import reasons
@@ -78,10 +79,10 @@ def move(problem: Problem, plan: Plan, ref: str, *, on: date, to: str) -> Moved:
     if watch is None or breach is not None:
         return Moved(None, () if breach is None else (breach,))
     there = next((d.order_refs for d in without.days if (d.crew, d.on) == (to, on)), ())
-    tries = [lay_out(ground, watch, (*there[:n], ref, *there[n:])) for n in range(len(there) + 1)]
-    fits = [day for day in tries if isinstance(day, CrewDay)]
+    laid = list(tries(ground, watch, there, ref))
+    fits = [day for day in laid if isinstance(day, CrewDay)]
     if not fits:
-        misfits = [day for day in tries if isinstance(day, Misfit)]
+        misfits = [day for day in laid if isinstance(day, Misfit)]
         return Moved(None, (min(misfits, key=lambda m: m.minutes_over).breach,))
     best = min(fits, key=lambda day: driving_minutes(problem, day))
     moved = without.with_day(best)
@@ -115,18 +116,24 @@ def call_off(
 
     The round begins on that day, which takes no more work, of one crew or of all. Crew-days before
     it stay as they are, and so does what is locked. Of the day itself the orders in `done` stay;
-    the others go back among those to place. Raises RoundError for a locked day and for one after
-    the round.
+    the others go back among those to place. Raises RoundError for a locked day, one after the
+    round, and an order done that was not planned on the day.
     """
     last_on = problem.calendar[-1]
     if on > last_on:
         raise RoundError(f"{on} is after the last day of the round, {last_on}.")
     if any(d.on == on and crew in (None, d.crew) for d in problem.locked):
         raise RoundError(f"{on} is locked; set it free before it is called off.")
+    there = {
+        ref for d in plan.days if d.on == on and crew in (None, d.crew) for ref in d.order_refs
+    }
+    strangers = sorted(set(done) - there)
+    if strangers:
+        raise RoundError(f"Said to be done on {on}, but not planned on it: {', '.join(strangers)}.")
     kept = [day for day in plan.days if day.on < on]
-    for day in plan.days:
+    for day in days:
         stops = tuple(stop for stop in day.stops if stop.ref in done)
-        if day.on == on and crew in (None, day.crew) and stops:
+        if stops:
             kept.append(replace(day, stops=stops, returns_at=stops[-1].ends_at))
     first_on = max(on, problem.first_on)
     rest = replace(

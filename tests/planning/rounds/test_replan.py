@@ -155,6 +155,8 @@ def test_what_cannot_be_called_off_is_refused():
         call_off(lock(two(), PLAN, MONDAY), PLAN, MONDAY)
     with pytest.raises(RoundError, match="after the last day"):
         call_off(two(), PLAN, MONDAY + timedelta(days=30))
+    with pytest.raises(RoundError, match="not planned on it: Z"):
+        call_off(two(), PLAN, MONDAY, done=("A", "Z"))
 
 
 def test_solving_again_goes_around_pins_and_locks():
