@@ -124,10 +124,8 @@ def call_off(
         raise RoundError(f"{on} is after the last day of the round, {last_on}.")
     if any(d.on == on and crew in (None, d.crew) for d in problem.locked):
         raise RoundError(f"{on} is locked; set it free before it is called off.")
-    there = {
-        ref for d in plan.days if d.on == on and crew in (None, d.crew) for ref in d.order_refs
-    }
-    strangers = sorted(set(done) - there)
+    days = [day for day in plan.days if day.on == on and crew in (None, day.crew)]
+    strangers = sorted(set(done).difference(*(day.order_refs for day in days)))
     if strangers:
         raise RoundError(f"Said to be done on {on}, but not planned on it: {', '.join(strangers)}.")
     kept = [day for day in plan.days if day.on < on]
