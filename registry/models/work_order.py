@@ -50,7 +50,7 @@ class WorkOrder(Entry):
     """One sweeping of a pavement or of some of its panels. Areas m2, degrees Celsius, hours.
 
     `organisation` asks for it and keeps it; `sweeper` does it, with a crew of its own where one is
-    chosen. `state` is where its moves led; only actions write it. `is_restorative` follows from
+    chosen. `efficiency` is in place of the machine's, where a site lets it work less of the time. `state` is where its moves led; only actions write it. `is_restorative` follows from
     the method.
     """
 
@@ -108,6 +108,7 @@ class WorkOrder(Entry):
     edges_h = models.FloatField("hand edges, hours", null=True, blank=True)
     set_up_h = models.FloatField("set-up, hours", null=True, blank=True)
     dump_and_water_h = models.FloatField("dump and water, hours", null=True, blank=True)
+    efficiency = models.FloatField("share of time at work here, 0 to 1", null=True, blank=True)
     people_needed = models.PositiveSmallIntegerField("people needed", null=True, blank=True)
     licence_needed = models.CharField("licence needed", max_length=80, blank=True)
     dump_place = models.ForeignKey(
@@ -162,6 +163,10 @@ class WorkOrder(Entry):
                 & (Q(set_up_h__isnull=True) | Q(set_up_h__gte=0))
                 & (Q(dump_and_water_h__isnull=True) | Q(dump_and_water_h__gte=0))
                 & (Q(price_agreed__isnull=True) | Q(price_agreed__gte=0)),
+            ),
+            models.CheckConstraint(
+                name="work_order_efficiency_is_a_share",
+                condition=Q(efficiency__isnull=True) | Q(efficiency__gt=0, efficiency__lte=1),
             ),
             models.CheckConstraint(
                 name="work_order_latest_day_is_not_before_the_earliest",

@@ -23,6 +23,8 @@ ALL_STATES = [state for state, _ in WorkOrder._meta.get_field("state").flatchoic
             {"earliest_on": DAY, "latest_on": DAY_BEFORE},
         ),
         ("work_order_dated_has_a_day", {"state": "dated"}),
+        ("work_order_efficiency_is_a_share", {"efficiency": 0}),
+        ("work_order_efficiency_is_a_share", {"efficiency": 1.2}),
     ],
 )
 def test_what_cannot_be_is_refused(rule, fields):
