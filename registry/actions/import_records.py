@@ -10,7 +10,8 @@ from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.queue_work import queue_outlooks, queue_standings
-from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
+from registry.actions.store_defect_rows import store_defect_rows
+from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.preparing import Prepared, is_unchanged, prepare
 from registry.exchange.problems import SpreadsheetRefused
 from registry.exchange.sources import Source, find_source
@@ -26,7 +27,12 @@ from registry.models import (
 )
 
 TRIES = 5
-WORDS = {PAVEMENTS: "pavement", TESTS: "infiltration test", SWEEPS: "cleaning"}
+WORDS = {
+    PAVEMENTS: "pavement",
+    TESTS: "infiltration test",
+    SWEEPS: "cleaning",
+    DEFECTS: "defect row",
+}
 
 
 class RecordKeepsChanging(DomainError):
@@ -129,10 +135,21 @@ def _store(batch: ImportBatch, prepared: Prepared) -> None:
     batch.save()
     keys = _store_pavements(batch, prepared)
     _store_readings(batch, prepared, keys)
-    touched = _write_journal(batch, prepared, keys, now)
+    by_ref = _keys_by_ref(prepared, keys)
+    store_defect_rows(batch, prepared.defects, by_ref)
+    touched = _write_journal(batch, prepared, keys, by_ref, now)
     judge_tests(prepared.ready.to_judge_again)
     queue_standings(touched)
     queue_outlooks(batch.organisation_id)
+
+
+def _keys_by_ref(prepared: Prepared, keys: dict[int, int]) -> dict[str, int]:
+    """Return the key of each pavement of which the file of defects speaks, by its ref."""
+    new = {item.number.number: item.pavement.pk for item in prepared.pavements}
+    return {
+        thread.ref: new[thread.ref] if thread.ref in new else prepared.refs[thread.ref]
+        for thread in prepared.defects
+    }
 
 
 def _store_pavements(batch: ImportBatch, prepared: Prepared) -> dict[int, int]:
@@ -206,7 +223,11 @@ def _spot_keys(batch: ImportBatch, prepared: Prepared, keys: dict[int, int]) -> 
 
 
 def _write_journal(
-    batch: ImportBatch, prepared: Prepared, keys: dict[int, int], now: datetime
+    batch: ImportBatch,
+    prepared: Prepared,
+    keys: dict[int, int],
+    by_ref: dict[str, int],
+    now: datetime,
 ) -> list[int]:
     """Write one line for each pavement into which rows came; return the pavements."""
     came: dict[int, dict[str, int]] = {pk: {PAVEMENTS: 1} for pk in keys.values()}
@@ -222,6 +243,9 @@ def _write_journal(
     for cleaning, _ in ready.listed_sweeps:
         there = came.setdefault(cleaning.pavement_id, {})
         there[SWEEPS] = there.get(SWEEPS, 0) + 1
+    for thread in prepared.defects:
+        there = came.setdefault(by_ref[thread.ref], {})
+        there[DEFECTS] = there.get(DEFECTS, 0) + len(thread.steps)
     lines = [
         JournalLine(
             pavement_id=pk,

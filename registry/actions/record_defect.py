@@ -23,9 +23,12 @@ def record_defect(
     by: Person | None,
     organisation: Organisation | None,
     first_look: Observation | None = None,
+    look_moves: bool = True,
+    is_checked: bool = False,
 ) -> Defect:
     """Store a defect under the pavement's next number; with its first observation where given.
 
+    look_moves, is_checked: as `record_observation` takes them for the first look.
     Two people at once get two numbers: the pavement is held while the number is taken.
     """
     _refuse_strangers(row)
@@ -34,7 +37,7 @@ def record_defect(
     last = Defect.objects.filter(pavement_id=row.pavement_id).aggregate(last=Max("number"))["last"]
     row.number = (last or 0) + 1
     row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
-    row.full_clean(exclude=SET_BY_ACTIONS)
+    row.full_clean(exclude=SET_BY_ACTIONS, validate_constraints=not is_checked)
     row.save(force_insert=True)
     DefectMove.objects.create(
         defect=row, to_state=row.state, on=row.first_seen_on, by=by, by_organisation=organisation
@@ -42,7 +45,13 @@ def record_defect(
     write_line(row, "noted", by=by, organisation=organisation)
     if first_look is not None:
         first_look.defect = row
-        record_observation(first_look, by=by, organisation=organisation)
+        record_observation(
+            first_look,
+            by=by,
+            organisation=organisation,
+            defect_moves=look_moves,
+            is_checked=is_checked,
+        )
     return row
 
 

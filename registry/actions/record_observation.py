@@ -27,9 +27,11 @@ def record_observation(
     by: Person | None,
     organisation: Organisation | None,
     defect_moves: bool = True,
+    is_checked: bool = False,
 ) -> Observation:
     """Store a look and, where its answer moves the defect's state, that move beside it.
 
+    is_checked: a file was held to the constraints row by row; the database holds them all the same.
     The severity is worked out from what was measured; one given by eye is kept and marked so.
     Not found once leaves a defect open; the second time in good light closes it "not found", as a
     move of its own that everybody can read, never silently.
@@ -45,7 +47,7 @@ def record_observation(
     refuse_days_ahead(row)
     grade_look(row, defect.kind)
     row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
-    row.full_clean(exclude=SET_BY_ACTIONS)
+    row.full_clean(exclude=SET_BY_ACTIONS, validate_constraints=not is_checked)
     earlier = list(defect.observations.standing().in_order())
     row.save(force_insert=True)
     write_line(row, "looked at", by=by, organisation=organisation, pavement=defect.pavement)
@@ -61,8 +63,8 @@ def measured_of(row: Observation) -> Measured:
 
 def grade_look(row: Observation, kind: str) -> None:
     """Work out the severity of an unsaved look from its measures; one by eye is marked so."""
-    if row.found != Observation.Found.FOUND:
-        return
+    if row.found != Observation.Found.FOUND or row.empties.get("severity"):
+        return  # missed, or its writer said that nobody graded it
     graded = grade(kind, measured_of(row))
     if graded.severity and not row.severity_by_eye:
         row.severity, row.graded_by = graded.severity, graded.rule[:240]

@@ -10,10 +10,14 @@ from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.queue_work import queue_outlooks, queue_standings
+from registry.actions.take_back_defects import move_back, moved_since, moves_of
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import (
     BatchState,
+    Defect,
+    DefectLink,
+    DefectMove,
     ImportBatch,
     InfiltrationTest,
     JournalLine,
@@ -55,6 +59,7 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
         raise CannotBeTakenBack(_in_the_way(hanging))
     touched = _touched(batch)
     _refuse_after_the_seat(batch, touched)
+    move_back(batch, why=why, by=by)
     _void_all(batch, why, by)
     _end_seats_and_numbers(batch, pavements)
     batch.state, batch.taken_back_at = BatchState.TAKEN_BACK, timezone.now()
@@ -79,7 +84,8 @@ def entry_models() -> list[type[Entry]]:
 def _hanging_on(batch: ImportBatch, pavements: set[int]) -> Iterator[str]:
     """Yield in words what would be left without its ground."""
     yield from _corrected(batch)
-    for model in (Pavement, Site, Spot, InfiltrationTest):
+    yield from moved_since(batch)
+    for model in (Pavement, Site, Spot, InfiltrationTest, Defect):
         ground = pavements if model is Pavement else _keys(model, batch)
         for relation in _relations(model):
             yield from _others(relation, ground, batch)
@@ -103,6 +109,10 @@ def _others(relation: models.ForeignObjectRel, ground: object, batch: ImportBatc
     rows = model._default_manager.filter(**{f"{relation.field.name}__in": ground})
     if issubclass(model, Entry):
         rows = rows.filter(void_at__isnull=True).exclude(import_batch=batch)
+    elif model is DefectMove:
+        rows = rows.exclude(moves_of(batch)).exclude(from_state="")  # the first is the noting
+    elif model is DefectLink:
+        rows = rows.exclude(moves_of(batch))
     elif model is Seat:
         rows = rows.exclude(organisation=batch.organisation, source_document=batch.document_name)
     elif model is PavementNumber:

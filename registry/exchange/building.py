@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.known import KnownRef, numbers_in_use, roles_of
 from registry.exchange.matching import Matched
 from registry.exchange.pavement_rows import PavementRow
@@ -56,6 +56,7 @@ def check_rights(
     for table, rows, what in (
         (TESTS, matched.tests, "record_test"),
         (SWEEPS, matched.sweeps, "record_cleaning"),
+        (DEFECTS, records.defects, "record_defect"),
     ):
         refs = {row.ref for row in rows if row.ref in known}
         roles = roles_of(organisation, {known[ref].pavement_id for ref in refs}, now)

@@ -12,7 +12,8 @@ from zoneinfo import ZoneInfo
 
 import xlsxwriter
 
-from registry.exchange.columns import IN_ORDER, PAVEMENTS, SWEEPS, TABLES, TESTS
+from registry.exchange.columns import DEFECTS, IN_ORDER, PAVEMENTS, TABLES, TESTS
+from registry.exchange.defect_lines import defect_lines
 from registry.exchange.guarded_text import guard
 from registry.exchange.lines_out import (
     Line,
@@ -24,7 +25,7 @@ from registry.exchange.lines_out import (
 from registry.exchange.shown import ShownPavement
 from registry.faults import DomainError
 
-WRITTEN = tuple(name for name in IN_ORDER if name in (PAVEMENTS, TESTS, SWEEPS))
+WRITTEN = IN_ORDER
 LONGEST_SHEET = 1_048_576
 MADE_AT = datetime(2000, 1, 1)  # a fixed one: the same record gives the same bytes
 FIXED_TIME = (2000, 1, 1, 0, 0, 0)
@@ -45,6 +46,8 @@ def lines_of(table: str, shown: ShownPavement, at: datetime) -> Iterator[Line]:
         yield pavement_line(shown, today_at(shown, at))
     elif table == TESTS:
         yield from run_lines(shown)
+    elif table == DEFECTS:
+        yield from defect_lines(shown.ref, shown.defects)
     else:
         yield from sweep_lines(shown)
 

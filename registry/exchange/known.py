@@ -33,6 +33,7 @@ class KnownRef:
     site_name: str
     lon: float | None
     lat: float | None
+    sheet_system: str
 
 
 def chunks(items: Iterable[Item], size: int = AT_ONCE) -> Iterator[list[Item]]:
@@ -57,6 +58,7 @@ def known_refs(organisation: Organisation) -> dict[str, KnownRef]:
         "pavement__site__name",
         "pavement__lon",
         "pavement__lat",
+        "pavement__sheet_system",
     )
     return {row[0]: KnownRef(*row[1:]) for row in rows.iterator(chunk_size=2000)}
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from registry.exchange.building import NewPavement, build_pavements, check_rights
-from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.defect_threads import Thread
+from registry.exchange.defects_in import weave_defects
 from registry.exchange.judging import Judge, Ready
 from registry.exchange.known import KnownRef, known_refs, mark_of
 from registry.exchange.matching import match
@@ -15,6 +17,7 @@ from registry.exchange.records import Progress, Reader, Records
 from registry.exchange.sites import SiteChoice
 from registry.exchange.sources import Source, read_tables
 from registry.models import ImportBatch
+from registry.units import System
 
 
 @dataclass
@@ -22,6 +25,7 @@ class Prepared:
     """What a spreadsheet comes to.
 
     counts, known  rows to be stored and rows the record holds, by table
+    refs           keys of pavements of the record by ref, of those whose defects it speaks of
     mark           of the record as it was read; a later one means: prepare again
     """
 
@@ -34,6 +38,8 @@ class Prepared:
     mark: tuple[int, ...] = ()
     judge: Judge | None = None
     ready: Ready = field(default_factory=Ready)
+    defects: list[Thread] = field(default_factory=list)
+    refs: dict[str, int] = field(default_factory=dict)
 
     @property
     def is_sound(self) -> bool:
@@ -50,14 +56,17 @@ def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Prog
     organisation = batch.organisation
     zone = batch.time_zone or organisation.time_zone
     known = known_refs(organisation)
-    reader = Reader(known, zone, now, progress)
+    reader = Reader(known, zone, now, progress, System(organisation.system))
     records = reader.read(read_tables(source))
     touched = sorted({known[ref].pavement_id for ref in _refs(records) if ref in known})
     mark = mark_of(organisation, touched)
     matched = match(records, known)
+    threads, held = weave_defects(records, known, organisation, now)
     check_rights(records, matched, known, organisation, now)
     prepared = Prepared(records, [*source.notes, *_zone_notes(records, batch, zone)])
-    prepared.known = dict(matched.known)
+    prepared.known = dict(matched.known) | ({DEFECTS: held} if held else {})
+    prepared.defects = threads
+    prepared.refs = {t.ref: known[t.ref].pavement_id for t in threads if t.ref in known}
     prepared.touched, prepared.mark = touched, mark
     prepared.counts = {
         table: sum(row.is_sound for row in rows)
@@ -67,6 +76,8 @@ def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Prog
             (SWEEPS, matched.sweeps),
         )
     }
+    if records.defects:
+        prepared.counts[DEFECTS] = sum(len(thread.steps) for thread in threads)
     if prepared.is_sound:
         prepared.pavements = build_pavements(matched.pavements, records.sites, batch, now)
         prepared.judge = Judge(records, known, batch, now, progress)
@@ -80,7 +91,8 @@ def is_unchanged(prepared: Prepared, batch: ImportBatch) -> bool:
 
 
 def _refs(records: Records) -> set[str]:
-    return {row.ref for rows in (records.pavements, records.tests, records.sweeps) for row in rows}
+    tables = (records.pavements, records.tests, records.sweeps, records.defects)
+    return {row.ref for rows in tables for row in rows}
 
 
 def _zone_notes(records: Records, batch: ImportBatch, zone: str) -> list[str]:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from registry.exchange.cells import Cells, check_header
 from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.csv_in import Row
+from registry.exchange.defect_rows import DefectRow, place_row, read_defect
 from registry.exchange.guarded_text import unguard
 from registry.exchange.known import KnownRef
 from registry.exchange.pavement_rows import PavementRow, read_pavement
@@ -16,7 +17,7 @@ from registry.exchange.run_rows import RunRow, read_run
 from registry.exchange.sites import SiteChoice, choose_sites
 from registry.exchange.sources import SourceTable
 from registry.exchange.sweep_rows import SweepRow, read_sweep
-from registry.units import read_empty
+from registry.units import System, read_empty
 
 EVERY = 1000
 """Rows between two reports of progress."""
@@ -41,6 +42,7 @@ class Records:
     pavements: list[PavementRow] = field(default_factory=list)
     tests: list[RunRow] = field(default_factory=list)
     sweeps: list[SweepRow] = field(default_factory=list)
+    defects: list[DefectRow] = field(default_factory=list)
     sites: dict[str, SiteChoice] = field(default_factory=dict)
     files: dict[str, str] = field(default_factory=dict)
     faults: Problems = field(default_factory=Problems)
@@ -60,6 +62,8 @@ class Reader:
     default_zone: str
     now: datetime
     progress: Progress
+    system: System
+    """Of the sheets of pavements that are new."""
     records: Records = field(default_factory=Records)
     _zones: dict[str, str] = field(default_factory=dict)
     _todays: dict[str, date] = field(default_factory=dict)
@@ -160,14 +164,11 @@ class Reader:
         return zone
 
     def _defects(self, table: SourceTable) -> None:
-        for number, _ in self._rows(table):
-            self.records.faults.add(
-                Problem(
-                    table.file,
-                    number,
-                    "",
-                    "Defects are taken in from the inspection pages, not from spreadsheets yet.",
-                    "Take this file out, or leave its header alone.",
-                )
-            )
-            return
+        for cells in self._cells_of(table):
+            zone = self._zone(cells)
+            defect = read_defect(cells, self._today(zone or LATEST))
+            if defect is None or zone is None:
+                continue
+            known = self.known.get(defect.ref)
+            place_row(cells, defect, System(known.sheet_system) if known else self.system)
+            self.records.defects.append(defect)

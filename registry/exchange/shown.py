@@ -11,10 +11,16 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Q
 
+from registry.exchange.defect_known import KnownDefect, gather_defects
 from registry.exchange.known import chunks
 from registry.models import Cleaning, InfiltrationTest, Pavement, PavementNumber, Seat
 from registry.models.rights import MAY, READERS_OF_ALL, Rights, rights_of
-from registry.models.sight import cleanings_shown, tests_shown
+from registry.models.sight import (
+    cleanings_shown,
+    defects_shown,
+    observations_shown,
+    tests_shown,
+)
 
 AT_ONCE = 100
 """Pavements in a portion; also keeps the conditions of one query few."""
@@ -30,6 +36,7 @@ class ShownPavement:
     sees_criteria: bool
     tests: list[InfiltrationTest]
     cleanings: list[Cleaning]
+    defects: list[KnownDefect]
 
 
 def shown_pavements(organisations: Collection[int], at: datetime) -> Iterator[ShownPavement]:
@@ -67,7 +74,7 @@ def _portion(
         .prefetch_related("criteria", "run_on_areas", "numbers")
     )
     by_id = {pavement.pk: pavement for pavement in pavements}
-    rights = _rights(by_id, organisations, at)
+    rights = rights_at_once(by_id, organisations, at)
     tests: dict[int, list[InfiltrationTest]] = defaultdict(list)
     found = InfiltrationTest.objects.standing().filter(_shown(by_id, rights, of="tests"))
     for test in found.filter(state="done").select_related("spot"):
@@ -75,6 +82,7 @@ def _portion(
     cleanings: dict[int, list[Cleaning]] = defaultdict(list)
     for cleaning in Cleaning.objects.filter(_shown(by_id, rights, of="cleanings")).done():
         cleanings[cleaning.pavement_id].append(cleaning)
+    defects = _defects_of(rights)
     for pk in ids:
         yield ShownPavement(
             ref=refs[pk],
@@ -83,12 +91,14 @@ def _portion(
             sees_criteria=rights[pk].sees_criteria,
             tests=tests[pk],
             cleanings=cleanings[pk],
+            defects=defects.get(pk, []),
         )
 
 
-def _rights(
+def rights_at_once(
     pavements: dict[int, Pavement], organisations: Collection[int], at: datetime
 ) -> dict[int, Rights]:
+    """Return what organisations may see at each of these pavements."""
     seats: dict[int, list[Seat]] = defaultdict(list)
     held = Seat.objects.begun_by(at).filter(
         organisation__in=organisations, pavement__in=pavements.keys()
@@ -96,6 +106,28 @@ def _rights(
     for seat in held.select_related("organisation").order_by("pk"):
         seats[seat.pavement_id].append(seat)
     return {pk: rights_of(seats[pk], pavement, at) for pk, pavement in pavements.items()}
+
+
+def known_defects(
+    ids: Collection[int], organisation: int, at: datetime
+) -> dict[int, list[KnownDefect]]:
+    """Return the defects that an organisation may see at these pavements, by pavement."""
+    found: dict[int, list[KnownDefect]] = {}
+    for chunk in chunks(sorted(ids), AT_ONCE):
+        rows = Pavement.objects.filter(pk__in=chunk).select_related("site")
+        by_id = {pavement.pk: pavement for pavement in rows}
+        found |= _defects_of(rights_at_once(by_id, [organisation], at))
+    return found
+
+
+def _defects_of(rights: dict[int, Rights]) -> dict[int, list[KnownDefect]]:
+    all_read = [pk for pk, held in rights.items() if held.roles & READERS_OF_ALL]
+    rows, looks = Q(pavement__in=all_read), Q(defect__pavement__in=all_read)
+    for pk, held in rights.items():
+        if pk not in all_read:
+            rows |= Q(pavement=pk) & defects_shown(held)
+            looks |= Q(defect__pavement=pk) & observations_shown(held)
+    return gather_defects(rows, looks)
 
 
 def _shown(pavements: dict[int, Pavement], rights: dict[int, Rights], *, of: str) -> Q:

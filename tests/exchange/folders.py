@@ -32,6 +32,21 @@ RUN: Row = {
 SWEEP: Row = {"pavement_ref": "P1", "done_at": "2023-06-01T08:00", "method": "vacuum"}
 
 
+DEFECT: Row = {
+    "pavement_ref": "P1",
+    "kind": "crack",
+    "seen_on": "2023-05-02",
+    "panel": "C8",
+    "right": "3.2",
+    "up": "8.5",
+    "unit": "ft",
+}
+
+
+def defect(**changes: object) -> Row:
+    return {**DEFECT, **changes}
+
+
 def pavement(**changes: object) -> Row:
     return {**PAVEMENT, **changes}
 
@@ -50,6 +65,7 @@ def folder(
     pavements: tuple[Row, ...] = (),
     runs: tuple[Row, ...] = (),
     sweeps: tuple[Row, ...] = (),
+    defects: tuple[Row, ...] = (),
 ) -> Path:
     """Write the files that have rows; the header holds all columns of the table."""
     path.mkdir(parents=True, exist_ok=True)
@@ -57,6 +73,7 @@ def folder(
         ("pavements", pavements),
         ("infiltration_tests", runs),
         ("sweeps", sweeps),
+        ("defects", defects),
     ):
         if rows:
             with (path / f"{name}.csv").open("w", newline="", encoding="utf-8") as file:

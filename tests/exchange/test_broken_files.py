@@ -38,7 +38,8 @@ REFUSED = {
     "unclosed_quote": (PAVEMENTS, 2, "", "quotation marks"),
     "wrong_word": (TESTS, 2, "ended", "drained, stopped, too_fast, spoiled"),
     "tomorrow": (TESTS, 2, "started_at", "future"),
-    "defects_with_rows": ("defects.csv", 2, "", "inspection pages"),
+    "defect_of_no_pavement": ("defects.csv", 2, "pavement_ref", "no pavement P1"),
+    "defect_unit_of_another_kind": ("defects.csv", 2, "unit", "not measured in m"),
 }
 ASKED = {
     "minutes_or_seconds": (TESTS, 2, "seconds", "3.42 s gives 53"),

@@ -35,7 +35,7 @@ from tests.factories import (
 
 pytestmark = pytest.mark.django_db
 PORTFOLIO = Path(__file__).parents[2] / "fixtures" / "portfolio"
-FILES = ("pavements.csv", "infiltration_tests.csv", "sweeps.csv")
+FILES = ("pavements.csv", "infiltration_tests.csv", "sweeps.csv", "defects.csv")
 NOW = datetime(2026, 6, 30, 12, tzinfo=UTC)
 
 
