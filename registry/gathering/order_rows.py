@@ -53,8 +53,6 @@ def area_to_do_m2(order: WorkOrder) -> float | None:
 def area_of_panels_m2(panels: Iterable[Panel]) -> float:
     """Return the area of panels by their corners, or by width and length where none are drawn."""
     return sum(
-        float(Polygon(panel.corners).area)
-        if panel.corners
-        else panel.width_m * panel.length_m
+        float(Polygon(panel.corners).area) if panel.corners else panel.width_m * panel.length_m
         for panel in panels
     )

@@ -50,8 +50,8 @@ class WorkOrder(Entry):
     """One sweeping of a pavement or of some of its panels. Areas m2, degrees Celsius, hours.
 
     `organisation` asks for it and keeps it; `sweeper` does it, with a crew of its own where one is
-    chosen. `efficiency` is in place of the machine's, where a site lets it work less of the time. `state` is where its moves led; only actions write it. `is_restorative` follows from
-    the method.
+    chosen. `efficiency` is in place of the machine's, where a site lets it work less of the time.
+    `state` is where its moves led; only actions write it. `is_restorative` follows from the method.
     """
 
     pavement = models.ForeignKey(
