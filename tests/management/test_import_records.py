@@ -105,6 +105,7 @@ def test_csv_files_are_written_into_a_folder(small: Path, tmp_path: Path):
         "pavements.csv",
         "infiltration_tests.csv",
         "sweeps.csv",
+        "defects.csv",
     }
 
 

@@ -42,7 +42,7 @@ def test_csv_files_come_in_an_archive(browser: Client):
 
 def test_a_workbook_has_a_sheet_for_each_table(browser: Client):
     book = CalamineWorkbook.from_filelike(io.BytesIO(sent(browser, "xlsx")))
-    assert book.sheet_names == ["pavements", "infiltration_tests", "sweeps"]
+    assert book.sheet_names == ["pavements", "infiltration_tests", "sweeps", "defects"]
     assert book.get_sheet_by_name("pavements").to_python()[1][:2] == ["P1", "Lot"]
 
 
