@@ -23,6 +23,16 @@ def refuse_long(text: str) -> None:
         raise UnitError(f"“{text[:20]} …” is too long to be a number.")
 
 
+def whole_number(text: str, most_figures: int = 18) -> int | None:
+    """The whole number that a text of plain figures stands for, as in an address; else None.
+
+    text          as it came: nothing is trimmed, and figures of other scripts are none
+    most_figures  longer ones are none; 18 still fit a database's id
+    """
+    is_number = text.isascii() and text.isdecimal() and len(text) <= most_figures
+    return int(text) if is_number else None
+
+
 def tidy(text: str) -> str:
     """Every kind of space to a plain one, every minus to a hyphen."""
     return _SPACES.sub(" ", text).replace("\u2212", "-").strip()

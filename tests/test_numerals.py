@@ -3,7 +3,7 @@
 import pytest
 
 from registry.faults import Ambiguous, UnitError
-from registry.numerals import LONGEST, number_readings, refuse_long, settle, tidy
+from registry.numerals import LONGEST, number_readings, refuse_long, settle, tidy, whole_number
 
 
 def values(digits):
@@ -65,3 +65,23 @@ def test_endless_text_is_no_number():
     refuse_long("1" * LONGEST)
     with pytest.raises(UnitError, match="too long"):
         refuse_long("1" * (LONGEST + 1))
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("0", 0),
+        ("007", 7),
+        ("9" * 18, 10**18 - 1),
+        ("9" * 19, None),
+        ("", None),
+        ("-1", None),
+        ("1e3", None),
+        (" 3", None),
+        ("²", None),
+        ("\u0663", None),  # three, in figures of another script
+        ("\0", None),
+    ],
+)
+def test_a_whole_number_of_an_address_is_of_plain_figures(text, number):
+    assert whole_number(text) == number

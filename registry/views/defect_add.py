@@ -20,6 +20,7 @@ from registry.gathering.defect_place import known_like, put_in_place
 from registry.gathering.defects import haste_of
 from registry.gathering.layouts import current_plan
 from registry.models import Defect, Observation, Pavement, Visit
+from registry.numerals import whole_number
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -69,9 +70,10 @@ def _visit(request: HttpRequest, pavement: Pavement) -> Visit | None:
     named = request.GET.get("visit", "")
     if not named:
         return None
-    if not named.isdecimal():
+    number = whole_number(named)
+    if number is None:
         raise Http404("No such visit.")
-    visit = get_visit(request.user, int(named[:18]), to="correct")
+    visit = get_visit(request.user, number, to="correct")
     if visit.pavement_id != pavement.pk or not visit.is_open:
         raise Http404("No such visit under way.")
     return visit

@@ -27,6 +27,7 @@ from registry.forms.resurvey import ResurveyForm
 from registry.gathering.layouts import current_plan, layout_on, plan_on
 from registry.gathering.plan_facts import area_of, plan_facts
 from registry.models import Panel, Pavement, Person, Plan
+from registry.numerals import whole_number
 from registry.plan.layout import Layout
 from registry.plan.panels import read_panel_name
 from registry.units import System
@@ -63,12 +64,13 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _asked_plan(request: HttpRequest, pavement: Pavement) -> Plan | None:
     """Return the plan of the number asked for, but for the one in force, which is as of a day."""
-    number = request.GET.get("number", "")
-    if not number:
+    asked = request.GET.get("number", "")
+    if not asked:
         return None
-    if not number.isdecimal():  # "²" is a digit, and no number
+    number = whole_number(asked, most_figures=9)
+    if number is None:
         raise Http404("No such plan.")
-    plan = get_object_or_404(pavement.plans.standing(), number=int(number[:9]))
+    plan = get_object_or_404(pavement.plans.standing(), number=number)
     return None if plan == current_plan(pavement) else plan
 
 

@@ -15,6 +15,7 @@ from registry.faults import DomainError
 from registry.gathering.known_defects import Seen
 from registry.models import Pavement, PrintedSheet, SheetCopy, SheetKind
 from registry.models.rights import MAY
+from registry.numerals import whole_number
 from registry.views.pavement import local_today
 from registry.views.sheet_copy_rows import Copying
 from registry.views.title import title_block_of
@@ -50,10 +51,9 @@ def _pavement(request: HttpRequest, sheet: PrintedSheet) -> Pavement | None:
     """The pavement of the sheet, or the one a blank sheet is said to be of."""
     pk = sheet.pavement_id
     if pk is None:
-        named = request.GET.get("pavement", "")
-        if not named.isdecimal() or len(named) > 18:
-            return None
-        pk = int(named)
+        pk = whole_number(request.GET.get("pavement", ""))
+    if pk is None:
+        return None
     return access.get_pavement(request.user, pk, to="record_visit")
 
 

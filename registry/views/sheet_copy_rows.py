@@ -30,6 +30,7 @@ from registry.gathering.layouts import layout_on
 from registry.gathering.sheet_places import read_sheet_place
 from registry.gathering.visit_panels import panels_of_sheet, panels_on, plan_in_force
 from registry.models import Defect, Panel, Pavement, PrintedSheet
+from registry.numerals import whole_number
 from registry.plan import Layout
 
 NOT_ON_IT = "not on the sheet that was carried"
@@ -284,7 +285,6 @@ def _day_in(data: QueryDict | None) -> date | None:
 
 
 def _rows_in(data: QueryDict | None) -> int:
-    text = data.get("rows", "") if data else ""
-    rows = int(text) if text.isdecimal() and len(text) < 4 else NEW_ROWS
+    rows = whole_number(data.get("rows", "") if data else "", most_figures=3) or NEW_ROWS
     more = NEW_ROWS if data and "more_rows" in data else 0
     return min(max(rows, NEW_ROWS) + more, MOST_ROWS)

@@ -33,6 +33,7 @@ from registry.gathering.known_defects import extent_words, found_new
 from registry.gathering.lip_alarm import alarm_of
 from registry.models import Observation, Pavement, Visit
 from registry.models.panel import plan_order
+from registry.numerals import whole_number
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -170,10 +171,10 @@ def well_reading_add(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _visit_named(request: HttpRequest, pavement: Pavement) -> Visit | None:
-    number = request.GET.get("visit", "")
-    if not number.isdecimal() or len(number) > 18:
+    number = whole_number(request.GET.get("visit", ""))
+    if number is None:
         return None
-    visit = get_visit(request.user, int(number), to="correct")
+    visit = get_visit(request.user, number, to="correct")
     return visit if visit.pavement_id == pavement.pk else None
 
 

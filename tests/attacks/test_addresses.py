@@ -21,7 +21,7 @@ def seat(client):
 
 @pytest.mark.parametrize("number", ["²", "\0", "-1", "1e3", HUGE, "\u0663"])
 def test_a_plan_of_a_number_that_is_none_is_not_found(client, seat, number):
-    factories.PlanFactory(pavement=seat.pavement)
+    factories.PlanFactory(pavement=seat.pavement, number=3)
     address = reverse("plan_page", args=[seat.pavement_id])
     assert client.get(address, {"number": number}).status_code == 404
 

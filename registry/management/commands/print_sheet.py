@@ -13,6 +13,7 @@ from registry.actions.print_sheet import Print, print_sheet
 from registry.faults import DomainError
 from registry.models import Organisation, Pavement, PavementNumber, SheetKind
 from registry.models.choices import ReadingSystem
+from registry.numerals import whole_number
 from registry.sheets.contents import Content, DrawnSheet
 from registry.sheets.gathered import blank_content, content_of, refuse_unless_printed
 from registry.sheets.printing import draw_sheet, kept_of
@@ -117,8 +118,9 @@ def _pavement(ref: str) -> tuple[Pavement, Organisation | None]:
     numbered = PavementNumber.objects.filter(number__iexact=ref, is_taken_back=False)
     pavements = Pavement.objects.standing().select_related("site")
     found = list(pavements.filter(numbers__in=numbered).distinct().order_by("pk"))
-    if not found and ref.isdecimal():
-        found = list(pavements.filter(pk=int(ref)))
+    number = whole_number(ref)
+    if not found and number is not None:
+        found = list(pavements.filter(pk=number))
     if not found:
         raise CommandError(f"No pavement has the number or id {ref}.")
     if len(found) > 1:
