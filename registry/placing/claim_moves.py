@@ -1,0 +1,99 @@
+"""States of a warranty and of a callback, and what may come next.
+
+warranty  not started -> running -> ended; running -> transferred or part renewed, and running on;
+          running -> ended early by agreement
+callback  received -> acknowledged -> visit set -> visited -> finding issued -> answered (accepted,
+          accepted in part, declined, goodwill, more evidence asked) -> agreed, disputed or silent;
+          disputed -> evaluator named -> reported -> settled; agreed or settled -> remedy dated ->
+          remedy done -> closed; received -> out of time, not ours or withdrawn; any -> in court,
+          and frozen
+
+Every move is dated and signed by the caller; the way back is a new line with a reason. (House
+rule, no source.) Where that rule leaves an end open: after more evidence was asked for comes
+another visit or another finding; a silent owner may still agree or dispute; the parties may settle
+at any time of a dispute; what is agreed or settled without a remedy is closed.
+"""
+
+from registry.moves import MoveRules
+from registry.placing.faults import CannotMovePlacing
+
+_FROM_RUNNING = ("transferred", "part_renewed", "ended", "ended_early")
+WARRANTY = MoveRules(
+    "warranty",
+    {
+        "not_started": "not started",
+        "running": "running",
+        "transferred": "running, transferred",
+        "part_renewed": "running, part renewed",
+        "ended": "ended",
+        "ended_early": "ended early by agreement",
+    },
+    {
+        "not_started": ("running",),
+        **dict.fromkeys(("running", "transferred", "part_renewed"), _FROM_RUNNING),
+    },
+    CannotMovePlacing,
+)
+RUNNING = frozenset({"running", "transferred", "part_renewed"})
+"""States of a warranty in which it covers."""
+
+ANSWERS = ("accepted", "accepted_in_part", "declined", "goodwill", "evidence_asked")
+"""What a contractor may answer."""
+ENDED = frozenset({"out_of_time", "not_ours", "withdrawn", "closed"})
+"""States of a callback in which nobody has to act any more."""
+IN_DISPUTE = frozenset({"disputed", "evaluator_named", "reported", "in_court"})
+"""States in which the record under the callback is frozen: new lines yes, corrections no."""
+
+_STATES = {
+    "received": "received",
+    "acknowledged": "acknowledged",
+    "visit_set": "visit set",
+    "visited": "visited",
+    "finding_issued": "finding issued",
+    "accepted": "accepted",
+    "accepted_in_part": "accepted in part",
+    "declined": "declined",
+    "goodwill": "goodwill",
+    "evidence_asked": "more evidence asked",
+    "agreed": "agreed",
+    "disputed": "disputed",
+    "silent": "silent",
+    "evaluator_named": "evaluator named",
+    "reported": "reported",
+    "settled": "settled",
+    "remedy_dated": "remedy dated",
+    "remedy_done": "remedy done",
+    "closed": "closed",
+    "out_of_time": "out of time",
+    "not_ours": "not ours",
+    "withdrawn": "withdrawn",
+    "in_court": "in court",
+}
+_REPLIES = ("agreed", "disputed", "silent")
+_FORWARD: dict[str, tuple[str, ...]] = {
+    "received": ("acknowledged", "out_of_time", "not_ours", "withdrawn"),
+    "acknowledged": ("visit_set",),
+    "visit_set": ("visited",),
+    "visited": ("finding_issued",),
+    "finding_issued": ANSWERS,
+    **dict.fromkeys(ANSWERS, _REPLIES),
+    "evidence_asked": (*_REPLIES, "visit_set", "finding_issued"),
+    "silent": ("agreed", "disputed", "closed"),
+    "disputed": ("evaluator_named", "settled"),
+    "evaluator_named": ("reported", "settled"),
+    "reported": ("settled",),
+    "agreed": ("remedy_dated", "closed"),
+    "settled": ("remedy_dated", "closed"),
+    "remedy_dated": ("remedy_done",),
+    "remedy_done": ("closed",),
+}
+
+CALLBACK = MoveRules(
+    "callback",
+    _STATES,
+    {
+        state: (*_FORWARD.get(state, ()), *(() if state == "in_court" else ("in_court",)))
+        for state in _STATES
+    },
+    CannotMovePlacing,
+)

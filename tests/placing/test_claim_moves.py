@@ -1,0 +1,75 @@
+"""States of warranty and callback: the dispute's own way is open, others are refused."""
+
+import itertools
+
+import pytest
+
+from registry.placing import CALLBACK, WARRANTY, CannotMovePlacing
+from registry.placing.claim_moves import ANSWERS, ENDED, IN_DISPUTE, RUNNING
+
+WAYS = [
+    "received acknowledged visit_set visited finding_issued accepted_in_part disputed "
+    "evaluator_named reported settled remedy_dated remedy_done closed",
+    "finding_issued accepted agreed remedy_dated remedy_done closed",
+    "finding_issued declined silent closed",
+    "finding_issued goodwill agreed closed",
+    "finding_issued evidence_asked visit_set visited",
+    "received out_of_time",
+    "received not_ours",
+    "received withdrawn",
+    "disputed settled",
+    "disputed in_court",
+]
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_the_ways_of_a_callback_are_open(way):
+    for here, there in itertools.pairwise(way.split()):
+        CALLBACK.refuse_move(here, there, is_back=False, earlier=(), why="")
+
+
+@pytest.mark.parametrize(
+    ("here", "there"),
+    [
+        ("received", "visited"),
+        ("received", "accepted"),
+        ("acknowledged", "declined"),
+        ("declined", "remedy_dated"),
+        ("remedy_dated", "closed"),
+        ("visited", "withdrawn"),
+        ("in_court", "settled"),
+        ("closed", "received"),
+    ],
+)
+def test_a_move_that_the_table_does_not_have_is_refused(here, there):
+    with pytest.raises(CannotMovePlacing, match="A callback cannot go from"):
+        CALLBACK.refuse_move(here, there, is_back=False, earlier=(here,), why="mistake")
+
+
+def test_any_callback_may_go_to_court_and_is_frozen_there():
+    for state in set(CALLBACK.states) - {"in_court"}:
+        assert "in_court" in CALLBACK.next_states(state)
+    assert CALLBACK.next_states("in_court") == ()
+    assert "in_court" in IN_DISPUTE
+
+
+def test_every_answer_waits_for_the_owners_reply():
+    for answer in ANSWERS:
+        assert {"agreed", "disputed", "silent"} <= set(CALLBACK.next_states(answer))
+
+
+def test_an_ended_callback_goes_nowhere_but_to_court():
+    assert all(CALLBACK.next_states(state) == ("in_court",) for state in ENDED)
+
+
+def test_a_warranty_runs_is_transferred_or_renewed_in_part_and_ends():
+    for here, there in itertools.pairwise(
+        ["not_started", "running", "transferred", "part_renewed", "ended"]
+    ):
+        WARRANTY.refuse_move(here, there, is_back=False, earlier=(), why="")
+    for again in ("transferred", "part_renewed"):  # sold twice, two repairs
+        WARRANTY.refuse_move(again, again, is_back=False, earlier=(), why="")
+    assert all("ended" in WARRANTY.next_states(state) for state in RUNNING)
+    with pytest.raises(CannotMovePlacing):
+        WARRANTY.refuse_move("not_started", "ended", is_back=False, earlier=(), why="")
+    assert WARRANTY.next_states("ended") == ()
