@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.answer_defect import refuse_unless_open
+from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.known_defects import Seen, known_on
@@ -64,6 +65,7 @@ def close_visit(
     )  # fmt: skip
     said = locked.get_state_display()
     write_line(locked, "closed", by=by, organisation=organisation, why=said)
+    refresh_after(locked)
     return locked
 
 

@@ -18,6 +18,7 @@ from registry.measuring.condition import USABLE_MONTHS
 from registry.models import (
     Cleaning,
     Criteria,
+    Defect,
     InfiltrationTest,
     Panel,
     Pavement,
@@ -48,6 +49,16 @@ def refresh_after(row: Entry) -> None:
     refresh_standings([pavement_id])
     if isinstance(row, FORETELLING):
         _refresh_outlook(pavement_id)
+
+
+def refresh_after_ponding(row: Defect) -> None:
+    """Bring the condition up to date after a change of a defect: only standing water is part of it.
+
+    Its pavement's tests and outlook do not hang on it.
+    """
+    if row.kind == "ponding":
+        Pavement.objects.filter(pk=row.pavement_id).held().first()
+        refresh_standings([row.pavement_id])
 
 
 def _refresh_outlook(pavement_id: int) -> None:
@@ -147,6 +158,7 @@ def _changes_on(condition: PavementCondition) -> date | None:
         for r in s.results
         if not r.superseded
     ]
+    days += [months_after(on, USABLE_MONTHS) for on in condition.water.rests_on]
     criteria = condition.demand.criteria
     if criteria is not None and criteria.to_on is not None:
         days.append(criteria.to_on)

@@ -16,6 +16,7 @@ from django.db.models import Q, QuerySet
 from registry.gathering.demand import DemandOnDay, DemandRows, demand_rows
 from registry.gathering.readings import PavementReadings, gather_readings, rain_within_24_h
 from registry.gathering.spot_days import SpotDay, declines_of_spot, rate_of, spot_days
+from registry.gathering.water import WaterOnDay, WaterRows, water_rows
 from registry.measuring.certainty import is_below
 from registry.measuring.condition import (
     USABLE_MONTHS,
@@ -47,6 +48,7 @@ class PavementCondition:
     strata     word of each stratum, in the order of `Stratum`
     declines   N6 by spot, every stretch, oldest first
     lowest     the lowest usable result of today's surface, None where there is none
+    water      what stood on it and in its wells
     """
 
     today: date
@@ -58,6 +60,7 @@ class PavementCondition:
     facts: PavementFacts
     lowest: SpotResult | None
     last_tested_on: date | None
+    water: WaterOnDay
 
 
 @dataclass(frozen=True)
@@ -69,21 +72,26 @@ class ConditionRows:
     readings: PavementReadings
     has_open_source: bool
     strata_present: frozenset[str]
+    water: WaterRows
 
 
 def condition_rows(pavement: Pavement, *, viewpoint: str = "holder") -> ConditionRows:
     """Fetch what the condition needs. "town" leaves out what was not submitted to it."""
     tests = pavement.infiltration_tests.standing().select_related("spot")
     cleanings = pavement.cleanings.done().prefetch_related("panels")
+    defects, visits = pavement.defects.all(), pavement.visits.all()
     if viewpoint == "town":
         tests = of_town(tests, pavement)
         cleanings = of_town(cleanings, pavement)
+        defects, visits = of_town(defects, pavement), of_town(visits, pavement)
+    wells = pavement.well_readings.filter(visit__in=visits).standing().select_related("well")
     return ConditionRows(
         pavement=pavement,
         demand=demand_rows(pavement),
         readings=gather_readings(pavement.placed_on, tests, cleanings),
         has_open_source=pavement.dirt_sources.open().exists(),
         strata_present=frozenset(pavement.strata.standing().values_list("kind", flat=True)),
+        water=water_rows(defects, visits, wells),
     )
 
 
@@ -127,12 +135,19 @@ def decide_condition(
     }
     superseding = _Superseding(readings, restorative, days)
     strata = _strata(rows, known, days, declines, superseding, demand)
+    limit = demand.criteria.drawdown_limit_h if demand.criteria else None
+    water = rows.water.on(today, limit)
     facts = PavementFacts(
         today=today,
         action_mm_h=demand.action_mm_h,
         action_reason=demand.reason,
         strata=strata,
         source_open=rows.has_open_source,
+        ponding=water.ponding,
+        ponding_words=water.ponding_words,
+        drawdown_h=water.drawdown_h,
+        drawdown_words=water.drawdown_words,
+        drawdown_limit_h=limit,
         system=System(system),
     )
     return PavementCondition(
@@ -145,6 +160,7 @@ def decide_condition(
         facts=facts,
         lowest=_lowest(strata, today),
         last_tested_on=max((d.on for d in days), default=None),
+        water=water,
     )
 
 

@@ -209,7 +209,8 @@ def _words_of_water(facts: PavementFacts) -> list[ConditionWord]:
     found = []
     hours, limit = facts.drawdown_h, facts.drawdown_limit_h
     if hours is not None and limit is not None and hours > limit:
-        rule = f"The drawdown took {hours:.0f} h; the limit is {limit:g} h."
+        took = f"The drawdown took {hours:.0f} h; the limit is {limit:g} h."
+        rule = facts.drawdown_words or took
         found.append(_word(facts, Word.NOT_WORKING, rule, _REPLACE))
     if facts.left_in_small_storm:
         rule = "Water left the pavement in a storm below design."
@@ -223,11 +224,13 @@ def _words_of_water(facts: PavementFacts) -> list[ConditionWord]:
         rule = f"The reserve is {100 * facts.reserve:.0f} %, under {100 * LEAST_RESERVE:.0f} %."
         found.append(_word(facts, Word.WATCH, rule, _WATCH))
     if facts.ponding:
-        found.append(_word(facts, Word.WATCH, "Water stood on the surface.", _WATCH))
+        rule = facts.ponding_words or "Water stood on the surface."
+        found.append(_word(facts, Word.WATCH, rule, _LOOK_BELOW))
     return found
 
 
 _WATCH = "Test again in 6 months; fix the source of dirt."
+_LOOK_BELOW = "Look at base, grade and outlet; look again after the next rain."
 _RESTORE = "Core it, find the source, plan the repair of the rows, with dates."
 _REPLACE = "Repair or replace; tell whoever the permit names."
 

@@ -94,8 +94,8 @@ class PavementFacts:
     strata                      each once; a stratum that is there but untested belongs in it
     source_open                 a source of dirt is open
     reserve                     N9, share of the width;  width_enough  needed width is still left
-    ponding                     water stood on it
-    drawdown_h, drawdown_limit_h    N29 and its limit, hours
+    ponding, ponding_words      water stood on it, and who says so
+    drawdown_h, drawdown_limit_h    N29 and its limit, hours; drawdown_words where a bound says it
     left_in_small_storm         water left the pavement in a storm below design
     system                      for the numbers in the sentences only
     """
@@ -108,7 +108,9 @@ class PavementFacts:
     reserve: float | None = None
     width_enough: bool | None = None
     ponding: bool | None = None
+    ponding_words: str = ""
     drawdown_h: float | None = None
+    drawdown_words: str = ""
     drawdown_limit_h: float | None = None
     left_in_small_storm: bool | None = None
     system: System = System.INCH_POUND
