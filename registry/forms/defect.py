@@ -20,9 +20,12 @@ MOST_WHY = 240
 
 
 class DefectForm(PartForm):
-    """A defect at a place typed in the words of the plan's scheme."""
+    """A defect at a place typed in the words of the plan's scheme.
 
-    plain = frozenset({"note", "place", "placed_by", "causes"})
+    It asks no remark: the one of its first look stands beside it, and two of one name lost one.
+    """
+
+    plain = frozenset({"place", "placed_by", "causes"})
     groups = (
         ("Where", ("place", "placed_by", "section", "on_accessible_route")),
         ("What else is known of it", ("known_before", "other_number", "causes")),
@@ -32,7 +35,7 @@ class DefectForm(PartForm):
         model = Defect
         fields = (
             "place", "placed_by", "section", "on_accessible_route", "known_before",
-            "other_number", "causes", "note",
+            "other_number", "causes",
         )  # fmt: skip
 
     def __init__(self, *args: Any, has_plan: bool, **options: Any) -> None:
@@ -54,11 +57,13 @@ class DefectForm(PartForm):
 class DefectCorrectForm(DefectForm):
     """A known defect, to be put right; its kind is not: void it and note it anew."""
 
+    plain = DefectForm.plain | {"note"}
+
     first_seen_on = DayField(label="first seen")
 
     class Meta:
         model = Defect
-        fields = ("first_seen_on", *DefectForm.Meta.fields)
+        fields = ("first_seen_on", *DefectForm.Meta.fields, "note")
 
 
 class SameForm(forms.Form):

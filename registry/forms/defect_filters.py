@@ -22,6 +22,10 @@ SORTS = (
 )
 
 
+MOST_TO_CHOOSE = 200
+"""So many pavements can be chosen from a list; of more, the text finds one by its name."""
+
+
 class DefectFilters(django_filters.FilterSet):
     """Filters of the list of defects. `asked` says what the looks are asked beyond the columns."""
 
@@ -70,6 +74,9 @@ class DefectFilters(django_filters.FilterSet):
         super().__init__(data, queryset)
         self.at = at
         self.filters["pavement"].queryset = pavements.order_by("name")
+        if len(pavements.order_by().values_list("pk")[: MOST_TO_CHOOSE + 1]) > MOST_TO_CHOOSE:
+            # Links of pavements still narrow by it; a list of 20 000 names is no choice.
+            self.filters["pavement"].extra["widget"] = forms.HiddenInput
 
     @property
     def asked(self) -> dict[str, Any]:

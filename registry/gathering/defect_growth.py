@@ -14,7 +14,7 @@ BESIDE = ("lip_m", "crack_width_m", "width_m", "depth_m")
 """What grows beside the extent, where the kind is measured so."""
 
 NOT_WRITTEN = "not written down"
-NO_METHOD = "how it was measured is not written down"
+NO_METHOD = "not shown to be measured alike, for how it was measured is not written down"
 
 
 @dataclass(frozen=True)

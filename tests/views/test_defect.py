@@ -115,3 +115,10 @@ def test_look_is_added_and_void_with_a_reason(client, lot):
     client.post(reverse("observation_void", args=(look.pk,)), {"why": "other crack"})
     look.refresh_from_db()
     assert (look.is_void, look.void_why) == (True, "other crack")
+
+
+def test_one_remark_is_asked_and_stands_with_the_look_that_it_was_written_with(client, lot):
+    """Two fields of one name stood there, and the first of them was lost."""
+    address = reverse("defect_add", args=[lot.pk]) + "?kind=crack"
+    page = client.get(address).content.decode()
+    assert page.count('name="note"') == 1

@@ -9,6 +9,7 @@ import openpyxl
 import pytest
 from django.urls import reverse
 
+from registry.forms import defect_filters
 from tests.factories import (
     DefectFactory,
     MembershipFactory,
@@ -139,3 +140,16 @@ def test_geojson_has_true_positions_where_the_datum_has_one(client, manager):
     lon, lat = placed["coordinates"]
     assert lon == pytest.approx(-71.0, abs=2e-5)
     assert (lat - 42.0) * 60 * 1852 == pytest.approx(100, abs=2)
+
+
+def test_of_very_many_pavements_none_is_listed_to_choose_and_a_link_still_narrows(
+    client, manager, monkeypatch
+):
+    defect = noted(manager)
+    chooser = '<select name="pavement"'
+    assert chooser in client.get(reverse("defect_list")).content.decode()
+    monkeypatch.setattr(defect_filters, "MOST_TO_CHOOSE", 0)
+    page = client.get(reverse("defect_list"), {"pavement": manager.pk}).content.decode()
+    assert chooser not in page
+    assert f'<input type="hidden" name="pavement" value="{manager.pk}"' in page
+    assert shown(client, pavement=manager.pk) == [defect]
