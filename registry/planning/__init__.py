@@ -6,7 +6,8 @@ What cannot be decided is a `NotDecided` that says what is missing; `PlanningErr
 cannot be.
 
 rules               the rules a stop must keep, and what broke one
-words               NotDecided and PlanningError
+words, faults       NotDecided; PlanningError and its kin
+order_moves         states of a work order, and what may follow
 methods             methods of cleaning, what each is for, what it may go on
 proposal            the method proposed for what was found
 seasons             what the season is for and rules out: calendar, dated facts, earliest day

@@ -53,15 +53,15 @@ RESTORATIVE = WASHES | {Method.JOINT_STONE}
 DRY = frozenset(Method) - WASHES - {Method.DRAIN_FLUSHED}
 # Those that a truck does; the others are carried or walked.
 BY_TRUCK = frozenset(
-    {
-        Method.REGENERATIVE_AIR,
-        Method.VACUUM,
-        Method.WASH_THEN_VACUUM,
-        Method.WASH_AND_VACUUM,
-        Method.AIR_AND_VACUUM,
-        Method.BRUSH_AND_VACUUM,
-    }
+    {Method.REGENERATIVE_AIR, Method.VACUUM, Method.WASH_AND_VACUUM, Method.AIR_AND_VACUUM}
 )
+ON_FOOT = {
+    Method.REGENERATIVE_AIR: Method.WALK_BEHIND,
+    Method.VACUUM: Method.WALK_BEHIND,
+    Method.AIR_AND_VACUUM: Method.WALK_BEHIND,
+    Method.WASH_AND_VACUUM: Method.WASH_THEN_VACUUM,
+}
+"""What does the same where no truck may go."""
 
 HAS_JOINTS = frozenset({SurfaceKind.PERMEABLE_PAVERS, SurfaceKind.GRID})
 

@@ -1,13 +1,9 @@
-"""What planning says where there is no number: not decided, and numbers that cannot be."""
+"""What planning says where there is no number, and the check that a number can be."""
 
 import math
 from dataclasses import dataclass
 
-from registry.faults import DomainError
-
-
-class PlanningError(DomainError):
-    """Numbers or dates that no work on a pavement can have."""
+from registry.planning.faults import PlanningError
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,7 @@ def run(given: Problem, seconds: float, seed: int = 1) -> tuple[Solved, float]:
     """Return what so many seconds give, model and explanation of what was left included."""
     begun = time.process_time()
     # Building the model before, and explaining what was left after, take their share.
-    spare = 1.0 + len(given.orders) / 200
+    spare = 0.5 + len(given.orders) / 300
     options = SolveOptions(seed=seed, most_seconds=seconds - spare, clock=time.process_time)
     found = solve_round(given, options)
     return found, time.process_time() - begun

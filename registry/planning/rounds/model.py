@@ -1,10 +1,11 @@
 """The round as a prize-collecting vehicle routing problem with time windows, for pyvrp.
 
-One vehicle type per crew and working day; one optional client per order and stretch of the axis in
-which it may begin, those of one order in a mutually exclusive group; a reload depot per dump place,
-water point and day. What only some crews can do is a load that the others have no room for.
-Everything is in whole minutes: time on site and travel rounded up, openings up, closings down. The
-objective is minutes of driving, plus `day_cost` for each crew-day, plus the prizes of what is left.
+One vehicle type per working day and kind of crew; one optional client per order and stretch of the
+axis in which it may begin, those of one order in a mutually exclusive group; a reload depot per
+dump place, water point and day. What only some crews can do is a load that the others have no room
+for. Everything is in whole minutes: time on site and travel rounded up, openings up, closings down.
+The objective is minutes of driving, plus `day_cost` for each crew-day, plus the prizes of what is
+left out.
 """
 
 from collections.abc import Iterator
@@ -32,14 +33,14 @@ class Model:
 
     orders      of each client: the order
     reloads     of each depot: None for a crew's own, else the stops it stands for
-    vehicles    of each vehicle type: the segment and crew-day
+    vehicles    of each vehicle type: the segment, and the crew-days that are alike
     offset      what pyvrp counts as missed of orders with several stretches, done or not
     """
 
     data: ProblemData
     orders: tuple[Order, ...]
     reloads: tuple[Reload | None, ...]
-    vehicles: tuple[tuple[Segment, Watch], ...]
+    vehicles: tuple[tuple[Segment, tuple[Watch, ...]], ...]
     offset: int
 
 
@@ -58,7 +59,7 @@ class Builder:
         self.depots = [Depot(self.problem.travel.row_of(place)) for place in self.own]
         self.reloads: list[Reload | None] = [None for _ in self.own]
         self.vehicle_types: list[VehicleType] = []
-        self.vehicles: list[tuple[Segment, Watch]] = []
+        self.vehicles: list[tuple[Segment, tuple[Watch, ...]]] = []
         # Locations: the places of the table, then a pair of (in, out) for each dump and fill.
         self.pairs: list[tuple[int, int]] = [(n, n) for n in range(len(self.problem.travel.places))]
         self.loads = Loads(ground)
@@ -69,8 +70,7 @@ class Builder:
         teams = teams_of(self.ground)
         for team in teams:
             for segment in team.segments:
-                for watch in segment.watches:
-                    self._add_vehicle(segment, watch)
+                self._add_vehicles(segment)
         wanted = wanted_minutes(self.vehicles, self.begin)
         for order in self.ground.free_orders:
             self._add_clients(order, teams, wanted.get(order.ref))
@@ -93,16 +93,28 @@ class Builder:
         np.fill_diagonal(minutes, 0)
         return minutes
 
-    def _add_vehicle(self, segment: Segment, watch: Watch) -> None:
-        crew = watch.crew
-        first, last = (segment.minute_of(instant) for instant in watch.shift)
+    def _add_vehicles(self, segment: Segment) -> None:
+        """Add a vehicle type for each kind of crew of one day of a team."""
+        alike: dict[tuple[object, ...], list[Watch]] = {}
+        for watch in segment.watches:
+            crew, machine = watch.crew, watch.crew.machine
+            kind = crew.depot, crew.day_cost, crew.most_work_minutes, machine.keeps_wash_water
+            carries = machine.hopper_l, machine.water_l, *self.loads.capacity_of(crew)
+            alike.setdefault((watch.shift, *kind, *carries), []).append(watch)
+        for watches in alike.values():
+            self._add_vehicle(segment, tuple(watches))
+
+    def _add_vehicle(self, segment: Segment, watches: tuple[Watch, ...]) -> None:
+        crew = watches[0].crew
+        first, last = (segment.minute_of(instant) for instant in watches[0].shift)
         most = last - first
         if crew.most_work_minutes is not None:
             most = min(most, crew.most_work_minutes)
-        reloads = list(self._reload_depots(segment, watch))
+        reloads = list(self._reload_depots(segment, watches[0]))
         own = self.own.index(crew.depot)
         self.vehicle_types.append(
             VehicleType(
+                num_available=len(watches),
                 capacity=self.loads.capacity_of(crew),
                 start_depot=own,
                 end_depot=own,
@@ -114,7 +126,7 @@ class Builder:
                 max_reloads=MOST_RELOADS if reloads else 0,
             )
         )
-        self.vehicles.append((segment, watch))
+        self.vehicles.append((segment, watches))
 
     def _reload_depots(self, segment: Segment, watch: Watch) -> Iterator[int]:
         """Add the depots at which this crew can empty or fill on this day; yield their numbers."""
@@ -172,9 +184,11 @@ class Builder:
         )
 
 
-def wanted_minutes(vehicles: list[tuple[Segment, Watch]], begin: Plan) -> dict[str, int]:
+def wanted_minutes(
+    vehicles: list[tuple[Segment, tuple[Watch, ...]]], begin: Plan
+) -> dict[str, int]:
     """Return the minute of the axis at which a plan begins each of its orders."""
-    segments = {(watch.crew.ref, watch.on): segment for segment, watch in vehicles}
+    segments = {(w.crew.ref, w.on): segment for segment, watches in vehicles for w in watches}
     return {
         stop.ref: segments[day.crew, day.on].minute_of(stop.begins_at)
         for day in begin.days

@@ -10,6 +10,7 @@ from registry.planning.rounds.crew import Crew
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.problem import DayWeather, Problem
 from registry.planning.rules import Breach, Rule
+from registry.planning.sizes import size_breaches
 
 NOTHING_KNOWN = DayWeather()
 
@@ -25,18 +26,7 @@ def _crew_breaches(problem: Problem, order: Order, crew: Crew) -> Iterator[Breac
         yield Breach(Rule.PINNED, f"The order is pinned to crew {order.pinned_to}.")
     if order.method not in machine.methods:
         yield Breach(Rule.METHOD, f"Crew {crew.ref} has no machine for {order.method}.")
-    for rule, has, allowed, what in (
-        (Rule.AXLE, machine.axle_kg, limits.axle_kg, "kg on an axle"),
-        (Rule.HEIGHT, machine.height_m, limits.height_m, "m high"),
-        (Rule.WIDTH, machine.width_m, limits.width_m, "m wide"),
-        (Rule.TURNING, machine.turning_m, limits.turning_m, "m to turn in"),
-    ):
-        if allowed is not None and has is None:
-            yield Breach(
-                rule, f"At most {allowed:g} {what}; what crew {crew.ref} has is not known."
-            )
-        elif allowed is not None and has is not None and has > allowed:
-            yield Breach(rule, f"At most {allowed:g} {what}; crew {crew.ref} has {has:g}.")
+    yield from size_breaches(machine, limits, f"crew {crew.ref}")
     if needs.hose_m is not None and (machine.hose_m is None or machine.hose_m < needs.hose_m):
         yield Breach(
             Rule.HOSE, f"A hose of {needs.hose_m:g} m is needed, crew {crew.ref} has less."

@@ -10,7 +10,7 @@ from registry.planning.rounds.plan import CrewDay, Plan, Stop, StopKind
 
 def warm_start(model: Model, plan: Plan) -> Solution:
     """Return the crew-days of a plan as routes of the model."""
-    vehicle_of = {(w.crew.ref, w.on): n for n, (_, w) in enumerate(model.vehicles)}
+    vehicle_of = {(w.crew.ref, w.on): n for n, (_, some) in enumerate(model.vehicles) for w in some}
     clients: dict[str, list[tuple[int, int]]] = {}
     for n, order in enumerate(model.orders):
         clients.setdefault(order.ref, []).append((model.data.client(n).tw_early, n))

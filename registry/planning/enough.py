@@ -1,0 +1,271 @@
+"""Whether sweeping is still enough: six rules, each with the values that made its answer.
+
+(1) after the best method, two passes, dry test, a spot is still below the action level; (2) back
+below it in under 6 months, twice; (3) regained share under 25 % twice, as-built known; (4) a core
+shows fines deeper than 1 in (25 mm) or paste closing the bottom; (5) width needed over width left;
+(6) low since placing at that load, and cleaning never helped. Common practice, no source, but that
+a ring test does not see sealing near the bottom: scope of ASTM C1701/C1701M (from memory).
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import IntEnum
+
+from registry.measuring import NoWidth, WidthNeeded, is_below
+from registry.measuring.condition import months_before
+from registry.planning.proposal import DRY_GAIN_ENOUGH
+
+PASSES = 2
+BACK_MONTHS = 6
+LEAST_SHARE = 0.25
+TWICE = 2
+DEEP_FINES_MM = 25.4
+
+
+class EnoughRule(IntEnum):
+    AFTER_THE_BEST = 1
+    BACK_BELOW = 2
+    SMALL_SHARE = 3
+    CORE = 4
+    WIDTH = 5
+    SINCE_PLACING = 6
+
+
+@dataclass(frozen=True)
+class AfterTest:
+    """A test after a restorative cleaning, mm/h and sign; None is not known.
+
+    is_best   the cleaning was by the best method there is for the surface
+    """
+
+    cleaned_on: date
+    spot: str
+    on: date
+    mm_h: float
+    sign: str = ""
+    passes: int | None = None
+    is_best: bool | None = None
+    dry: bool | None = None
+
+
+@dataclass(frozen=True)
+class Aftermath:
+    """A restorative cleaning: the last test by which it was above since, the first below again."""
+
+    cleaned_on: date
+    above_on: date | None
+    below_on: date | None
+
+    @property
+    def is_back_early(self) -> bool | None:
+        """Whether it was below again in under 6 months; None where no test tells."""
+        if self.below_on and self.cleaned_on > months_before(self.below_on, BACK_MONTHS):
+            return True
+        if self.above_on and self.cleaned_on <= months_before(self.above_on, BACK_MONTHS):
+            return False
+        return None
+
+
+@dataclass(frozen=True)
+class Regained:
+    """A share of N7 at a spot with as-built known, with its sign."""
+
+    cleaned_on: date
+    spot: str
+    share: float
+    sign: str = ""
+
+
+@dataclass(frozen=True)
+class Core:
+    """name, depth of fines (mm, None not measured), whether paste closes the bottom (None nk)."""
+
+    name: str
+    fines_mm: float | None
+    bottom_closed: bool | None
+
+
+@dataclass(frozen=True)
+class LoadSincePlacing:
+    """The lowest acceptance rate of one load, mm/h and sign, and the best gain of any cleaning."""
+
+    load: str
+    mm_h: float
+    sign: str = ""
+    best_gain: float | None = None
+
+
+@dataclass(frozen=True)
+class EnoughFacts:
+    """action_mm_h   None not known. `width` is N9, None where there is no run-on edge measured."""
+
+    action_mm_h: float | None
+    after_tests: tuple[AfterTest, ...] = ()
+    aftermaths: tuple[Aftermath, ...] = ()
+    regained: tuple[Regained, ...] = ()
+    cores: tuple[Core, ...] = ()
+    width: WidthNeeded | NoWidth | None = None
+    loads: tuple[LoadSincePlacing, ...] = ()
+
+
+@dataclass(frozen=True)
+class RuleAnswer:
+    """holds: True sweeping is no longer enough, False it does not say so, None not decided.
+
+    words    the values that made it, or why it is not decided;  missing  what is asked for
+    """
+
+    rule: EnoughRule
+    holds: bool | None
+    words: str
+    missing: str = ""
+
+
+@dataclass(frozen=True)
+class Enough:
+    """The answers of all six rules, in their order."""
+
+    answers: tuple[RuleAnswer, ...]
+
+    @property
+    def holding(self) -> tuple[RuleAnswer, ...]:
+        return tuple(a for a in self.answers if a.holds)
+
+    @property
+    def open(self) -> tuple[RuleAnswer, ...]:
+        return tuple(a for a in self.answers if a.holds is None)
+
+    @property
+    def no_longer(self) -> bool | None:
+        """True: no longer enough; False only where all six rules could be judged; else None."""
+        if self.holding:
+            return True
+        return None if self.open else False
+
+
+def is_sweeping_enough(facts: EnoughFacts) -> Enough:
+    """Return what each of the six rules says."""
+    return Enough(
+        (
+            _after_the_best(facts),
+            _back_below(facts),
+            _small_share(facts),
+            _core(facts),
+            _width(facts),
+            _since_placing(facts),
+        )
+    )
+
+
+def _after_the_best(facts: EnoughFacts) -> RuleAnswer:
+    rule, action = EnoughRule.AFTER_THE_BEST, facts.action_mm_h
+    if action is None:
+        return RuleAnswer(rule, None, "The action level is not known.", "action level")
+    last = max((t.cleaned_on for t in facts.after_tests if t.is_best), default=None)
+    tests = [t for t in facts.after_tests if t.is_best and t.cleaned_on == last]
+    wanted = [t for t in tests if (t.passes or 0) >= PASSES and t.dry]
+    low = [t for t in wanted if is_below(t.mm_h, t.sign, action)]
+    if low:
+        worst = min(low, key=lambda t: t.mm_h)
+        words = (
+            f"{worst.spot} {worst.sign}{worst.mm_h:.0f} mm/h on {worst.on}, after the best method "
+            f"of {worst.cleaned_on}, is below {action:.0f} mm/h."
+        )
+        return RuleAnswer(rule, True, words)
+    if not wanted:
+        return RuleAnswer(rule, None, _why_no_best(tests), "dry test after two passes, best method")
+    if any(is_below(t.mm_h, t.sign, action) is None for t in wanted):
+        return RuleAnswer(rule, None, "A bound straddles the action level.", "test that drains")
+    words = f"All {len(wanted)} spots tested after {last} are at or above {action:.0f} mm/h."
+    return RuleAnswer(rule, False, words)
+
+
+def _why_no_best(tests: list[AfterTest]) -> str:
+    if not tests:
+        return "Nobody tested after the best method."
+    if not any((t.passes or 0) >= PASSES for t in tests):
+        return f"After the best method of {tests[0].cleaned_on} two passes are not written."
+    return f"That the test after {tests[0].cleaned_on} was dry is not shown."
+
+
+def _back_below(facts: EnoughFacts) -> RuleAnswer:
+    rule = EnoughRule.BACK_BELOW
+    if facts.action_mm_h is None:
+        return RuleAnswer(rule, None, "The action level is not known.", "action level")
+    early = [a for a in facts.aftermaths if a.is_back_early]
+    words = ", ".join(f"{a.cleaned_on}, below again {a.below_on}" for a in early)
+    if len(early) >= TWICE:
+        return RuleAnswer(rule, True, f"Back below in under {BACK_MONTHS} months: {words}.")
+    untold = sum(a.is_back_early is None for a in facts.aftermaths)
+    if len(early) + untold >= TWICE:
+        words = f"After {untold} cleanings nobody tested about {BACK_MONTHS} months later."
+        return RuleAnswer(rule, None, words, "test 6 months after a restorative cleaning")
+    return RuleAnswer(rule, False, f"Back below in under {BACK_MONTHS} months {len(early)} times.")
+
+
+def _small_share(facts: EnoughFacts) -> RuleAnswer:
+    rule, small, open_ = EnoughRule.SMALL_SHARE, [], False
+    for one in facts.regained:
+        below = is_below(one.share, one.sign, LEAST_SHARE)
+        small += [one] if below else []
+        open_ = open_ or below is None
+    days = {one.cleaned_on for one in small}
+    if len(days) >= TWICE:
+        words = ", ".join(f"{r.spot} {100 * r.share:.0f} % on {r.cleaned_on}" for r in small)
+        return RuleAnswer(rule, True, f"Regained under 25 %: {words}.")
+    if not facts.regained or open_:
+        words = "No regained share is known" if not facts.regained else "A share is a bound"
+        return RuleAnswer(rule, None, f"{words}.", "as-built rate and dry tests on both sides")
+    return RuleAnswer(rule, False, f"Regained under 25 % after {len(days)} cleanings.")
+
+
+def _core(facts: EnoughFacts) -> RuleAnswer:
+    rule = EnoughRule.CORE
+    for core in facts.cores:
+        if core.bottom_closed:
+            return RuleAnswer(rule, True, f"Core {core.name}: paste closes the bottom.")
+        if core.fines_mm is not None and core.fines_mm > DEEP_FINES_MM:
+            words = f"Core {core.name}: fines {core.fines_mm:.0f} mm deep, over 25 mm (1 in)."
+            return RuleAnswer(rule, True, words)
+    whole = [c for c in facts.cores if c.fines_mm is not None and c.bottom_closed is not None]
+    if not whole or len(whole) < len(facts.cores):
+        return RuleAnswer(rule, None, "No core tells depth of fines and bottom.", "core")
+    return RuleAnswer(rule, False, f"{len(whole)} cores: fines 25 mm deep at most, bottom open.")
+
+
+def _width(facts: EnoughFacts) -> RuleAnswer:
+    rule, width = EnoughRule.WIDTH, facts.width
+    if width is None:
+        return RuleAnswer(rule, None, "Width needed and left are not known.", "clogged strip, N9")
+    if isinstance(width, NoWidth):
+        slow = width.code == "field_too_slow"
+        return RuleAnswer(rule, slow or None, width.reason, "" if slow else "test of the field")
+    words = f"Needed {width.sign}{width.width_m:.1f} m of {width.width_left_m:.1f} m left."
+    enough = width.is_enough
+    if enough is None:
+        return RuleAnswer(rule, None, words, "test that is no bound")
+    return RuleAnswer(rule, not enough, words)
+
+
+def _since_placing(facts: EnoughFacts) -> RuleAnswer:
+    rule, action = EnoughRule.SINCE_PLACING, facts.action_mm_h
+    if action is None:
+        return RuleAnswer(rule, None, "The action level is not known.", "action level")
+    if not facts.loads:
+        return RuleAnswer(rule, None, "No acceptance test by load.", "acceptance tests by load")
+    low = [load for load in facts.loads if is_below(load.mm_h, load.sign, action) is not False]
+    for load in sorted(low, key=lambda load: _is_open(load, action)):
+        if _is_open(load, action):
+            words = f"{load.load} may have been low since placing; what cleaning did is open."
+            return RuleAnswer(rule, None, words, "gain of a cleaning at that load")
+        if load.best_gain is not None and load.best_gain < DRY_GAIN_ENOUGH:
+            words = (
+                f"{load.load}: {load.sign}{load.mm_h:.0f} mm/h since placing; the best gain of a "
+                f"cleaning was {load.best_gain:.1f}."
+            )
+            return RuleAnswer(rule, True, words)
+    return RuleAnswer(rule, False, "No load is low since placing without help of a cleaning.")
+
+
+def _is_open(load: LoadSincePlacing, action_mm_h: float) -> bool:
+    return load.best_gain is None or is_below(load.mm_h, load.sign, action_mm_h) is None
