@@ -20,6 +20,9 @@ from registry.access.holding import (
     all_visible_pavements as all_visible_pavements,
 )
 from registry.access.holding import (
+    numbers_of as numbers_of,
+)
+from registry.access.holding import (
     open_roles as open_roles,
 )
 from registry.access.holding import (

@@ -7,7 +7,8 @@ from datetime import datetime
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from registry.models import Membership, Organisation, Pavement, Person, Seat
+from registry.access.once import kept
+from registry.models import Membership, Organisation, Pavement, PavementNumber, Person, Seat
 from registry.models.choices import Role
 from registry.models.pavement import PavementQuerySet
 from registry.models.rights import MAY, Rights, rights_of
@@ -79,6 +80,17 @@ def open_roles(person: Person) -> frozenset[str]:
     return sides_of(person).roles
 
 
+def numbers_of(
+    person: Person, pavement: Pavement
+) -> tuple[list[PavementNumber], list[PavementNumber]]:
+    """Return the numbers of a pavement: those of the person's organisations, and all others."""
+    members = Membership.objects.current(at=timezone.now()).filter(person=person)
+    own = Exists(members.filter(organisation=OuterRef("organisation")))
+    rows = pavement.numbers.filter(is_taken_back=False).select_related("organisation")
+    found = list(rows.annotate(is_own=own))
+    return [n for n in found if n.is_own], [n for n in found if not n.is_own]
+
+
 def pavements_held_as(
     person: Person, roles: Collection[str], among: Collection[int] | None = None
 ) -> QuerySet[Pavement]:
@@ -94,7 +106,15 @@ def pavements_held_as(
 
 
 def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) -> Rights:
-    """Return what a person may do at a pavement."""
-    at = at or timezone.now()
+    """Return what a person may do at a pavement, at an instant or now."""
+    if at is not None:
+        return _rights_at(person, pavement, at)
+    return kept(
+        ("rights", person.pk, pavement.pk),
+        lambda: _rights_at(person, pavement, timezone.now()),
+    )
+
+
+def _rights_at(person: Person, pavement: Pavement, at: datetime) -> Rights:
     seats = seats_of(person, at).filter(pavement=pavement).select_related("organisation")
     return rights_of(seats.order_by("pk"), pavement, at)

@@ -18,18 +18,18 @@ class TitleBlock:
 
 
 def title_block_of(person: Person, pavement: Pavement, *, as_of: date) -> TitleBlock:
-    """Return the title block (three queries): numbers, the person's organisations, the plan."""
-    own = {o.pk for o in access.organisations_of(person)}
-    numbers = [n for n in pavement.numbers.select_related("organisation") if not n.is_taken_back]
-    mine = [n.number for n in numbers if n.organisation_id in own]
-    others = [f"{n.number} ({n.organisation})" for n in numbers if n.organisation_id not in own]
+    """Return the title block (two queries): the numbers, the plan."""
+    own, others = access.numbers_of(person, pavement)
     plan = current_plan(pavement)
     return TitleBlock(
         title=pavement.name,
         under=", ".join(part for part in (pavement.site.name, pavement.site.address) if part),
         cells=(
-            ("own number", ", ".join(mine) or "none"),
-            ("others' numbers", ", ".join(others) or "none"),
+            ("own number", ", ".join(n.number for n in own) or "none"),
+            (
+                "others' numbers",
+                ", ".join(f"{n.number} ({n.organisation})" for n in others) or "none",
+            ),
             ("placed on", _placed(pavement)),
             ("plan", _plan_words(plan)),
             ("as of", as_of.isoformat()),

@@ -8,7 +8,13 @@ from django.utils import timezone
 from registry import access
 from registry.access.holding import open_roles, pavements_held_as, rights_at, seats_of, sides_of
 from registry.models.choices import Role
-from tests.factories import MembershipFactory, PavementFactory, PersonFactory, SeatFactory
+from tests.factories import (
+    MembershipFactory,
+    NumberFactory,
+    PavementFactory,
+    PersonFactory,
+    SeatFactory,
+)
 
 ENDED = datetime(2020, 1, 1, tzinfo=UTC)
 
@@ -51,6 +57,14 @@ class TestHolding(TestCase):
         SeatFactory(organisation=producer.organisation, role=Role.PRODUCER)
         assert not sides_of(producer.person).has_pavements
         assert sides_of(PersonFactory()).names == ()
+
+    def test_numbers_are_parted_by_whose_they_are_and_those_taken_back_are_left_out(self):
+        lot = self.owned.pavement
+        mine = NumberFactory(pavement=lot, organisation=self.owned.organisation)
+        of_others = NumberFactory(pavement=lot)
+        NumberFactory(pavement=lot, is_taken_back=True)
+        NumberFactory()
+        assert access.numbers_of(self.person, lot) == ([mine], [of_others])
 
     def test_held_now_as_owner_is_neither_sold_nor_held_as_something_else(self):
         assert list(pavements_held_as(self.person, {Role.OWNER})) == [self.owned.pavement]
