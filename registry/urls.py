@@ -5,6 +5,8 @@ from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from registry.views import (
     cleaning,
+    crew,
+    crew_place,
     datum,
     defect,
     defect_add,
@@ -34,6 +36,7 @@ from registry.views import (
     price,
     ring,
     sale,
+    season,
     seat,
     sheet,
     sheet_copy,
@@ -44,6 +47,10 @@ from registry.views import (
     visit,
     visit_walk,
     waiting_correction,
+    work_order,
+    work_order_changes,
+    work_order_list,
+    work_order_sheet,
 )
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -79,6 +86,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("record/<slug:noun>/<int:pk>/<int:row>/void/", entry.entry_void, name="entry_void"),
     path("organisations/<int:pk>/rings/", ring.ring_list, name="ring_list"),
     path("organisations/<int:pk>/prices/", price.price_list, name="price_list"),
+    # crews, machines, the places they drive to, seasons
+    path("organisations/<int:pk>/crews/", crew.crew_list, name="crew_list"),
+    path("crews/<int:pk>/", crew.crew_page, name="crew_page"),
+    path("organisations/<int:pk>/places/", crew_place.crew_place_list, name="crew_place_list"),
+    path("organisations/<int:pk>/seasons/", season.season_list, name="season_list"),
     # plans and panels
     path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
     path("pavements/<int:pk>/plan/add/<slug:kind>/", plan.plan_add, name="plan_add"),
@@ -192,6 +204,23 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("corrections/<int:pk>/", waiting_correction.correction_choose, name="correction_choose"),
     path("cleanings/<int:pk>/correct/", cleaning.cleaning_correct, name="cleaning_correct"),
     path("cleanings/<int:pk>/void/", cleaning.cleaning_void, name="cleaning_void"),
+    # work orders
+    path("work-orders/", work_order_list.work_order_list, name="work_order_list"),
+    path("pavements/<int:pk>/work-orders/add/", work_order.work_order_add, name="work_order_add"),
+    path("work-orders/<int:pk>/", work_order.work_order_page, name="work_order_page"),
+    path("work-orders/<int:pk>/correct/", work_order.work_order_correct, name="work_order_correct"),
+    path("work-orders/<int:pk>/void/", work_order.work_order_void, name="work_order_void"),
+    path("work-orders/<int:pk>/move/", work_order_changes.work_order_move, name="work_order_move"),
+    path("work-orders/<int:pk>/done/", work_order_changes.work_order_done, name="work_order_done"),
+    path(
+        "work-orders/<int:pk>/call-off/",
+        work_order_changes.work_order_call_off,
+        name="work_order_call_off",
+    ),
+    path(
+        "work-orders/<int:pk>/check/", work_order_changes.work_order_check, name="work_order_check"
+    ),
+    path("work-orders/<int:pk>/sheet/", work_order_sheet.work_order_sheet, name="work_order_sheet"),
     # inspection visits
     path("pavements/<int:pk>/visits/", visit.visit_list, name="visit_list"),
     path("pavements/<int:pk>/visits/add/", visit.visit_add, name="visit_add"),

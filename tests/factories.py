@@ -318,7 +318,7 @@ class CrewHolidayFactory(DjangoModelFactory):
 
     organisation = factory.SubFactory(OrganisationFactory)
     first_on = last_on = date(2026, 7, 4)
-    why = "Independence Day"
+    because = "Independence Day"
 
 
 class ExtraShiftFactory(DjangoModelFactory):

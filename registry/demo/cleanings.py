@@ -7,12 +7,21 @@ from typing import Any
 
 from django.db.models import Q
 
+from registry.actions.move_work_order import move_work_order
 from registry.actions.record_cleaning import record_cleaning
 from registry.demo.ground import GROUNDS
+from registry.demo.orders import Ask, carry_out, date_order
 from registry.demo.people import MANAGER, Cast
 from registry.demo.statements import sent_on
 from registry.demo.tables import NOTHING, Line, day, number, read_table, square_feet
-from registry.models import Cleaning, CleaningMethod, InfiltrationTest, Panel, Pavement
+from registry.models import (
+    Cleaning,
+    CleaningMethod,
+    InfiltrationTest,
+    Panel,
+    Pavement,
+    WorkOrder,
+)
 from registry.models.cleaning import RESTORATIVE
 from registry.units import Kind, System, to_si
 
@@ -56,6 +65,7 @@ class Visit:
     row: Cleaning
     rows: str = ""
     missed: dict[str, str] = field(default_factory=dict)
+    order: WorkOrder | None = None
     before: Iterable[InfiltrationTest] = ()
     after: Iterable[InfiltrationTest] = ()
 
@@ -76,33 +86,37 @@ def record_managed_cleanings(cast: Cast, pavements: dict[str, Pavement]) -> None
             before=_tests(row, line["before"], is_before=True),
             after=_tests(row, line["after"], is_before=False),
         )
+        visit.order = _order(visit, cast)
         store(visit, cast)
+        if not row.is_cleaning:
+            # The wash of the same autumn was asked for anew.
+            author = cast.as_author(MANAGER)
+            move_work_order(visit.order, to_state="dropped", on=row.done_on, **author)
 
 
 def store(visit: Visit, cast: Cast) -> Cleaning:
-    """Store a cleaning; where rows are named, its panels too, and those it left out."""
-    row = visit.row
+    """Store what became of an order, or a cleaning that no order is known of."""
+    row, author = visit.row, cast.as_author(visit.author)
     row.is_restorative = row.method in RESTORATIVE
-    there = row.pavement.panels.standing().existing_on(row.done_on)
-    covered: list[Panel] = []
-    missed: dict[Panel, str] = {}
+    if visit.order is None:
+        return record_cleaning(row, before_tests=visit.before, after_tests=visit.after, **author)
     if visit.rows:
-        row.covers_all = False
         row.rows_text = f"rows {visit.rows[0]}-{visit.rows[-1]}"
-        covered = [p for p in there if p.name[0] in visit.rows]
-        missed = {p: "not in the order" for p in there if p.name[0] not in visit.rows}
-    elif visit.missed:
-        row.covers_all = False
-        covered = [p for p in there if p.name not in visit.missed]
-        missed = {p: visit.missed[p.name] for p in there if p.name in visit.missed}
-    return record_cleaning(
-        row,
-        covered=covered,
-        missed=missed,
-        before_tests=visit.before,
-        after_tests=visit.after,
-        **cast.as_author(visit.author),
+    there = row.pavement.panels.standing().existing_on(row.done_on) if visit.missed else ()
+    missed: dict[Panel, str] = {p: visit.missed[p.name] for p in there if p.name in visit.missed}
+    return carry_out(
+        visit.order, row, author, missed=missed, before=visit.before, after=visit.after
     )
+
+
+def _order(visit: Visit, cast: Cast) -> WorkOrder:
+    """Return the dated order behind a cleaning of table 2C; its number and days are invented."""
+    row = visit.row
+    fields: dict[str, Any] = {"passes": row.passes, "reason": row.reason}
+    if not visit.rows and not row.covers_all:
+        fields |= {"covers_all": False, "rows_text": row.rows_text}
+    ask = Ask(row.pavement, row.done_on, row.method, rows=visit.rows, fields=fields)
+    return date_order(ask, cast.as_author(visit.author))
 
 
 def method_of(written: str) -> CleaningMethod:

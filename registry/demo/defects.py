@@ -111,6 +111,9 @@ STEPS: dict[str, tuple[Step, ...]] = {
 }
 """A notice alone (D-117, D-118) confirms nothing: both stay noted."""
 
+SENT_TO_TOWN = {"D-113": date(2023, 9, 11)}
+"""Table 3E, F-23-01: the owner sent the town proof of the ramp; no other table tells of any."""
+
 FIRST_KNOWN = {"D-114": (date(2024, 8, 31), "2024-08")}
 """No look is dated: known by the end of the month in which it was first brushed."""
 
@@ -151,6 +154,7 @@ def _record(line: Line, pavement: Pavement, author: Author) -> Defect:
         row.known_before = "no day written; seen in springs before"
         remarks.append(f"severity {line['severity']}, of no dated look")
     _put_in_place(row, line["location (panel, ft right and up; or station)"], first_on)
+    row.submitted_on = SENT_TO_TOWN.get(line["defect"])
     row.note = ". ".join([*remarks, line["state"]]).strip() + "."
     record_defect(row, **author)
     _record_looks(row, line["severity"], looks, author)
@@ -189,10 +193,17 @@ def _record_looks(row: Defect, severity: str, looks: list[Look], author: Author)
             severity=given,
             severity_by_eye=bool(given),
             note=look.rest,
+            submitted_on=_sent_on(row, look),
             as_written=written | ({"severity": severity} if given else {}),
             **look.measures,
         )
         record_observation(observation, **author)
+
+
+def _sent_on(row: Defect, look: Look) -> date | None:
+    """Of a defect that was sent to the town went what had been seen of it by then."""
+    sent = row.submitted_on
+    return sent if sent is not None and look.on <= sent else None
 
 
 def _move(row: Defect, looks: list[Look], author: Author) -> None:

@@ -6,9 +6,11 @@ from datetime import date
 from typing import Any
 
 from registry.demo.cleanings import Visit, method_of, store
-from registry.demo.people import TOWN, Cast
+from registry.demo.crews import Fleet
+from registry.demo.orders import Ask, date_again, date_order
+from registry.demo.people import MANAGER, TOWN, Cast
 from registry.demo.tables import Line, clock, number, read_table, square_feet
-from registry.models import Cleaning, CleaningMethod, Pavement
+from registry.models import Cleaning, CleaningMethod, Pavement, WorkOrder
 from registry.units import Kind, System, to_si
 
 LEFT_STANDING = dict.fromkeys(("A4", "A9", "A15"), "car left overnight")
@@ -27,9 +29,19 @@ TOLD_BY_TEST = (
 """(pavement, test made after it, method, words of the remark, what is known of its day)."""
 
 
-def record_town_cleanings(cast: Cast, pavements: dict[str, Pavement]) -> None:
-    """Store the town's cleanings, called-off days with them."""
-    for visit in (*_told(pavements), *_week(pavements)):
+def record_town_cleanings(cast: Cast, pavements: dict[str, Pavement], fleet: Fleet) -> None:
+    """Store the town's cleanings, called-off days with them, and the order that stands open."""
+    for visit in _told(pavements):
+        store(visit, cast)
+    author = cast.as_author(TOWN)
+    orders: dict[str, WorkOrder] = {}
+    for visit, ask in _week(pavements, fleet):
+        order = orders.get(visit.key)
+        if order is None:
+            orders[visit.key] = order = date_order(ask, author)
+        else:
+            date_again(order, ask.day, author, crew=ask.crew)
+        visit.order = order
         store(visit, cast)
 
 
@@ -47,7 +59,25 @@ def _told(pavements: dict[str, Pavement]) -> Iterator[Visit]:
         yield Visit(key, TOWN, row, after=[after])
 
 
-def _week(pavements: dict[str, Pavement]) -> Iterator[Visit]:
+def book_strip(cast: Cast, pavements: dict[str, Pavement]) -> None:
+    """Store the sweep of the edge strip that the town's finding F-26-03 waits for."""
+    ask = Ask(
+        pavements["PP-22-08"],
+        date(2026, 10, 20),
+        CleaningMethod.VACUUM,
+        fields={
+            "reason": "below_level",
+            "because": "edge 16 in/h against 190 stated (F-26-03); dry weather needed",
+            "latest_on": date(2026, 10, 31),
+            "latest_why": "extension of F-26-03",
+            "must_be_dry": "yes",
+            "passes": 2,
+        },
+    )
+    date_order(ask, cast.as_author(MANAGER))
+
+
+def _week(pavements: dict[str, Pavement], fleet: Fleet) -> Iterator[tuple[Visit, Ask]]:
     planned = {line["town no."]: line for line in read_table("3G_crew_round")}
     for line in read_table("3H_week"):
         key = line["pavement"].split()[0]
@@ -61,7 +91,36 @@ def _week(pavements: dict[str, Pavement]) -> Iterator[Visit]:
         after = []
         if row.method == CleaningMethod.WASH_AND_VACUUM:
             after = list(row.pavement.infiltration_tests.filter(number="S-30"))
-        yield Visit(key, TOWN, row, missed=missed, after=after)
+        visit = Visit(key, TOWN, row, missed=missed, after=after)
+        yield visit, _asked(row, planned[key], fleet)
+
+
+CREW_OF = {
+    CleaningMethod.VACUUM: "sweeping crew",
+    CleaningMethod.WALK_BEHIND: "path crew",
+    CleaningMethod.WASH_AND_VACUUM: "wash crew",
+}
+
+
+def _asked(row: Cleaning, planned: Line, fleet: Fleet) -> Ask:
+    """Return the order for a day of the week, with the hours that the plan of the round gives."""
+    method = method_of(planned["method"])
+    is_wash = method == CleaningMethod.WASH_AND_VACUUM
+    fields: dict[str, Any] = {
+        "passes": int(planned["passes"]),
+        "efficiency": number(planned["efficiency"]),
+        "edges_h": number(planned["hand edges h"]),
+        "set_up_h": number(planned["set-up h"]),
+        "dump_and_water_h": number(planned["dump, water h"]),
+        "because": planned["access"],
+        "must_be_dry": "no" if is_wash else "yes",
+        "dump_place": fleet.decant if is_wash else fleet.transfer,
+        "people_needed": 2,
+    }
+    if is_wash:
+        fields["water_point"] = fleet.hydrant
+        fields["lowest_c"] = to_si(35.0, Kind.TEMPERATURE, System.INCH_POUND)
+    return Ask(row.pavement, row.done_on, method, crew=fleet.crews[CREW_OF[method]], fields=fields)
 
 
 def _visit(line: Line, planned: Line) -> Cleaning:

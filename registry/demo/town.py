@@ -7,6 +7,7 @@ from django.db import transaction
 
 from registry.actions.add_entry import add_entry
 from registry.demo.cleanings import record_managed_cleanings
+from registry.demo.crews import set_up_crews
 from registry.demo.defects import record_defects
 from registry.demo.demands import ask_of_pavements
 from registry.demo.mess import put_right
@@ -15,7 +16,7 @@ from registry.demo.people import SignIn, bring_in_people, refuse_second_load
 from registry.demo.photos import add_photos
 from registry.demo.plans import draw_plans
 from registry.demo.readings import list_rings, record_tests
-from registry.demo.rounds import record_town_cleanings
+from registry.demo.rounds import book_strip, record_town_cleanings
 from registry.demo.seats import give_seats, sell_and_split
 from registry.demo.tables import midnight
 from registry.models import Cleaning, Defect, InfiltrationTest, Pavement
@@ -44,14 +45,16 @@ def load_town() -> Loaded:
     for ring in list_rings(cast):
         author = cast.as_author(ring.organisation.name)
         rings[f"{ring.organisation.name}/{ring.inside_diameter:g}"] = add_entry(ring, **author)
-    pavements = lay_out_pavements(cast, lay_out_sites(cast))
+    sites = lay_out_sites(cast)
+    pavements = lay_out_pavements(cast, sites)
     draw_plans(cast, pavements)
     ask_of_pavements(cast, pavements)
     give_seats(cast, pavements)
     sell_and_split(cast, pavements)
     record_tests(cast, pavements, rings)
     record_managed_cleanings(cast, pavements)
-    record_town_cleanings(cast, pavements)
+    record_town_cleanings(cast, pavements, set_up_crews(cast, sites))
+    book_strip(cast, pavements)
     record_defects(cast, pavements)
     photos = add_photos(cast, pavements)
     put_right(cast, pavements)

@@ -30,6 +30,8 @@ class Hatch(StrEnum):
     STAIN = "stain"
     PONDING = "ponding"
     BAND = "band"
+    TO_SWEEP = "to_sweep"
+    TO_SWEEP_TWICE = "to_sweep_twice"
 
 
 HATCH_OF_STATE: dict[str, Hatch | None] = {
@@ -63,6 +65,8 @@ _FAMILIES: dict[Hatch, tuple[_Family, ...]] = {
     Hatch.SEALED: (_Family(0, 1.5), _Family(90, 1.5)),
     Hatch.PONDING: (_Family(0, 1.4, 2.4, 1.2),),
     Hatch.BAND: (_Family(0, 1.2, 0.25, 0.95),),
+    Hatch.TO_SWEEP: (_Family(20, 1.4),),
+    Hatch.TO_SWEEP_TWICE: (_Family(20, 1.4), _Family(-20, 1.4)),
 }
 _RINGS = {Hatch.CLOGGED: 0.55, Hatch.STAIN: 0.0}
 _RING_STEP_MM = 2.2

@@ -1,7 +1,7 @@
 """The words round a plan picture: title, description, head line, legend and datum."""
 
 from registry.drawing.flow import Entry, Flowed, flow
-from registry.drawing.hatches import HATCH_OF_STATE, hatched
+from registry.drawing.hatches import HATCH_OF_STATE, Hatch, hatched
 from registry.drawing.plan_ground import grounds_in_words, new_concrete
 from registry.drawing.plan_marks import PlanContent, StateArea
 from registry.drawing.plan_things import SYMBOL_OF_FEATURE
@@ -35,13 +35,18 @@ def head_line(content: PlanContent, width: float) -> Flowed:
     words = [Entry(f"UP, toward {toward}" if toward else "UP")]
     if content.part:
         words.append(Entry(content.part))
+    if content.is_small:
+        words += _swept_entries(content)
     return flow(words, 6.8, 0.0, width - 6.8)
 
 
 def caption(content: PlanContent) -> list[Entry]:
     """Signs used, states without an outline, new concrete, how places count, datum."""
     layout = content.layout
+    if content.is_small:
+        return []
     entries = [_state_entry(state) for state in _states_once(content.states)]
+    entries += _swept_entries(content)
     kinds = {feature.kind for feature in layout.features_on(content.on)}
     for kind in FeatureKind:
         if kind in kinds and kind not in (FeatureKind.RUN_ON, FeatureKind.FIXED_POINT):
@@ -66,15 +71,23 @@ def _states_once(states: tuple[StateArea, ...]) -> list[StateArea]:
     return [once[name] for name in HATCH_OF_STATE if name in once]
 
 
+def _swept_entries(content: PlanContent) -> list[Entry]:
+    once = {area.is_twice: area for area in content.swept}
+    return [_hatch_entry(area.hatch, area.words) for _, area in sorted(once.items())]
+
+
 def _state_entry(state: StateArea) -> Entry:
+    return _hatch_entry(HATCH_OF_STATE[state.state], state.word)
+
+
+def _hatch_entry(hatch: Hatch | None, words: str) -> Entry:
     def sign(at: Point) -> tuple[Item, ...]:
         x, y = at
         corners = ((x - 5, y - 1.7), (x + 5, y - 1.7), (x + 5, y + 1.7), (x - 5, y + 1.7))
-        hatch = HATCH_OF_STATE[state.state]
         drawn = (hatched(corners, hatch),) if hatch else ()
         return (*drawn, Area(corners))
 
-    return Entry(state.word, sign, 10.0)
+    return Entry(words, sign, 10.0)
 
 
 def _sign_entry(symbol: Symbol, words: str) -> Entry:

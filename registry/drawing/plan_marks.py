@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from registry.drawing.hatches import HATCH_OF_STATE
+from registry.drawing.hatches import HATCH_OF_STATE, Hatch
 from registry.drawing.primitives import DrawingError, Symbol
 from registry.plan import Layout, Panel, PlanShape, Point
 from registry.units import System
@@ -64,8 +64,24 @@ class DefectMark:
 
 
 @dataclass(frozen=True)
+class SweptArea:
+    """A part of the surface that an order asks to be swept, once or twice. ring: plan metres."""
+
+    ring: tuple[Point, ...]
+    is_twice: bool = False
+
+    @property
+    def hatch(self) -> Hatch:
+        return Hatch.TO_SWEEP_TWICE if self.is_twice else Hatch.TO_SWEEP
+
+    @property
+    def words(self) -> str:
+        return "to sweep twice" if self.is_twice else "to sweep"
+
+
+@dataclass(frozen=True)
 class PlanContent:
-    """Everything one picture shows."""
+    """Everything one picture shows. A small one shows the ground and what lies in it alone."""
 
     layout: Layout
     panels: tuple[Panel, ...]
@@ -75,3 +91,5 @@ class PlanContent:
     defects: tuple[DefectMark, ...]
     system: System
     part: str = ""
+    swept: tuple[SweptArea, ...] = ()
+    is_small: bool = False

@@ -19,12 +19,13 @@ from registry.drawing.plan_ground import (
     path_items,
     square_items,
 )
-from registry.drawing.plan_marks import DefectMark, PlanContent, SpotMark, StateArea
+from registry.drawing.plan_marks import DefectMark, PlanContent, SpotMark, StateArea, SweptArea
 from registry.drawing.plan_things import (
     datum_items,
     feature_items,
     spot_items,
     state_items,
+    swept_items,
 )
 from registry.drawing.primitives import (
     Area,
@@ -61,18 +62,23 @@ def plan_picture(
     panels: tuple[Panel, ...] | None = None,
     part: str = "",
     every_number: bool = True,
+    swept: tuple[SweptArea, ...] = (),
+    is_small: bool = False,
 ) -> Drawing:
     """The plan as it was on a day, fitted into `size_mm` (width, height).
 
     layout: None draws what to do first. system: of the words (scale, ties).
     panels: only these are shown, with `part` saying which ("lanes A to K"); None for all of
-    the day. every_number: False on a page that lists the defects, see `defect_items`. Raises
-    DrawingError when there is no room, or nothing of the plan on that day.
+    the day. swept: hatched as to sweep. is_small: for a corner of a sheet, without drains,
+    run-on, scale and datum in words. every_number: False on a page that lists the defects, see
+    `defect_items`. Raises DrawingError when there is no room, or nothing of the plan on that day.
     """
     if layout is None:
         return no_plan(size_mm)
     shown = layout.panels_on(on) if panels is None else panels
-    content = PlanContent(layout, shown, on, spots, states, known_defects, system, part)
+    content = PlanContent(
+        layout, shown, on, spots, states, known_defects, system, part, swept, is_small
+    )
     return _picture(content, size_mm, every_number=every_number)[0]
 
 
@@ -93,13 +99,14 @@ def _picture(
     width, height = size_mm
     head = head_line(content, width)
     foot_mm = flow(caption(content), 0.0, 0.0, width).height_mm
-    bar_mm = 5.5
+    bar_mm = 0.0 if content.is_small else 5.5
     room = (0.0, head.height_mm, width, height - foot_mm - bar_mm)
     frame = _frame(content, room)
     labels = Labels((0.0, head.height_mm, width, room[3]))
     drawn = _drawn(content, frame, labels, every_number=every_number)
     items: list[Item] = [*_arrow(frame), *head.items, *drawn]
-    items.extend(_scale_bar(frame, (1.0, height - foot_mm - 1.6), content.system))
+    if not content.is_small:
+        items.extend(_scale_bar(frame, (1.0, height - foot_mm - 1.6), content.system))
     items.extend(flow(caption(content), 0.0, height - foot_mm, width).items)
     drawing = Drawing(width, height, tuple(items), title_of(content), described(content))
     return drawing, frame
@@ -163,7 +170,7 @@ def _inner(content: PlanContent, room: Box, turned: bool) -> Box:
         "low": "left" if turned else "bottom",
         "high": "right" if turned else "top",
     }
-    for feature in content.layout.features_on(content.on):
+    for feature in () if content.is_small else content.layout.features_on(content.on):
         if feature.kind != FeatureKind.RUN_ON:
             continue
         start = feature.points[-2]
@@ -203,14 +210,17 @@ def _drawn(content: PlanContent, frame: Frame, labels: Labels, *, every_number: 
     for letter in letters:
         labels.keep_off((letter.at[0], letter.at[1] - 1.2), 4.0)
     datum = datum_items(frame, labels)
-    features = feature_items(content.layout, content.on, frame, labels)
+    features: list[Item] = []
+    if not content.is_small:
+        features = feature_items(content.layout, content.on, frame, labels)
     defects = defect_items(content.defects, frame, labels, every_number=every_number)
     spots = spot_items(content.spots, frame, labels)
     parts = part_names(content.panels, frame, labels) if isinstance(frame, ScaleFrame) else []
     states = state_items(content.states, frame, labels)
     tints = [item for item in states if not isinstance(item, Area | Text)]
     words = [item for item in states if isinstance(item, Area | Text)]
-    return [*tints, *under, *letters, *parts, *features, *datum, *defects, *spots, *words]
+    sweep = swept_items(content.swept, frame)
+    return [*sweep, *tints, *under, *letters, *parts, *features, *datum, *defects, *spots, *words]
 
 
 def _scale_bar(frame: Frame, left: Point, system: System) -> tuple[Item, ...]:

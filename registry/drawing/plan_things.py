@@ -6,7 +6,7 @@ from datetime import date
 from registry.drawing.frames import Frame, ScaleFrame
 from registry.drawing.hatches import HATCH_OF_STATE, hatched
 from registry.drawing.labels import Labels
-from registry.drawing.plan_marks import SpotMark, StateArea
+from registry.drawing.plan_marks import SpotMark, StateArea, SweptArea
 from registry.drawing.primitives import (
     Area,
     Group,
@@ -99,6 +99,11 @@ def _run_on(points: tuple[Point, ...], name: str, frame: Frame, labels: Labels) 
 def _inside(point: Point, frame: Frame) -> bool:
     left, top, right, bottom = frame.box
     return left < point[0] < right and top < point[1] < bottom
+
+
+def swept_items(swept: tuple[SweptArea, ...], frame: Frame) -> list[Item]:
+    """Hatches of what is to sweep, crossed where twice."""
+    return [hatched(ring, area.hatch) for area in swept for ring in frame.ring(area.ring) if ring]
 
 
 def state_items(states: tuple[StateArea, ...], frame: Frame, labels: Labels) -> list[Item]:

@@ -9,18 +9,15 @@ from registry.models import LETTERS, SheetKind
 from registry.models.choices import ReadingSystem
 
 PRINTED_KINDS = (SheetKind.INSPECTION, SheetKind.INFILTRATION)
+"""What is printed of a pavement; the sheet of an order is printed from the order."""
+
 PAPER = (("letter", "Letter, 8.5 × 11 in"), ("a4", "A4, 210 × 297 mm"))
 UNITS_ASKED = "Units can be changed by pen on the sheet, for the whole sheet only."
 
 
-class BlankSheetForm(forms.Form):
-    """A sheet without a pavement."""
+class OrderSheetForm(forms.Form):
+    """The sheet of a work order: on what paper, in which units."""
 
-    kind = forms.ChoiceField(
-        label="sheet",
-        choices=[(kind.value, kind.label) for kind in PRINTED_KINDS],
-        widget=forms.RadioSelect,
-    )
     paper = forms.ChoiceField(label="paper", choices=PAPER, widget=forms.RadioSelect)
     system = forms.ChoiceField(
         label="units",
@@ -30,9 +27,22 @@ class BlankSheetForm(forms.Form):
     )
 
 
+def _kinds(*kinds: SheetKind) -> forms.ChoiceField:
+    choices = [(kind.value, kind.label) for kind in kinds]
+    return forms.ChoiceField(label="sheet", choices=choices, widget=forms.RadioSelect)
+
+
+class BlankSheetForm(OrderSheetForm):
+    """A sheet without a pavement."""
+
+    kind = _kinds(*PRINTED_KINDS, SheetKind.SWEEP)
+    field_order = ("kind", "paper", "system")
+
+
 class SheetForm(BlankSheetForm):
     """A sheet of a pavement."""
 
+    kind = _kinds(*PRINTED_KINDS)
     filled = forms.ChoiceField(
         label="printed",
         choices=(

@@ -42,6 +42,9 @@ class SiteForm(EntryForm):
 
     quantities = {
         "clearance_m": Kind.LENGTH,
+        "way_in_width_m": Kind.LENGTH,
+        "turning_m": Kind.LENGTH,
+        "hose_m": Kind.LENGTH,
         "heaviest_axle_kg": Kind.MASS,
         "water_flow_l_min": Kind.LIQUID,
         "dump_distance_m": Kind.LENGTH,
@@ -56,6 +59,8 @@ class SiteForm(EntryForm):
                 "noise_hours",
                 "gate",
                 "clearance_m",
+                "way_in_width_m",
+                "turning_m",
                 "heaviest_axle_kg",
                 "notice_h",
                 "tow_rule",
@@ -63,7 +68,7 @@ class SiteForm(EntryForm):
         ),
         (
             "Water and dirt",
-            ("water_point", "water_flow_l_min", "dump_place", "dump_distance_m"),
+            ("water_point", "hose_m", "water_flow_l_min", "dump_place", "dump_distance_m"),
         ),
     )
     other_names = OtherNamesField(
@@ -94,6 +99,9 @@ class SiteForm(EntryForm):
             "noise_hours",
             "gate",
             "clearance_m",
+            "way_in_width_m",
+            "turning_m",
+            "hose_m",
             "heaviest_axle_kg",
             "notice_h",
             "tow_rule",

@@ -17,7 +17,7 @@ class CrewHoliday(Entry):
     )
     first_on = models.DateField("first day")
     last_on = models.DateField("last day")
-    why = models.CharField("holiday, leave, repair of the machine", max_length=160)
+    because = models.CharField("holiday, leave, repair of the machine", max_length=160)
 
     class Meta:
         ordering = ("first_on", "pk")
@@ -30,7 +30,7 @@ class CrewHoliday(Entry):
         )
 
     def __str__(self) -> str:
-        return f"{self.why}, {self.first_on}"
+        return f"{self.because}, {self.first_on}"
 
     def clean(self) -> None:
         """Refuse a crew of another organisation."""

@@ -16,7 +16,7 @@ class ExtraShift(Entry):
     on = models.DateField("day")
     from_clock = models.TimeField("from")
     to_clock = models.TimeField("to")
-    why = models.CharField("why", max_length=160, blank=True)
+    because = models.CharField("why", max_length=160, blank=True)
 
     class Meta:
         ordering = ("on", "pk")

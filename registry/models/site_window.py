@@ -26,7 +26,7 @@ class SiteWindow(Entry):
     )
     kind = models.CharField("what the hours are for", max_length=6, choices=WindowKind)
     hours = models.JSONField("days and hours", default=list)
-    why = models.CharField("because", max_length=160, blank=True)
+    because = models.CharField("because", max_length=160, blank=True)
     from_on = models.DateField("from", null=True, blank=True)
     to_on = models.DateField("to", null=True, blank=True)
 

@@ -8,6 +8,7 @@ import json
 from dataclasses import asdict, dataclass
 from datetime import date
 
+from registry.drawing.plan_marks import SweptArea
 from registry.drawing.primitives import Symbol
 from registry.plan import Layout, PlanShape
 from registry.units import System
@@ -88,7 +89,54 @@ class InfiltrationContent:
     method: str = ""
 
 
-Content = InspectionContent | InfiltrationContent
+@dataclass(frozen=True)
+class SweepOrder:
+    """A work order in the words of its sheet; an empty one leaves a line to write on.
+
+    must_be_dry: "yes", "no" or "". do_not: what is forbidden, in words.
+    """
+
+    number: str = ""
+    asked_by: str = ""
+    approved_by: str = ""
+    approved_on: str = ""
+    price: str = ""
+    dated_for: str = ""
+    crew: str = ""
+    entrance: str = ""
+    contact: str = ""
+    window: str = ""
+    gate: str = ""
+    height: str = ""
+    axle: str = ""
+    cars_out_by: str = ""
+    notice: str = ""
+    noise: str = ""
+    water_point: str = ""
+    dump: str = ""
+    decant: str = ""
+    method: str = ""
+    rows: str = ""
+    passes: str = ""
+    pattern: str = ""
+    must_be_dry: str = ""
+    lowest: str = ""
+    do_not: tuple[str, ...] = ()
+    before_spots: str = ""
+    before_tests: str = ""
+    after_spots: str = ""
+    after_due: str = ""
+
+
+@dataclass(frozen=True)
+class SweepContent:
+    heading: Heading
+    layout: Layout | None = None
+    order: SweepOrder = SweepOrder()
+    swept: tuple[SweptArea, ...] = ()
+
+
+Content = InspectionContent | InfiltrationContent | SweepContent
 
 
 @dataclass(frozen=True)

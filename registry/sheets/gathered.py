@@ -14,13 +14,16 @@ from registry.sheets.contents import (
     InfiltrationContent,
     InspectionContent,
     PlannedSpot,
+    SweepContent,
 )
 from registry.sheets.known_rows import all_of, known_defects
+from registry.sheets.sweep_order import next_order, sweep_content
 from registry.units import System
 
 TITLES = {
     SheetKind.INSPECTION: "INSPECTION",
     SheetKind.INFILTRATION: "INFILTRATION TEST",
+    SheetKind.SWEEP: "SWEEP WORK ORDER",
 }
 
 
@@ -44,6 +47,8 @@ def blank_content(kind: str, *, system: System | str, printed_on: date) -> Conte
     heading = Heading(TITLES[chosen], System(system), printed_on, is_blank=True)
     if chosen == SheetKind.INSPECTION:
         return InspectionContent(heading)
+    if chosen == SheetKind.SWEEP:
+        return SweepContent(heading)
     return InfiltrationContent(heading)
 
 
@@ -65,6 +70,8 @@ def content_of(
     plan = current_plan(pavement)
     layout = _layout(plan, pavement, system)
     heading = heading_of(TITLES[chosen], pavement, plan, system, printed_on, organisation)
+    if chosen == SheetKind.SWEEP:
+        return sweep_content(next_order(pavement), heading, layout, printed_on)
     spots = _fixed_points(pavement)
     if chosen == SheetKind.INSPECTION:
         planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)

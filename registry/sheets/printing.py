@@ -6,10 +6,12 @@ from registry.sheets.contents import (
     DrawnSheet,
     InspectionContent,
     SheetMark,
+    SweepContent,
     digest_of,
 )
 from registry.sheets.infiltration import draw_infiltration
 from registry.sheets.inspection import draw_inspection
+from registry.sheets.sweep import draw_sweep
 
 
 def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) -> DrawnSheet:
@@ -17,6 +19,8 @@ def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) ->
     mark = SheetMark(number, f"{public_url}/sheets/{number}/")
     if isinstance(content, InspectionContent):
         return draw_inspection(content, mark, paper_named(paper))
+    if isinstance(content, SweepContent):
+        return draw_sweep(content, mark, paper_named(paper))
     return draw_infiltration(content, mark, paper_named(paper))
 
 
@@ -30,8 +34,10 @@ def kept_of(content: Content) -> dict[str, object]:
         "own_number": heading.own_number,
         "other_numbers": list(heading.other_numbers),
         "plan_number": heading.plan_number,
-        "spots": [[spot.name, spot.place, spot.stratum] for spot in content.spots],
     }
+    if isinstance(content, SweepContent):
+        return kept | {"order": content.order.number, "method": content.order.method}
+    kept["spots"] = [[spot.name, spot.place, spot.stratum] for spot in content.spots]
     if isinstance(content, InspectionContent):
         kept["known"] = [
             [defect.number, defect.place, defect.kind, defect.last_seen, defect.row_id]

@@ -13,18 +13,27 @@ from registry.actions.add_entry import add_entry
 from registry.actions.correct_entry import correct_entry
 from registry.actions.describe_structure import correct_structure, describe_structure
 from registry.actions.set_criteria import correct_criteria, set_criteria
+from registry.forms.crew import CrewForm
+from registry.forms.crew_holiday import CrewHolidayForm
 from registry.forms.criteria import CriteriaForm
+from registry.forms.depot import DepotForm
 from registry.forms.dirt_source import DirtSourceForm
+from registry.forms.dump_place import DumpPlaceForm
 from registry.forms.edge import EdgeForm
 from registry.forms.entry import PartForm
+from registry.forms.extra_shift import ExtraShiftForm
 from registry.forms.joint import JointForm
+from registry.forms.machine import MachineForm
 from registry.forms.parcel import ParcelForm
 from registry.forms.price import PriceForm
 from registry.forms.ring import RingForm
 from registry.forms.run_on import RunOnForm
+from registry.forms.season import SeasonForm
 from registry.forms.section import SectionForm
+from registry.forms.site_window import SiteWindowForm
 from registry.forms.stratum import StratumForm
 from registry.forms.structure import StructureForm
+from registry.forms.water_point import WaterPointForm
 from registry.forms.well import WellForm
 from registry.models import Organisation, Pavement, Person, Site
 from registry.models.rights import KEEPERS
@@ -78,6 +87,19 @@ NOUNS: dict[str, Noun] = {
     "ring": Noun("test ring", "test rings", RingForm, page="ring_list"),
     "price": Noun(
         "price of cleaning", "prices of cleaning", PriceForm, ends="ended", page="price_list"
+    ),
+    "crew": Noun("crew", "crews", CrewForm, page="crew_list"),
+    "machine": Noun("machine", "machines", MachineForm, page="crew_list"),
+    "crew_holiday": Noun("holiday", "holidays and leave", CrewHolidayForm, page="crew_list"),
+    "extra_shift": Noun("extra shift", "extra shifts", ExtraShiftForm, page="crew_list"),
+    "depot": Noun("depot", "depots", DepotForm, page="crew_place_list"),
+    "dump_place": Noun(
+        "dump or decant place", "dump and decant places", DumpPlaceForm, page="crew_place_list"
+    ),
+    "water_point": Noun("water point", "water points", WaterPointForm, page="crew_place_list"),
+    "season": Noun("season", "calendar of seasons", SeasonForm, page="season_list"),
+    "site_window": Noun(
+        "span of hours", "hours for crews", SiteWindowForm, ends="ended", page="site_page"
     ),
 }
 OF_A_PAVEMENT = tuple(n for n, noun in NOUNS.items() if noun.form.parent_name == "pavement")

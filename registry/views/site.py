@@ -53,6 +53,7 @@ def site_page(request: HttpRequest, pk: int) -> HttpResponse:
         "site": site,
         "facts": site_facts(site, System(request.user.shown_system)),
         "pavements": access.visible_pavements(request.user).filter(site=site),
+        "windows": site.windows.select_related("pavement"),
         "parcels": ParcelForm.rows(site).select_related("split_from", "merged_into"),
         "parcel": NOUNS["parcel"],
         "may_edit": _may_edit(request.user, site),

@@ -22,12 +22,13 @@ class TestCallOffWorkOrder(TestCase):
         self.row.refresh_from_db()
 
     def call_off(self, state="turned_away", why="14 cars in the stalls", **given):
-        fields = {"on": DAY, "who": "the driver", **BY_NOBODY} | given
-        return call_off_work_order(self.row, state=state, why=why, **fields)
+        fields = {"done_on": DAY, "not_done_by": "the driver"} | given
+        event = Cleaning(state=state, why_not=why, **fields)
+        return call_off_work_order(self.row, event=event, **BY_NOBODY)
 
     def test_turned_away_is_kept_with_who_why_clock_and_cost_and_is_no_cleaning(self):
         at = datetime(2024, 5, 20, 11, 5, tzinfo=UTC)
-        event = self.call_off(at=at, cost=Decimal("350"))
+        event = self.call_off(started_at=at, cost=Decimal("350"))
         assert (event.why_not, event.not_done_by) == ("14 cars in the stalls", "the driver")
         assert (event.started_at, event.cost) == (at, Decimal("350"))
         assert not event.is_cleaning and not Cleaning.objects.done().exists()

@@ -17,7 +17,9 @@ from registry.demo.observations import read_looks
 from registry.demo.tables import read_table
 from registry.exchange.files_out import write_csv_folder
 from registry.exchange.shown import shown_pavements
+from registry.gathering.defect_growth import growths
 from registry.models import Defect, DefectLink, Observation, Organisation
+from registry.units import System
 from tests.factories import OrganisationFactory
 
 SQUARE_FOOT = 0.3048**2
@@ -194,6 +196,20 @@ def test_no_digit_of_a_look_is_lost_but_in_remarks():
         ("D-116", "2026-05-19"): "not found (three light poles)",
         ("D-117", "2026-06-28"): "(buyer's photo, no scale)",
     }
+
+    def test_town_has_the_lip_whose_ramp_was_proved_to_it_and_no_other(self):
+        """Table 3E, F-23-01: proof sent 2023-09-11."""
+        sent = Defect.objects.filter(submitted_on__isnull=False)
+        assert [(d.other_number, d.submitted_on) for d in sent] == [("D-113", date(2023, 9, 11))]
+        looks = Observation.objects.filter(submitted_on__isnull=False).order_by("seen_on")
+        assert [look.seen_on.year for look in looks] == [2021, 2022, 2023]
+
+    def test_growth_that_is_not_shown_to_be_measured_alike_says_so(self):
+        row = Defect.objects.get(other_number="D-105")
+        looks = list(row.observations.standing().in_order())
+        lines = [line for part in growths(row, looks, [], System.SI) for line in part.words]
+        assert lines
+        assert all("not shown to be measured alike" in line for line in lines if "+" in line)
 
     def test_files_of_defects_come_back_byte_for_byte(self):
         """Whoever holds any: out of the record, into an empty one, and out again."""

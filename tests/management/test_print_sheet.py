@@ -63,9 +63,7 @@ def test_a_blank_sheet_for_a_pavement_takes_its_units_and_nothing_else(tmp_path)
     assert "North lot" not in page and "°C" in page
 
 
-@pytest.mark.parametrize(
-    "kind", ["sweep", "dossier", "statement", "handover", "load", "cover", "walk"]
-)
+@pytest.mark.parametrize("kind", ["dossier", "statement", "handover", "load", "cover", "walk"])
 def test_other_kinds_end_in_one_clear_line(tmp_path, kind):
     with pytest.raises(CommandError) as refused:
         run(kind, lot_of(1, 1).pk, "--out", tmp_path / "x.pdf")

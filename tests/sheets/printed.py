@@ -26,6 +26,12 @@ def paper_mm(pdf: bytes) -> list[tuple[float, float]]:
     return [(float(p.mediabox.width) / MM, float(p.mediabox.height) / MM) for p in pages]
 
 
+def stroke_count(pdf: bytes) -> int:
+    """Count the straight strokes of all pages."""
+    pages = PdfReader(BytesIO(pdf)).pages
+    return sum(op == b"l" for page in pages for _, op in page.get_contents().operations)
+
+
 def words(pdf: bytes) -> list[str]:
     """Text of each page, blanks evened out."""
     document = pypdfium2.PdfDocument(pdf)

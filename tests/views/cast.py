@@ -34,6 +34,7 @@ from registry.models import (
 from registry.models.choices import Role
 from tests.factories import (
     CleaningFactory,
+    CrewFactory,
     DefectFactory,
     InfiltrationTestFactory,
     InvitationFactory,
@@ -47,6 +48,7 @@ from tests.factories import (
     SpotFactory,
     VisitFactory,
     WaitingCorrectionFactory,
+    WorkOrderFactory,
 )
 from tests.views.stored_photos import stored_photo
 
@@ -103,6 +105,7 @@ def world(db: None) -> World:
         "another pavement": (SeatFactory().pavement_id,),
         "tester's seat": (seats["tester"],),
         **_visited(pavement, members["manager"]),
+        **_ordered(pavement, organisations),
         "tester's sheet": (_sheet(pavement, members["tester"].person).number,),
         "manager's spreadsheet": (_spreadsheet_of(organisations["manager"]).pk,),
         "a form of file": ("geojson",),
@@ -289,6 +292,23 @@ def _visited(pavement: Pavement, member: Membership) -> dict[str, tuple[object, 
         "known defect of the walk": (walk.pk, defect.pk),
         "inspection sheet": (sheet.number,),
         "manager's double": (sheet.number, double.pk),
+    }
+
+
+def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple[object, ...]]:
+    """Orders of the manager: to be swept by itself, by the sweeper, and one sent to the town."""
+    today, keeper = _now().date(), by["manager"]
+    given = {"pavement": pavement, "organisation": keeper, "entered_for": keeper}
+    dated = {"state": "dated", "dated_for": today, **given}
+    crew = CrewFactory(organisation=by["sweeper"])
+    return {
+        "manager's order": (WorkOrderFactory(**given).pk,),
+        "sweeper's order": (WorkOrderFactory(sweeper=by["sweeper"], **dated).pk,),
+        "submitted order": (WorkOrderFactory(submitted_on=today, **given).pk,),
+        "sweeper's crew": (crew.pk,),
+        "sweeper's organisation": (by["sweeper"].pk,),
+        "hours and site": ("site_window", pavement.site_id),
+        "crew and organisation": ("crew", by["sweeper"].pk),
     }
 
 
