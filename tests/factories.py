@@ -364,3 +364,66 @@ class WorkOrderFactory(DjangoModelFactory):
     method = models.CleaningMethod.VACUUM
     asked_by = "the keeper"
     asked_on = date(2024, 5, 1)
+
+
+class RoundFactory(DjangoModelFactory):
+    """A week that waits for the worker."""
+
+    class Meta:
+        model = models.Round
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    first_on, last_on = date(2026, 9, 14), date(2026, 9, 20)
+    time_zone = "America/New_York"
+    iterations = 50
+
+
+class RoundDayFactory(DjangoModelFactory):
+    """A Monday from 07:00 to 10:00 in New York."""
+
+    class Meta:
+        model = models.RoundDay
+
+    round = factory.SubFactory(RoundFactory)
+    crew = factory.SubFactory(
+        CrewFactory, organisation=factory.SelfAttribute("..round.organisation")
+    )
+    on = date(2026, 9, 14)
+    leaves_at = datetime(2026, 9, 14, 11, tzinfo=UTC)
+    returns_at = datetime(2026, 9, 14, 14, tzinfo=UTC)
+
+
+class RoundStopFactory(DjangoModelFactory):
+    """Two hours of sweeping from 07:30 in New York."""
+
+    class Meta:
+        model = models.RoundStop
+
+    day = factory.SubFactory(RoundDayFactory)
+    sequence = factory.Sequence(lambda n: n + 1)
+    kind = models.StopKind.WORK
+    order = factory.SubFactory(
+        WorkOrderFactory, organisation=factory.SelfAttribute("..day.crew.organisation")
+    )
+    drive_min = 30
+    arrives_at = begins_at = datetime(2026, 9, 14, 11, 30, tzinfo=UTC)
+    ends_at = datetime(2026, 9, 14, 13, 30, tzinfo=UTC)
+
+
+class RoundPinFactory(DjangoModelFactory):
+    class Meta:
+        model = models.RoundPin
+
+    round = factory.SubFactory(RoundFactory)
+    order = factory.SubFactory(WorkOrderFactory)
+    on = date(2026, 9, 15)
+
+
+class RoundLeftOutFactory(DjangoModelFactory):
+    class Meta:
+        model = models.RoundLeftOut
+
+    round = factory.SubFactory(RoundFactory)
+    order = factory.SubFactory(WorkOrderFactory)
+    rule = "NO_ROOM"
+    words = "No room: lower risk than what was placed."

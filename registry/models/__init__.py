@@ -35,6 +35,15 @@ from registry.models.pool import Pool, PoolPlace
 from registry.models.price import METHOD_CLASSES, Price
 from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
 from registry.models.ring import Ring
+from registry.models.round import (
+    HAVE_A_PLAN,
+    Round,
+    RoundCallOff,
+    RoundLeftOut,
+    RoundPin,
+    RoundState,
+)
+from registry.models.round_day import RoundDay, RoundStop, StopKind
 from registry.models.rule import RuleName, RuleSetting
 from registry.models.run_on import RunOnArea
 from registry.models.season import Season
@@ -54,6 +63,7 @@ from registry.models.work_order_move import WorkOrderMove
 
 __all__ = [
     "CLASS_OF",
+    "HAVE_A_PLAN",
     "LETTERS",
     "METHOD_CLASSES",
     "BatchState",
@@ -107,6 +117,13 @@ __all__ = [
     "PrintedSheet",
     "ReasonForTest",
     "Ring",
+    "Round",
+    "RoundCallOff",
+    "RoundDay",
+    "RoundLeftOut",
+    "RoundPin",
+    "RoundState",
+    "RoundStop",
     "RuleName",
     "RuleSetting",
     "RunOnArea",
@@ -120,6 +137,7 @@ __all__ = [
     "SiteWindow",
     "Spot",
     "SpotDraw",
+    "StopKind",
     "Stratum",
     "Structure",
     "Surface",
