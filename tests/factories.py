@@ -352,6 +352,39 @@ class SeasonFactory(DjangoModelFactory):
     from_month, from_day, to_month, to_day = 3, 1, 4, 30
 
 
+class SeasonDayFactory(DjangoModelFactory):
+    class Meta:
+        model = models.SeasonDay
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    fact = "last_sand"
+    on = date(2026, 3, 20)
+
+
+class PermitMinimumFactory(DjangoModelFactory):
+    """Twice in each calendar year."""
+
+    class Meta:
+        model = models.PermitMinimum
+
+    pavement = factory.SubFactory(PavementFactory)
+    set_by = "the town"
+    source_document = "permit 7"
+
+
+class DueFactory(DjangoModelFactory):
+    """Worked out, with nothing decided."""
+
+    class Meta:
+        model = models.Due
+
+    pavement = factory.SubFactory(PavementFactory)
+    as_of_on = date(2026, 6, 1)
+    worked_out_at = LONG_AGO
+    no_method = "Not decided: nothing is known."
+    no_gain = "Not decided: nothing is known."
+
+
 class WorkOrderFactory(DjangoModelFactory):
     """An order that was asked for."""
 

@@ -42,6 +42,11 @@ WORDS: dict[str, tuple[str | None, str]] = {
     ),
     "ring_has_a_diameter": ("inside_diameter", "A ring has a diameter of more than zero."),
     "price_is_not_negative": ("per_m2", "A price is zero or more."),
+    "season_day_once": ("on", "This is written down already; correct it there."),
+    "permit_minimum_fits_into_a_year": (
+        "times",
+        "A year has room for 1 to 52 cleanings, and they must fit into it.",
+    ),
 }
 
 

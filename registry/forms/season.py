@@ -1,87 +1,70 @@
 """The form of a row of the calendar of seasons."""
 
-import re
-from datetime import date
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 
-from registry.forms.hours import ListsForm, methods_field, methods_in_words
+from registry.forms.hours import methods_field, methods_in_words
+from registry.forms.month_day import MonthDayField, MonthDayForm
 from registry.models import Season
-from registry.models.entry import Change
+from registry.models.season_day import FACTS
 
-MONTH_AND_DAY = re.compile(r"([0-9]{1,2})-?([0-9]{2})")
-A_LEAP_YEAR = 2024
-ENDS = ("from", "to")
-DAYS = tuple(f"{end}_{part}" for end in ENDS for part in ("month", "day"))
+MOVED = ("begins_after", "begins_at", "ends_at")
 
 
-class MonthDayField(forms.CharField):
-    """A month and day, "03-01"; cleans to (3, 1)."""
-
-    def __init__(self, **options: Any) -> None:
-        super().__init__(max_length=5, **options)
-        self.widget.attrs.update(inputmode="numeric", autocomplete="off", placeholder="mm-dd")
-
-    def clean(self, value: Any) -> tuple[int, int] | None:
-        """Read month and day."""
-        text = super().clean(value)
-        found = MONTH_AND_DAY.fullmatch(text)
-        try:
-            month, day = (int(part) for part in found.groups()) if found else (0, 0)
-            date(A_LEAP_YEAR, month, day)
-        except ValueError:
-            raise ValidationError("Write month and day: 03-01 is the first of March.") from None
-        return month, day
+def facts_in_words(codes: Any) -> str:
+    """Return what moves a season as a line tells of it."""
+    return ", ".join(FACTS[code] for code in codes or ())
 
 
-class SeasonForm(ListsForm):
+def facts_field(label: str, help_text: str) -> forms.MultipleChoiceField:
+    """Return ticks for what is dated once a year."""
+    return forms.MultipleChoiceField(
+        label=label,
+        choices=list(FACTS.items()),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=help_text,
+    )
+
+
+class SeasonForm(MonthDayForm):
     """A span of the year, what is for it and what is not, and why."""
 
+    ends = ("from", "to")
     plain = frozenset({"note", "climate", "to_do", "not_to_do", "reason"})
-    said = {"methods": methods_in_words, "methods_not": methods_in_words}
+    said = {
+        "methods": methods_in_words,
+        "methods_not": methods_in_words,
+        **dict.fromkeys(MOVED, facts_in_words),
+    }
     groups = (
         ("When", ("climate", "name", "from_written", "to_written")),
+        ("What moves it, in a year in which it is dated", MOVED),
         ("What", ("methods", "methods_not", "to_do", "not_to_do", "reason")),
     )
     from_written = MonthDayField(label="from, month and day")
     to_written = MonthDayField(label="to, month and day")
+    begins_after = facts_field("begins on the day after", "after the latest of those ticked")
+    begins_at = facts_field("begins with", "")
+    ends_at = facts_field("ends with", "with the latest of those ticked")
     methods = methods_field("methods for this season")
     methods_not = methods_field("methods not in this season")
 
     class Meta:
         model = Season
         fields = (
-            "climate", "name", "methods", "methods_not", "to_do", "not_to_do", "reason", "note",
+            "climate", "name", *MOVED, "methods", "methods_not", "to_do", "not_to_do", "reason",
+            "note",
         )  # fmt: skip
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.days_before = {name: getattr(self.instance, name) for name in DAYS}
-        if self.is_correction:
-            for end in ENDS:
-                month, day = (self.days_before[f"{end}_{part}"] for part in ("month", "day"))
-                self.initial[f"{end}_written"] = f"{month:02d}-{day:02d}"
+        help_texts = {
+            "climate": "a site that names a climate is read by the seasons of that name",
+        }
 
     def clean(self) -> dict[str, Any]:
         """Take the days as written; a method is not both for a season and not."""
         cleaned = super().clean()
-        for end in ENDS:
-            if (written := cleaned.get(f"{end}_written")) is not None:
-                month, day = written
-                setattr(self.instance, f"{end}_month", month)
-                setattr(self.instance, f"{end}_day", day)
         both = set(cleaned.get("methods") or ()) & set(cleaned.get("methods_not") or ())
         if both:
             self.add_error("methods_not", f"For this season or not? {methods_in_words(both)}.")
         return cleaned
-
-    def changes(self) -> dict[str, Change]:
-        """Return the corrections of a valid form, its days among them."""
-        found = super().changes()
-        for name, old in self.days_before.items():
-            new = getattr(self.instance, name)
-            if new != old:
-                found[name] = Change(new, "", seen=old, is_seen_known=True)
-        return found

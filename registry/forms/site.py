@@ -51,7 +51,10 @@ class SiteForm(EntryForm):
     }
     ranges = {"lon": (-180, 180), "lat": (-90, 90)}
     groups: Groups = (
-        ("Which site", ("name", "other_names", "address", "entrance", "time_zone", "lon", "lat")),
+        (
+            "Which site",
+            ("name", "other_names", "address", "entrance", "time_zone", "climate", "lon", "lat"),
+        ),
         (
             "When crews may come, and how",
             (
@@ -93,6 +96,7 @@ class SiteForm(EntryForm):
             "address",
             "entrance",
             "time_zone",
+            "climate",
             "lon",
             "lat",
             "access_hours",
@@ -111,6 +115,10 @@ class SiteForm(EntryForm):
             "dump_distance_m",
             "note",
         )
+        help_texts = {
+            "climate": "Which seasons of its keepers' calendar hold here; blank where it has one "
+            "climate alone.",
+        }
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)

@@ -9,6 +9,7 @@ from registry.models import (
     Edge,
     Joint,
     ObservationWell,
+    PermitMinimum,
     RunOnArea,
     Section,
     Stratum,
@@ -98,8 +99,18 @@ def _edge(row: Edge, system: System) -> tuple[str, ...]:
     return (f"against {row.get_against_display()}",)
 
 
+def _permit_minimum(row: PermitMinimum, system: System) -> tuple[str, ...]:
+    begins = (row.begins_month, row.begins_day)
+    return (
+        f"set by {row.set_by}",
+        "" if begins == (1, 1) else f"year from {row.begins_month:02d}-{row.begins_day:02d}",
+        f"counted: {row.methods_in_words}" if row.methods else "",
+    )
+
+
 _TELLERS: dict[type[Entry], Callable[[Any, System], tuple[str, ...]]] = {
     Criteria: _criteria,
+    PermitMinimum: _permit_minimum,
     RunOnArea: _run_on,
     DirtSource: _dirt_source,
     Structure: _structure,

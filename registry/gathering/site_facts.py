@@ -9,6 +9,7 @@ SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("address", None),
     ("entrance", None),
     ("time_zone", None),
+    ("climate", None),
     ("access_hours", None),
     ("noise_hours", None),
     ("gate", None),

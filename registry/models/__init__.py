@@ -7,6 +7,7 @@ from registry.models.criteria import Criteria
 from registry.models.defect import Defect, DefectLink, DefectMove
 from registry.models.depot import Depot
 from registry.models.dirt_source import DirtSource
+from registry.models.due import LATEST_BY, Due
 from registry.models.dump_place import DumpPlace
 from registry.models.extra_shift import ExtraShift
 from registry.models.fit import Fit
@@ -28,6 +29,7 @@ from registry.models.outlook import Outlook
 from registry.models.panel import Edge, Joint, Panel
 from registry.models.parcel import Parcel
 from registry.models.pavement import Pavement, PavementStanding, PavementState, Surface, Use
+from registry.models.permit_minimum import PermitMinimum
 from registry.models.person import Person
 from registry.models.photo import Photo, PhotoExtent, PhotoFile, PhotoMarks
 from registry.models.plan import Plan, PlanKind
@@ -47,6 +49,7 @@ from registry.models.round_day import RoundDay, RoundStop, StopKind
 from registry.models.rule import RuleName, RuleSetting
 from registry.models.run_on import RunOnArea
 from registry.models.season import Season
+from registry.models.season_day import SeasonDay
 from registry.models.seat import Seat
 from registry.models.section import Section
 from registry.models.sheet_copy import SheetCopy
@@ -64,6 +67,7 @@ from registry.models.work_order_move import WorkOrderMove
 __all__ = [
     "CLASS_OF",
     "HAVE_A_PLAN",
+    "LATEST_BY",
     "LETTERS",
     "METHOD_CLASSES",
     "BatchState",
@@ -80,6 +84,7 @@ __all__ = [
     "Depot",
     "DirtSource",
     "DrainState",
+    "Due",
     "DumpPlace",
     "Edge",
     "Ended",
@@ -104,6 +109,7 @@ __all__ = [
     "PavementNumber",
     "PavementStanding",
     "PavementState",
+    "PermitMinimum",
     "Person",
     "Photo",
     "PhotoExtent",
@@ -128,6 +134,7 @@ __all__ = [
     "RuleSetting",
     "RunOnArea",
     "Season",
+    "SeasonDay",
     "Seat",
     "Section",
     "SheetCopy",

@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from registry.models.cleaning import CleaningMethod
 from registry.models.entry import Entry, void_has_reason
+from registry.models.season_day import FACTS
 
 
 class Season(Entry):
@@ -12,6 +13,8 @@ class Season(Entry):
 
     One that ends before it begins runs over the new year. `methods` are codes of CleaningMethod
     that are for this season, `methods_not` those that are not; a method in neither is left open.
+    In a year in which it is dated (`SeasonDay`), it begins on the day after the latest of the facts
+    in `begins_after`, or with that of `begins_at`, and ends with the latest of `ends_at`.
     """
 
     organisation = models.ForeignKey(
@@ -23,6 +26,9 @@ class Season(Entry):
     from_day = models.PositiveSmallIntegerField("from, day")
     to_month = models.PositiveSmallIntegerField("to, month")
     to_day = models.PositiveSmallIntegerField("to, day")
+    begins_after = models.JSONField("begins on the day after", default=list, blank=True)
+    begins_at = models.JSONField("begins with", default=list, blank=True)
+    ends_at = models.JSONField("ends with", default=list, blank=True)
     methods = models.JSONField("methods for this season", default=list, blank=True)
     methods_not = models.JSONField("methods not in this season", default=list, blank=True)
     to_do = models.CharField("do", max_length=300, blank=True)
@@ -48,6 +54,17 @@ class Season(Entry):
         """Return the span as it is written: 03-01 to 04-30."""
         begin = f"{self.from_month:02d}-{self.from_day:02d}"
         return f"{begin} to {self.to_month:02d}-{self.to_day:02d}"
+
+    @property
+    def moved_in_words(self) -> str:
+        """Return what moves its first and last day, in words."""
+        said = (
+            ("begins after", self.begins_after), ("begins with", self.begins_at),
+            ("ends with", self.ends_at),
+        )  # fmt: skip
+        return "; ".join(
+            f"{how} {', '.join(FACTS[c] for c in codes)}" for how, codes in said if codes
+        )
 
     @property
     def methods_in_words(self) -> str:

@@ -21,6 +21,7 @@ class Site(Entry):
     address = models.CharField("address", max_length=240, blank=True)
     entrance = models.CharField("entrance for crews", max_length=240, blank=True)
     time_zone = models.CharField("local time", max_length=60)
+    climate = models.CharField("climate, as the calendar names it", max_length=80, blank=True)
     lon = models.FloatField("longitude", null=True, blank=True)
     lat = models.FloatField("latitude", null=True, blank=True)
     access_hours = models.CharField("access, days and hours", max_length=200, blank=True)

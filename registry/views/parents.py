@@ -25,10 +25,12 @@ from registry.forms.extra_shift import ExtraShiftForm
 from registry.forms.joint import JointForm
 from registry.forms.machine import MachineForm
 from registry.forms.parcel import ParcelForm
+from registry.forms.permit_minimum import PermitMinimumForm
 from registry.forms.price import PriceForm
 from registry.forms.ring import RingForm
 from registry.forms.run_on import RunOnForm
 from registry.forms.season import SeasonForm
+from registry.forms.season_day import SeasonDayForm
 from registry.forms.section import SectionForm
 from registry.forms.site_window import SiteWindowForm
 from registry.forms.stratum import StratumForm
@@ -68,6 +70,13 @@ NOUNS: dict[str, Noun] = {
         set_criteria,
         correct_criteria,
     ),
+    "permit_minimum": Noun(
+        "minimum of cleanings",
+        "cleanings that a permit asks for",
+        PermitMinimumForm,
+        "set_criteria",
+        ends="ended",
+    ),
     "run_on": Noun("run-on area", "run-on areas", RunOnForm, ends="ended"),
     "dirt_source": Noun("source of dirt", "what brings dirt", DirtSourceForm, ends="stopped"),
     "structure": Noun(
@@ -98,6 +107,9 @@ NOUNS: dict[str, Noun] = {
     ),
     "water_point": Noun("water point", "water points", WaterPointForm, page="crew_place_list"),
     "season": Noun("season", "calendar of seasons", SeasonForm, page="season_list"),
+    "season_day": Noun(
+        "day of a season", "what happened in a year", SeasonDayForm, page="season_list"
+    ),
     "site_window": Noun(
         "span of hours", "hours for crews", SiteWindowForm, ends="ended", page="site_page"
     ),

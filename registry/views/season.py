@@ -6,11 +6,16 @@ from django.views.decorators.http import require_safe
 
 from registry import access
 from registry.forms.season import SeasonForm
+from registry.forms.season_day import SeasonDayForm
 
 
 @require_safe
 def season_list(request: HttpRequest, pk: int) -> HttpResponse:
     """List when which method makes sense, by climate."""
     organisation = access.get_organisation(request.user, pk)
-    context = {"organisation": organisation, "seasons": SeasonForm.rows(organisation)}
+    context = {
+        "organisation": organisation,
+        "seasons": SeasonForm.rows(organisation),
+        "days": SeasonDayForm.rows(organisation),
+    }
     return render(request, "season/list.html", context)

@@ -21,7 +21,7 @@ def written(form):
         value = field.value()
         if value is True:
             sent[field.html_name] = "on"
-        elif value not in (None, False):
+        elif value not in (None, False, []):
             sent[field.html_name] = str(value)
     return sent
 
