@@ -1,5 +1,6 @@
 """Tables, constraints and querysets; one noun a file."""
 
+from registry.models.calendar_feed import CalendarFeed
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
 from registry.models.crew import Crew
 from registry.models.crew_holiday import CrewHoliday
@@ -71,6 +72,7 @@ __all__ = [
     "LETTERS",
     "METHOD_CLASSES",
     "BatchState",
+    "CalendarFeed",
     "CleanedPanel",
     "Cleaning",
     "CleaningMethod",

@@ -18,6 +18,7 @@ class SheetKind(models.TextChoices):
     HANDOVER = "handover", "hand-over certificate"
     LOAD = "load", "load sheet"
     COVER = "cover", "cover walk card"
+    DAY = "day", "crew's day sheet"
 
 
 LETTERS = {
@@ -29,6 +30,7 @@ LETTERS = {
     "handover": "HND",
     "load": "LOD",
     "cover": "COV",
+    "day": "DAY",
 }
 
 
@@ -43,6 +45,14 @@ class PrintedSheet(models.Model):
         null=True,
         blank=True,
         related_name="printed_sheets",
+    )
+    crew = models.ForeignKey(
+        "registry.Crew",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="printed_sheets",
+        verbose_name="crew, of a day sheet",
     )
     plan = models.ForeignKey(
         "registry.Plan", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
