@@ -6,7 +6,7 @@ a copy of its own period and writes nothing. A contractor's, tester's, sweeper's
 seat shows less than an owner's, and says so here alone.
 """
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -29,10 +29,16 @@ from registry.access.holding import (
     pavements_held_as as pavements_held_as,
 )
 from registry.access.holding import (
+    reads_all as reads_all,
+)
+from registry.access.holding import (
     rights_at as rights_at,
 )
 from registry.access.holding import (
     seats_of as seats_of,
+)
+from registry.access.holding import (
+    sees as sees,
 )
 from registry.access.holding import (
     sides_of as sides_of,
@@ -231,7 +237,7 @@ def visible_cleanings(person: Person, pavement: Pavement) -> CleaningQuerySet:
 def get_test(person: Person, pk: int, *, to: str = "read") -> InfiltrationTest:
     """Return an infiltration test; `to="correct"` asks that the person's side wrote it."""
     row = InfiltrationTest.objects.select_related("pavement__site", "spot").filter(pk=pk).first()
-    if row is None or not visible_tests(person, row.pavement).filter(pk=pk).exists():
+    if row is None or not _is_among(visible_tests, person, row):
         raise Http404("No such infiltration test.")
     return _readable(person, row, to)
 
@@ -239,7 +245,7 @@ def get_test(person: Person, pk: int, *, to: str = "read") -> InfiltrationTest:
 def get_cleaning(person: Person, pk: int, *, to: str = "read") -> Cleaning:
     """Return a cleaning; `to="correct"` asks that the person's side wrote it."""
     row = Cleaning.objects.select_related("pavement__site").filter(pk=pk).first()
-    if row is None or not visible_cleanings(person, row.pavement).filter(pk=pk).exists():
+    if row is None or not _is_among(visible_cleanings, person, row):
         raise Http404("No such cleaning.")
     return _readable(person, row, to)
 
@@ -247,8 +253,17 @@ def get_cleaning(person: Person, pk: int, *, to: str = "read") -> Cleaning:
 Record = TypeVar("Record", InfiltrationTest, Cleaning)
 
 
+def _is_among(
+    visible: Callable[[Person, Pavement], QuerySet[Record]], person: Person, row: Record
+) -> bool:
+    if reads_all(person, row.pavement):
+        return True
+    return visible(person, row.pavement).filter(pk=row.pk).exists()
+
+
 def _readable(person: Person, row: Record, to: str) -> Record:
-    get_pavement(person, row.pavement_id)
+    if not sees(person, row.pavement):
+        raise Http404("No such pavement.")
     if to == "correct" and not is_author(person, row):
         raise PermissionDenied("Only the side that wrote this entry may correct it.")
     return row
@@ -306,7 +321,8 @@ def visible_seats(person: Person, pavement: Pavement) -> QuerySet[Seat]:
     Owner and manager see all. Others do not see a buyer in view nor what is to begin; who holds
     no seat any more does not see what began after its end.
     """
-    get_pavement(person, pavement.pk)
+    if not sees(person, pavement):
+        raise Http404("No such pavement.")
     rows = Seat.objects.filter(pavement=pavement).select_related("organisation", "section")
     rights = rights_at(person, pavement)
     if rights.roles & KEEPERS:

@@ -10,8 +10,10 @@ from django.utils import timezone
 
 from registry.access.holding import (
     pavements_held_as,
+    reads_all,
     rights_at,
     seats_of,
+    sees,
     visible_pavements,
 )
 from registry.models import (
@@ -165,7 +167,10 @@ def _warranty_seats(person: Person) -> SeatQuerySet:
 def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:
     """Return a visit; `to="correct"` asks that the person's side wrote it."""
     row = Visit.objects.select_related("pavement__site").filter(pk=pk).first()
-    if row is None or not visible_visits(person, row.pavement).filter(pk=pk).exists():
+    if row is None or not (
+        reads_all(person, row.pavement)
+        or visible_visits(person, row.pavement).filter(pk=pk).exists()
+    ):
         raise Http404("No such visit.")
     return _readable(person, row.pavement, row, to)
 
@@ -193,7 +198,10 @@ def get_sheet_copy(person: Person, sheet: PrintedSheet, pk: int) -> SheetCopy:
 def get_defect(person: Person, pk: int, *, to: str = "read") -> Defect:
     """Return a defect; `to` may be "correct" (its own side) or a key of MAY ("record_defect")."""
     row = Defect.objects.select_related("pavement__site", "panel").filter(pk=pk).first()
-    if row is None or not visible_defects(person, row.pavement).filter(pk=pk).exists():
+    if row is None or not (
+        reads_all(person, row.pavement)
+        or visible_defects(person, row.pavement).filter(pk=pk).exists()
+    ):
         raise Http404("No such defect.")
     return _readable(person, row.pavement, row, to)
 
@@ -205,7 +213,8 @@ def get_observation(person: Person, pk: int, *, to: str = "read") -> Observation
     if row is None:
         raise Http404("No such observation.")
     pavement = row.defect.pavement
-    if not visible_observations(person, pavement).filter(pk=pk).exists():
+    all_seen = reads_all(person, pavement)
+    if not (all_seen or visible_observations(person, pavement).filter(pk=pk).exists()):
         raise Http404("No such observation.")
     return _readable(person, pavement, row, to)
 
@@ -225,7 +234,7 @@ Record = TypeVar("Record", bound=Entry)
 
 
 def _readable(person: Person, pavement: Pavement, row: Record, to: str) -> Record:
-    if not visible_pavements(person).filter(pk=pavement.pk).exists():
+    if not sees(person, pavement):
         raise Http404("No such pavement.")
     rights = rights_at(person, pavement)
     if to == "correct":

@@ -7,11 +7,11 @@ from datetime import datetime
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from registry.access.once import kept
+from registry.once import kept
 from registry.models import Membership, Organisation, Pavement, PavementNumber, Person, Seat
 from registry.models.choices import Role
 from registry.models.pavement import PavementQuerySet
-from registry.models.rights import MAY, Rights, rights_of
+from registry.models.rights import MAY, READERS_OF_ALL, Rights, rights_of
 from registry.models.seat import SeatQuerySet
 
 
@@ -113,6 +113,17 @@ def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) ->
         ("rights", person.pk, pavement.pk),
         lambda: _rights_at(person, pavement, timezone.now()),
     )
+
+
+def sees(person: Person, pavement: Pavement) -> bool:
+    """Say whether a pavement is one of `visible_pavements`, from the rights there."""
+    seats = rights_at(person, pavement).seats
+    return pavement.void_at is None and any(seat.role in MAY["read"] for seat in seats)
+
+
+def reads_all(person: Person, pavement: Pavement) -> bool:
+    """Say whether a person reads all of a pavement's record, so that no row need be asked for."""
+    return bool(rights_at(person, pavement).roles & READERS_OF_ALL)
 
 
 def _rights_at(person: Person, pavement: Pavement, at: datetime) -> Rights:

@@ -1,18 +1,10 @@
-"""What one page asks of access again and again is fetched once.
+"""The door through which each page is read: as long as it is open, `kept` answers from memory."""
 
-Only while a page is read: a GET writes nothing, so no answer can change before its page is done.
-Outside of one (actions, commands, the worker, a form that was sent) everything is asked anew.
-"""
-
-from collections.abc import Callable, Hashable
-from contextvars import ContextVar
-from typing import TypeVar, cast
+from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponseBase
 
-Answer = TypeVar("Answer")
-
-_kept: ContextVar[dict[Hashable, object] | None] = ContextVar("kept", default=None)
+from registry.once import kept_on_this_page
 
 
 def once_a_page(
@@ -23,20 +15,10 @@ def once_a_page(
     def answer(request: HttpRequest) -> HttpResponseBase:
         if request.method not in ("GET", "HEAD"):
             return get_response(request)
-        before = _kept.set({})
+        before = kept_on_this_page.set({})
         try:
             return get_response(request)
         finally:
-            _kept.reset(before)
+            kept_on_this_page.reset(before)
 
     return answer
-
-
-def kept(key: Hashable, fetch: Callable[[], Answer]) -> Answer:
-    """Return what `fetch` gave for this key earlier on this page, else what it gives now."""
-    answers = _kept.get()
-    if answers is None:
-        return fetch()
-    if key not in answers:
-        answers[key] = fetch()
-    return cast(Answer, answers[key])

@@ -8,7 +8,7 @@ from django.core.exceptions import PermissionDenied
 from django.db.models import Q, QuerySet
 from django.http import Http404
 
-from registry.access.holding import pavements_held_as, rights_at, visible_pavements
+from registry.access.holding import pavements_held_as, reads_all, rights_at, sees
 from registry.access.people import organisations_of
 from registry.models import (
     Crew,
@@ -60,9 +60,12 @@ def get_work_order(person: Person, pk: int, *, to: str = "read") -> WorkOrder:
         "dump_place", "water_point",
     )  # fmt: skip
     row = rows.filter(pk=pk).first()
-    if row is None or not visible_work_orders(person, row.pavement).filter(pk=pk).exists():
+    if row is None or not (
+        reads_all(person, row.pavement)
+        or visible_work_orders(person, row.pavement).filter(pk=pk).exists()
+    ):
         raise Http404("No such work order.")
-    if not visible_pavements(person).filter(pk=row.pavement_id).exists():
+    if not sees(person, row.pavement):
         raise Http404("No such pavement.")
     if to != "read" and acting_side(rights_at(person, row.pavement), row, to) is None:
         raise PermissionDenied("Your seat at this pavement does not allow this.")

@@ -13,6 +13,7 @@ from registry.measuring.demand import (
     required_rate,
 )
 from registry.models import Criteria, Pavement, RunOnArea
+from registry.once import kept
 
 
 @dataclass(frozen=True)
@@ -81,11 +82,11 @@ class DemandRows:
 
 def demand_rows(pavement: Pavement) -> DemandRows:
     """Return the criteria and run-on rows of a pavement (two queries)."""
-    return DemandRows(
-        area_m2=pavement.area_m2,
-        criteria=tuple(pavement.criteria.standing()),
-        run_on=tuple(pavement.run_on_areas.standing()),
+    criteria, run_on = kept(
+        ("demand", pavement.pk),
+        lambda: (tuple(pavement.criteria.standing()), tuple(pavement.run_on_areas.standing())),
     )
+    return DemandRows(area_m2=pavement.area_m2, criteria=criteria, run_on=run_on)
 
 
 def _holds(row: Criteria | RunOnArea, day: date) -> bool:

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from registry.models import Panel, Pavement, Plan, PlanKind
+from registry.once import kept
 from registry.plan.datum import Datum, Tie
 from registry.plan.features import Feature, FeatureKind
 from registry.plan.layout import Layout
@@ -22,14 +23,32 @@ _PANEL_KIND = {
 }
 
 
+def plans_of(pavement: Pavement) -> tuple[Plan, ...]:
+    """Return the plans of a pavement, the one in force first."""
+    return kept(
+        ("plans", pavement.pk), lambda: tuple(pavement.plans.standing().newest_first())
+    )
+
+
 def current_plan(pavement: Pavement) -> Plan | None:
     """Return the plan in force, or None where nobody has drawn one."""
-    return pavement.plans.standing().newest_first().first()
+    return next(iter(plans_of(pavement)), None)
+
+
+def panels_of_plan(pavement: Pavement, plan: Plan) -> tuple[Panel, ...]:
+    """Return the panels of a plan, those that are no more included, each with its `cut_from`.
+
+    Panels that name no plan are on the one in force.
+    """
+    rows = pavement.panels.standing().select_related("cut_from").order_by("pk")
+    is_in_force = plan == current_plan(pavement)
+    of_plan = rows.on_plan(plan) if is_in_force else rows.filter(plan=plan)
+    return kept(("panels", plan.pk), lambda: tuple(of_plan))
 
 
 def plan_on(pavement: Pavement, day: date) -> Plan | None:
     """Return the plan that was in force on a day; the first one for days before any was drawn."""
-    plans = list(pavement.plans.standing().newest_first())
+    plans = plans_of(pavement)
     drawn = (plan for plan in plans if plan.drawn_on is None or plan.drawn_on <= day)
     return next(drawn, plans[-1] if plans else None)
 
@@ -42,7 +61,7 @@ def layout_of(pavement: Pavement, *, system: System | str | None = None) -> Layo
     plan = current_plan(pavement)
     if plan is None:
         return None
-    panels = pavement.panels.standing().on_plan(plan).select_related("cut_from")
+    panels = panels_of_plan(pavement, plan)
     return assemble_layout(plan, panels, pavement, system or pavement.sheet_system)
 
 
@@ -50,9 +69,7 @@ def layout_on(
     plan: Plan, pavement: Pavement, *, system: System | str | None = None
 ) -> Layout | None:
     """Return the layout of one plan, an old one too: old sheets still read true on theirs."""
-    if plan == current_plan(pavement):
-        return layout_of(pavement, system=system)
-    panels = pavement.panels.standing().filter(plan=plan).select_related("cut_from")
+    panels = panels_of_plan(pavement, plan)
     return assemble_layout(plan, panels, pavement, system or pavement.sheet_system)
 
 

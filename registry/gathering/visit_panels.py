@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from registry.gathering.layouts import current_plan, layout_on
+from registry.gathering.layouts import current_plan, layout_on, plans_of
 from registry.models import Panel, Pavement, Plan, PrintedSheet, Visit
 from registry.models.panel import plan_order
 from registry.plan import Layout
@@ -10,8 +10,9 @@ from registry.plan import Layout
 
 def plan_in_force(pavement: Pavement, day: date) -> Plan | None:
     """Return the plan in force on a day: the newest drawn by then, or the one there is."""
-    plans = pavement.plans.standing().newest_first()
-    return plans.filter(drawn_on__lte=day).first() or current_plan(pavement)
+    plans = plans_of(pavement)
+    drawn = (plan for plan in plans if plan.drawn_on is not None and plan.drawn_on <= day)
+    return next(drawn, current_plan(pavement))
 
 
 def panels_on(pavement: Pavement, day: date, plan: Plan | None = None) -> list[Panel]:

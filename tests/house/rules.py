@@ -14,8 +14,9 @@ PURE = UNITS | {
 MAY_IMPORT: dict[str, set[str]] = {
     **dict.fromkeys(PURE, PURE),
     "models": PURE,
-    "access": {"models", *PURE},
-    "gathering": {"models", *PURE},  # rows read into what the pure packages take
+    "once": set(),  # answers of one page
+    "access": {"models", "once", *PURE},
+    "gathering": {"models", "once", *PURE},  # rows read into what the pure packages take
     "actions": {"gathering", "models", *PURE},
     # What a form of a defect asks for follows from its kind, so its words are the rules' own.
     "forms": {"models", "faults", "defects", *UNITS},
