@@ -50,6 +50,7 @@ from registry.views import (
     work_order,
     work_order_changes,
     work_order_list,
+    work_order_rows,
     work_order_sheet,
 )
 
@@ -209,6 +210,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("pavements/<int:pk>/work-orders/add/", work_order.work_order_add, name="work_order_add"),
     path("work-orders/<int:pk>/", work_order.work_order_page, name="work_order_page"),
     path("work-orders/<int:pk>/correct/", work_order.work_order_correct, name="work_order_correct"),
+    path("work-orders/<int:pk>/rows/", work_order_rows.work_order_rows, name="work_order_rows"),
     path("work-orders/<int:pk>/void/", work_order.work_order_void, name="work_order_void"),
     path("work-orders/<int:pk>/move/", work_order_changes.work_order_move, name="work_order_move"),
     path("work-orders/<int:pk>/done/", work_order_changes.work_order_done, name="work_order_done"),

@@ -40,9 +40,9 @@ def ask_for_work_order(
     twice    those of them that get twice the passes; on a whole pavement, any
     A blank number is given: W-2026-014, the next of the organisation's year. Raises CannotOrder.
     """
-    named = _panels(row, list(panels), list(twice))
+    named = panels_of_order(row, list(panels), list(twice))
     spots = [list(before_spots), list(after_spots)]
-    _refuse_strangers(row, [*named, *spots[0], *spots[1]])
+    refuse_strangers(row, [*named, *spots[0], *spots[1]])
     row.organisation = organisation
     row.number = row.number.strip() or _next_number(organisation, row.asked_on.year)
     row.state = "asked_for"
@@ -66,8 +66,8 @@ def ask_for_work_order(
     return row
 
 
-def _panels(row: WorkOrder, panels: list[Panel], twice: list[Panel]) -> dict[Panel, bool]:
-    """Return the panels of an order and whether each is swept twice."""
+def panels_of_order(row: WorkOrder, panels: list[Panel], twice: list[Panel]) -> dict[Panel, bool]:
+    """Return the panels of an order and whether each is swept twice. Raises CannotOrder."""
     if row.covers_all and panels:
         raise CannotOrder("The order is for the whole pavement and names panels too: choose one.")
     if not row.covers_all and not panels and not row.rows_text.strip():
@@ -75,7 +75,8 @@ def _panels(row: WorkOrder, panels: list[Panel], twice: list[Panel]) -> dict[Pan
     return dict.fromkeys(panels, False) | dict.fromkeys(twice, True)
 
 
-def _refuse_strangers(row: WorkOrder, parts: Sequence[Panel | Spot]) -> None:
+def refuse_strangers(row: WorkOrder, parts: Sequence[Panel | Spot]) -> None:
+    """Raise CannotOrder for a panel or spot of another pavement."""
     for part in parts:
         if part.pavement_id != row.pavement_id:
             raise CannotOrder(f"{part} is not on this pavement.")

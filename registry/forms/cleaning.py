@@ -14,7 +14,7 @@ from registry.forms.quantity import (
     QuantityField,
     join_clock,
 )
-from registry.forms.row_choice import ManyRowsField, PanelsField
+from registry.forms.row_choice import ManyRowsField, PanelsField, test_words
 from registry.forms.seen import SeenForm
 from registry.models import Cleaning, CleaningMethod, CleaningState, Panel, Pavement
 from registry.models.choices import ReadingSystem
@@ -179,12 +179,16 @@ class CleaningForm(SeenForm):
         self.tests_left_out = tests.count() - len(rows)
         for name in TESTS:
             self.fields[name].queryset = tests
-            self.fields[name].widget.choices = [(row.pk, str(row)) for row in rows]
+            self.fields[name].widget.choices = [
+                (row.pk, test_words(row, self.chosen_system)) for row in rows
+            ]
 
     def _keep_offering(self, name: str, chosen: Any) -> None:
         listed = self.fields[name].widget.choices
         there = {pk for pk, _ in listed}
-        listed += [(row.pk, str(row)) for row in chosen if row.pk not in there]
+        listed += [
+            (row.pk, test_words(row, self.chosen_system)) for row in chosen if row.pk not in there
+        ]
 
     def _initial(self, row: Cleaning) -> dict[str, Any]:
         shown: dict[str, Any] = {name: getattr(row, name) for name in PLAIN}

@@ -7,8 +7,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.models import ModelChoiceIterator
 
-from registry.models import Spot
+from registry.models import InfiltrationTest, Spot
 from registry.models.panel import plan_order
+from registry.units import Kind, System, show
 
 LONGEST_ID = 18
 """Figures of an id; SQLite has no column for a number of twenty and breaks off asking for it."""
@@ -34,6 +35,25 @@ class ManyRowsField(forms.ModelMultipleChoiceField):
                     self.error_messages["invalid_choice"], "invalid_choice", params
                 )
         return super()._check_values(value)  # type: ignore[misc]  # Django's stubs leave it out
+
+
+def test_words(row: InfiltrationTest, system: System) -> str:
+    """Return what a test is told from others by: spot, day, rate, own number."""
+    rate = row.result_rate_mm_h
+    read = "no rate" if rate is None else show(rate, Kind.RATE, system, sign=row.result_sign)
+    number = f" ({row.number})" if row.number else ""
+    return f"{row.spot or 'no spot'}, {row.started_on:%Y-%m-%d}, {read}{number}"
+
+
+class TestsField(ManyRowsField):
+    """Several tests, told by spot, day and rate in `system`."""
+
+    __test__ = False
+    system = System.INCH_POUND
+
+    def label_from_instance(self, obj: Any) -> str:
+        """Return spot, day and rate."""
+        return test_words(obj, self.system)
 
 
 class PanelsField(ManyRowsField):

@@ -1,6 +1,5 @@
 """The form of a work order: what is asked for, and its corrections."""
 
-from collections.abc import Callable
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -8,17 +7,18 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
-from registry.faults import DomainError
 from registry.forms.entry import Groups
 from registry.forms.hours import ListsForm
 from registry.forms.quantity import ClockField, DayField, join_clock
-from registry.forms.row_choice import ManyRowsField, PanelsField
-from registry.models import Panel, WorkOrder
+from registry.forms.work_order_rows import ReadRows, RowsFields
+from registry.models import WorkOrder
 from registry.models.entry import Change
 from registry.models.work_order import DO_NOT
 from registry.units import Kind
 
 PRICE = ("price_agreed", "price_basis")
+ROWS = ("covers_all", "rows_text")
+"""Corrected with the panels and spots, see `work_order_rows`."""
 COLUMNS: tuple[str, ...] = (
     "method", "reason", "because", "covers_all", "rows_text", "area_m2", "passes", "pattern",
     "must_be_dry", "lowest_c", "do_not", "earliest_on", "earliest_why", "latest_on", "latest_why",
@@ -26,7 +26,6 @@ COLUMNS: tuple[str, ...] = (
     "edges_h", "set_up_h", "dump_and_water_h", "dump_place", "water_point",
     "after_test_due_on", *PRICE, "asked_by", "asked_on", "number", "submitted_on", "note",
 )  # fmt: skip
-PARTS = ("panels", "twice", "before_spots", "after_spots")
 
 
 def do_not_in_words(codes: Any) -> str:
@@ -44,7 +43,7 @@ class WorkOrderCorrectForm(ListsForm):
     said = {"do_not": do_not_in_words}
     groups: Groups = (
         ("What", ("method", "reason", "because")),
-        ("Where", ("covers_all", "rows_text", "area_m2")),
+        ("Where", ("area_m2",)),
         ("How", ("passes", "pattern", "must_be_dry", "lowest_c", "do_not")),
         ("By when", ("earliest_on", "earliest_why", "latest_on", "latest_why")),
         (
@@ -98,12 +97,12 @@ class WorkOrderCorrectForm(ListsForm):
             at = self.notice_then.astimezone(ZoneInfo(self.parent.site.time_zone))
             shown = {"notice_day": at.date(), "notice_clock": f"{at:%H:%M}"}
             self.initial = {**self.initial, **shown}
+        left_out = (*(() if shows_price else PRICE), *(ROWS if self.is_correction else ()))
+        for name in left_out:
+            del self.fields[name]
+        self.columns = [name for name in self.columns if name not in left_out]
         if shows_price:
             self.groups = (*self.groups, ("Price", PRICE))
-        else:
-            for name in PRICE:
-                del self.fields[name]
-            self.columns = [name for name in self.columns if name not in PRICE]
 
     def clean(self) -> dict[str, Any]:
         """Join the notice's clock to its day; refuse days in the wrong order."""
@@ -138,69 +137,30 @@ class WorkOrderCorrectForm(ListsForm):
         return found
 
 
-class WorkOrderForm(WorkOrderCorrectForm):
-    """A new order: rows tapped or typed, spots before and after.
-
-    `read_rows` reads rows as typed into panels; it raises DomainError in words.
-    """
-
-    panels = PanelsField(
-        label="panels to sweep", queryset=None, required=False,
-        widget=forms.CheckboxSelectMultiple,
-    )  # fmt: skip
-    twice = PanelsField(
-        label="of them twice", queryset=None, required=False, widget=forms.CheckboxSelectMultiple
-    )
-    before_spots = ManyRowsField(
-        label="spots to test before", queryset=None, required=False,
-        widget=forms.CheckboxSelectMultiple,
-    )  # fmt: skip
-    after_spots = ManyRowsField(
-        label="spots to test after, dry and at the same places", queryset=None, required=False,
-        widget=forms.CheckboxSelectMultiple,
-    )  # fmt: skip
+class WorkOrderForm(RowsFields, WorkOrderCorrectForm):
+    """A new order: rows tapped or typed, spots before and after."""
 
     def __init__(
         self,
         *args: Any,
         there: QuerySet,
         spots: QuerySet,
-        read_rows: Callable[[str], list[Panel]],
+        read_rows: ReadRows,
         **options: Any,
     ) -> None:
         super().__init__(*args, **options)
-        self.read_rows, self.has_panels = read_rows, there.exists()
+        self.offer_rows(there, spots, read_rows)
         rows: dict[str, tuple[str, ...]] = {
             "Where": ("covers_all", "panels", "twice", "rows_text", "area_m2"),
             "Did it work": ("before_spots", "after_spots", "after_test_due_on"),
         }
-        self.fields["panels"].queryset = self.fields["twice"].queryset = there
-        self.fields["before_spots"].queryset = self.fields["after_spots"].queryset = spots
         self.fields["submitted_on"].required = False
         if not self.has_panels:
-            del self.fields["panels"], self.fields["twice"]
             del rows["Where"]
         self.groups = tuple((legend, rows.get(legend, names)) for legend, names in self.groups)
 
     def clean(self) -> dict[str, Any]:
         """Read rows as typed into panels, where panels are drawn."""
         cleaned = super().clean()
-        typed = str(cleaned.get("rows_text") or "").strip()
-        self.typed: list[Panel] = []
-        if typed and self.has_panels and not cleaned.get("covers_all"):
-            try:
-                self.typed = self.read_rows(typed)
-            except DomainError as fault:
-                self.add_error("rows_text", fault.message)
-        named = typed or cleaned.get("panels") or cleaned.get("twice")
-        if not cleaned.get("covers_all") and not named and "rows_text" not in self.errors:
-            self.add_error("rows_text", "Say which rows: tap the panels, or write them here.")
-        if cleaned.get("covers_all") and (typed or cleaned.get("panels")):
-            self.add_error("covers_all", "The whole pavement, or these rows? Choose one.")
+        self.check_rows(cleaned)
         return cleaned
-
-    def extras(self) -> dict[str, Any]:
-        """Return panels and spots for the action."""
-        given = {name: list(self.cleaned_data.get(name) or ()) for name in PARTS}
-        given["panels"] = list(dict.fromkeys([*given["panels"], *self.typed]))
-        return given

@@ -6,6 +6,7 @@ from django import forms
 
 from registry.forms.cleaning import CleaningForm
 from registry.forms.row_choice import PanelsField
+from registry.forms.work_order_rows import short_ticks
 from registry.models import Cleaning, WorkOrder
 
 FIRST = ("state", "done_on", "started_clock", "ended_clock", "operator", "passes")
@@ -36,7 +37,7 @@ class WorkOrderDoneForm(CleaningForm):
         label="rows or panels not done",
         queryset=None,
         required=False,
-        widget=forms.CheckboxSelectMultiple,
+        widget=short_ticks(),
     )
     missed_why = forms.CharField(label="not done because", max_length=160, required=False)
     damage = forms.CharField(label="damage, stones pulled, marks", max_length=240, required=False)

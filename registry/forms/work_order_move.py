@@ -9,9 +9,10 @@ from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
 from registry.forms.quantity import ClockField, DayField, join_clock
-from registry.forms.row_choice import ManyRowsField
+from registry.forms.row_choice import TestsField
 from registry.models import Cleaning, Pavement, WorkOrder
 from registry.models.infiltration_test import InfiltrationTestQuerySet
+from registry.units import System
 
 WORDS = dict(WorkOrder._meta.get_field("state").flatchoices)
 MOST_WHY = 280
@@ -151,8 +152,8 @@ class OrderCheckForm(forms.Form):
     )
     on = DayField(label="checked on")
     checked_by = forms.CharField(label="checked by", max_length=120)
-    after_tests = ManyRowsField(
-        label="tests after it", queryset=None, required=False,
+    after_tests = TestsField(
+        label="tests after it, dry and at the same spots as before", queryset=None, required=False,
         widget=forms.CheckboxSelectMultiple,
     )  # fmt: skip
     why = forms.CharField(
@@ -163,8 +164,11 @@ class OrderCheckForm(forms.Form):
         help_text="Needed where it is to be redone.",
     )
 
-    def __init__(self, *args: Any, tests: InfiltrationTestQuerySet, **options: Any) -> None:
+    def __init__(
+        self, *args: Any, tests: InfiltrationTestQuerySet, system: str, **options: Any
+    ) -> None:
         super().__init__(*args, **options)
+        self.fields["after_tests"].system = System(system)
         self.fields["after_tests"].queryset = tests
         if not tests:
             del self.fields["after_tests"]

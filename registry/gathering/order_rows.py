@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from shapely import Polygon
 
-from registry.models import CleanedPanel, OrderedPanel, Panel, WorkOrder
+from registry.models import CleanedPanel, OrderedPanel, Panel, Spot, WorkOrder
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.panel import plan_order
 
@@ -13,6 +13,23 @@ def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
     """Return the panels that an order names, as they stand on a plan; none: the whole pavement."""
     rows = order.panels.select_related("panel")
     return sorted(rows, key=lambda row: plan_order(row.panel.name))
+
+
+def rows_in_words(order: WorkOrder) -> dict[str, str]:
+    """Return which rows and spots an order says, as a line tells of them."""
+    parts = ordered_panels(order)
+    names = [part.panel.name for part in parts]
+    where = "the whole pavement" if order.covers_all else ", ".join(names) or order.rows_text
+    return {
+        "where": where,
+        "twice": ", ".join(part.panel.name for part in parts if part.is_twice),
+        "before_spots": _names(order.before_spots.all()),
+        "after_spots": _names(order.after_spots.all()),
+    }
+
+
+def _names(spots: Iterable[Spot]) -> str:
+    return ", ".join(sorted((spot.name for spot in spots), key=plan_order))
 
 
 def cleanings_that_count(order: WorkOrder) -> CleaningQuerySet:

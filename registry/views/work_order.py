@@ -35,6 +35,7 @@ from registry.models import Pavement, WorkOrder
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
+from registry.views.plan_placer import placer_of
 from registry.views.title import title_block_of
 
 PICTURE_MM = (120.0, 90.0)
@@ -65,7 +66,8 @@ def work_order_add(request: HttpRequest, pk: int) -> HttpResponse:
         if row is not None:
             messages.success(request, f"Stored: order {row}.", extra_tags=f"order-{pavement.pk}")
             return redirect("work_order_page", row.pk)
-    context = {"pavement": pavement, "head": _head(request, pavement), "form": form}
+    context: dict[str, Any] = {"pavement": pavement, "head": _head(request, pavement), "form": form}
+    context["placer"] = placer_of(pavement, on=local_today(pavement)) if form.has_panels else None
     return render(request, "work_order/add.html", context)
 
 

@@ -5,7 +5,6 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from registry import access
@@ -24,10 +23,11 @@ from registry.actions.move_work_order import move_work_order
 from registry.forms.work_order_done import WorkOrderDoneForm
 from registry.forms.work_order_move import CallOffForm, OrderCheckForm, OrderMoveForm
 from registry.gathering.order_rows import panels_left
-from registry.models import Organisation, WorkOrder
-from registry.planning.order_moves import OUTCOMES, next_states
+from registry.models import Cleaning, Organisation, WorkOrder
+from registry.planning.order_moves import OUTCOMES, STATES, next_states
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
+from registry.views.plan_placer import placer_of
 from registry.views.title import title_block_of
 
 
@@ -76,6 +76,8 @@ def _move_form(request: HttpRequest, row: WorkOrder) -> OrderMoveForm:
 def work_order_done(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down what was done of an order, by its rows."""
     row = get_work_order(request.user, pk, to="work")
+    if request.method == "GET" and _may_not_follow(request, row, "done"):
+        return redirect("work_order_page", pk)
     side = _side(request, row)
     form = _done_form(request, row)
     if request.method == "POST" and form.is_valid():
@@ -89,7 +91,9 @@ def work_order_done(request: HttpRequest, pk: int) -> HttpResponse:
             said = f"Order {row} is {row.get_state_display()}."
             messages.success(request, said, extra_tags=f"done-{row.pk}")
             return redirect("work_order_page", pk)
-    return _shown(request, row, "done", form=form)
+    has_rows = "missed" in form.fields
+    placer = placer_of(row.pavement, on=local_today(row.pavement)) if has_rows else None
+    return _shown(request, row, "done", form=form, placer=placer)
 
 
 def _done_form(request: HttpRequest, row: WorkOrder) -> WorkOrderDoneForm:
@@ -120,6 +124,8 @@ def _done_form(request: HttpRequest, row: WorkOrder) -> WorkOrderDoneForm:
 def work_order_call_off(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down that an order was turned away or called off."""
     row = get_work_order(request.user, pk, to="work")
+    if request.method == "GET" and _may_not_follow(request, row, "called_off"):
+        return redirect("work_order_page", pk)
     side = _side(request, row)
     initial = {"on": local_today(row.pavement)}
     form = CallOffForm(request.POST or None, pavement=row.pavement, initial=initial)
@@ -135,17 +141,11 @@ def work_order_call_off(request: HttpRequest, pk: int) -> HttpResponse:
 def work_order_check(request: HttpRequest, pk: int) -> HttpResponse:
     """Check what was done: accepted, or to redo, with the tests after it."""
     row = get_work_order(request.user, pk, to="keep")
+    is_new = row.state != "checked"
+    if request.method == "GET" and is_new and _may_not_follow(request, row, "checked"):
+        return redirect("work_order_page", pk)
     newest = row.cleanings.done().in_order().last()
-    tests = access.visible_tests(request.user, row.pavement).standing().select_related("spot")
-    since = tests.filter(started_on__gte=newest.done_on) if newest else tests.none()
-    form = OrderCheckForm(
-        request.POST or None,
-        tests=since.order_by("started_on", "spot__name", "pk"),
-        initial={
-            "on": timezone.localdate(),
-            "checked_by": request.user.name or str(request.user),
-        },
-    )
+    form = _check_form(request, row, newest)
     if request.method == "POST" and form.is_valid():
         side = acting_for(request.user, row, "checked")
         given = {"by": request.user, "organisation": side, **form.cleaned_data}
@@ -153,6 +153,31 @@ def work_order_check(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, f"Order {row} is {row.get_state_display()}.")
             return redirect("work_order_page", pk)
     return _shown(request, row, "check", form=form, newest=newest)
+
+
+def _check_form(request: HttpRequest, row: WorkOrder, newest: Cleaning | None) -> OrderCheckForm:
+    tests = access.visible_tests(request.user, row.pavement).standing().select_related("spot")
+    since = tests.filter(started_on__gte=newest.done_on) if newest else tests.none()
+    return OrderCheckForm(
+        request.POST or None,
+        tests=since.order_by("started_on", "spot__name", "pk"),
+        system=request.user.shown_system,
+        initial={
+            "on": local_today(row.pavement),
+            "checked_by": request.user.name or str(request.user),
+        },
+    )
+
+
+def _may_not_follow(request: HttpRequest, row: WorkOrder, state: str) -> bool:
+    """Say so where an order cannot become this now: its form would only be filled in vain."""
+    if not row.is_void and state in next_states(row.state):
+        return False
+    now = "void" if row.is_void else row.get_state_display()
+    before = ", ".join(STATES[code] for code in STATES if state in next_states(code))
+    said = f"Order {row} is {now}. Only an order that is {before} becomes “{STATES[state]}”."
+    messages.error(request, said)
+    return True
 
 
 def _side(request: HttpRequest, row: WorkOrder) -> Organisation:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.core.paginator import Paginator
-from django.db.models import F
+from django.db.models import Case, F, Value, When
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -13,10 +13,15 @@ from registry import access
 from registry.access.crews import visible_crews
 from registry.access.work_orders import all_visible_work_orders
 from registry.forms.work_order_filters import WorkOrderFilters
+from registry.planning.order_moves import OPEN, TO_SETTLE
 
 A_PAGE = 50
+STAGE = Case(
+    When(state__in=OPEN, then=Value(0)), When(state__in=TO_SETTLE, then=Value(1)), default=Value(2)
+)
+"""What is still to do comes first, then what is to be checked, billed or paid."""
 ORDERS: dict[str, tuple[Any, ...]] = {
-    "day": (F("dated_for").asc(nulls_last=True), F("latest_on").asc(nulls_last=True), "pk"),
+    "day": (STAGE, F("dated_for").asc(nulls_last=True), F("latest_on").asc(nulls_last=True), "pk"),
     "latest": (F("latest_on").asc(nulls_last=True), "pk"),
     "asked": ("-asked_on", "-pk"),
     "pavement": ("pavement__name", "pk"),

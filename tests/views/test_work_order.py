@@ -281,3 +281,33 @@ def test_page_asks_as_much_for_one_event_as_for_twenty_more(client, lot):
         panel = factories.PanelFactory(pavement=lot, name=f"M{nth + 1}", **beside)
         row.panels.create(panel=panel)
     assert queries(client, "work_order_page", row.pk) == before
+
+
+def test_form_that_could_not_be_stored_is_not_opened(client, lot):
+    row = order_of(client, lot)
+    for name in ("work_order_done", "work_order_call_off", "work_order_check"):
+        answer = client.get(reverse(name, args=[row.pk]), follow=True)
+        told = " ".join(str(message) for message in answer.context["messages"])
+        assert answer.redirect_chain and f"Order {row} is asked for." in told, name
+
+
+def test_what_is_open_comes_first_on_the_list(client, lot, keeper):
+    given = {"pavement": lot, "organisation": keeper}
+    old = date(2020, 5, 4)
+    factories.WorkOrderFactory(number="paid", state="paid", dated_for=old, **given)
+    factories.WorkOrderFactory(number="done", state="done", dated_for=old, **given)
+    factories.WorkOrderFactory(number="asked", state="asked_for", **given)
+    rows = client.get(reverse("work_order_list")).context["page"].object_list
+    assert [row.number for row in rows] == ["asked", "done", "paid"]
+
+
+def test_tests_after_are_told_by_spot_day_and_rate(client, lot):
+    row = dated(client, lot)
+    write_done(client, row)
+    spot = lot.spots.get(name="U")
+    today = timezone.localdate()
+    factories.InfiltrationTestFactory(
+        pavement=lot, spot=spot, started_on=today, result_rate_mm_h=254.0
+    )
+    page = page_of(client, "work_order_check", row.pk)
+    assert f"U, {today:%Y-%m-%d}, 10 in/h" in " ".join(page.split())
