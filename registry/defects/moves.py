@@ -4,6 +4,9 @@ noted -> confirmed -> watching, repair ordered or made safe -> repaired -> sound
 visit -> closed; noted -> no action; any open one -> not found once -> not found twice, closed;
 any open one, and one of no action -> part of another, or removed with its panel.
 
+Where a pavement is split, what is open goes on as a defect of the part it lies on, and the old one
+is "carried on at a part": the split alone moves it there, no person. (House rule, no source.)
+
 Watching, repair ordered and made safe are one stage: a defect may go from each to the others.
 What comes back after a repair is a new defect, linked "recurs"; the old one keeps its state.
 A move is undone only by a new one: "back to ..., because". (House rule, no source.)
@@ -29,6 +32,7 @@ STATES: dict[str, str] = {
     "not_found_closed": "not found twice, closed",
     "part_of": "part of another defect",
     "removed": "removed with panel",
+    "carried_on": "carried on at a part",
 }
 """Code to label."""
 

@@ -17,8 +17,9 @@ class DefectQuerySet(EntryQuerySet):
         return self.standing().filter(state__in=OPEN)
 
     def known_on(self, day: object) -> "DefectQuerySet":
-        """Return defects that had been seen by a day."""
-        return self.standing().filter(first_seen_on__lte=day)
+        """Return defects that had been seen by a day; of a part of a pavement from its split on."""
+        there = Q(carried_on__isnull=True) | Q(carried_on__lte=day)
+        return self.standing().filter(there, first_seen_on__lte=day)
 
     def open_then(self) -> "DefectQuerySet":
         """Return those open on the day that `state_then` was looked up for."""
@@ -30,7 +31,8 @@ class Defect(Entry):
 
     `outline` is [[right_m, up_m], ...] and `outline_kind` says what the points are: one spot, a
     line, or the corners of an area. `place` is the place as written; the panel keeps its dates,
-    so that the name it had then is always found.
+    so that the name it had then is always found. `carried_from` is its row at the pavement that
+    this one was split from, and `carried_on` the day of the split.
     """
 
     pavement = models.ForeignKey(
@@ -75,6 +77,15 @@ class Defect(Entry):
     )
     causes = models.TextField("suspected causes, with what speaks for and against", blank=True)
     submitted_on = models.DateField("sent to the municipality on", null=True, blank=True)
+    carried_from = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="carried_to",
+    )
+    carried_on = models.DateField("carried on at the split of", null=True, blank=True)
 
     objects = DefectQuerySet.as_manager()
 
@@ -90,6 +101,11 @@ class Defect(Entry):
             models.CheckConstraint(
                 name="defect_outline_says_what_it_is",
                 condition=Q(outline=[], outline_kind="") | (~Q(outline=[]) & ~Q(outline_kind="")),
+            ),
+            models.CheckConstraint(
+                name="defect_carried_on_says_from_where_and_when",
+                condition=Q(carried_from__isnull=True, carried_on__isnull=True)
+                | Q(carried_from__isnull=False, carried_on__isnull=False),
             ),
         )
 

@@ -22,7 +22,10 @@ class ObservationQuerySet(EntryQuerySet):
 
 
 class Observation(Entry):
-    """One look at a defect. Lengths m, areas m2; the names are those of `defects.Measured`."""
+    """One look at a defect. Lengths m, areas m2; the names are those of `defects.Measured`.
+
+    `carried_from` is the look that this one repeats at a part of a pavement that was split.
+    """
 
     class Found(models.TextChoices):
         FOUND = "found", "found"
@@ -100,6 +103,14 @@ class Observation(Entry):
         choices={"normal": "goes through", "slow": "goes slowly", "sealed": "stands"},
     )
     submitted_on = models.DateField("sent to the municipality on", null=True, blank=True)
+    carried_from = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="carried_to",
+    )
 
     objects = ObservationQuerySet.as_manager()
 
