@@ -78,6 +78,7 @@ class Round(models.Model):
         "state", max_length=8, choices=RoundState, default=RoundState.WAITING, editable=False
     )
     stop_asked = models.BooleanField(default=False)
+    begun = models.PositiveSmallIntegerField("times begun", default=0)
     worked_at = models.DateTimeField("last sign of work on it", null=True, blank=True)
     iterations_done = models.PositiveIntegerField(default=0)
     seconds_done = models.FloatField(default=0)
@@ -90,6 +91,7 @@ class Round(models.Model):
     code_version = models.CharField(max_length=40, blank=True)
     orders_given = models.PositiveIntegerField(default=0)
     objective = models.JSONField(null=True, blank=True)
+    notes = models.JSONField("crews not planned, and why", default=list, blank=True)
     greedy = models.JSONField("objective of the nearest-due rule", null=True, blank=True)
 
     objects = RoundQuerySet.as_manager()
