@@ -109,6 +109,14 @@ class Cleaning(Entry):
     machine = models.CharField(
         "machine: type, head width, brush, pressure, nozzle", max_length=240, blank=True
     )
+    swept_with = models.ForeignKey(
+        "registry.Machine",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="cleanings",
+        verbose_name="machine on the record",
+    )
     method = models.CharField("method", max_length=18, choices=CleaningMethod)
     is_restorative = models.BooleanField("meant to bring the rate back", default=False)
     surface = models.CharField(
