@@ -7,6 +7,7 @@ seat shows less than an owner's, and says so here alone.
 """
 
 from collections.abc import Callable, Collection
+from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -16,6 +17,9 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from registry.access.holding import (
+    all_seats_at,
+)
 from registry.access.holding import (
     all_visible_pavements as all_visible_pavements,
 )
@@ -196,8 +200,8 @@ def _acting(person: Person, pavement: Pavement, what: str) -> Organisation | Non
     rights = rights_at(person, pavement)
     organisation = rights.organisation_for(what)
     if organisation is None and what == "set_criteria":
-        held = Seat.objects.held_at(rights.at).filter(pavement=pavement)
-        if not held.filter(role=Role.MUNICIPALITY).exists():  # nobody reviews it
+        held = (s for s in all_seats_at(person, pavement) if s.is_held_at(rights.at))
+        if all(seat.role != Role.MUNICIPALITY for seat in held):  # nobody reviews it
             return rights.organisation_for("edit")
     return organisation
 
@@ -315,26 +319,35 @@ def may_see_criteria(person: Person, pavement: Pavement) -> bool:
     return rights_at(person, pavement).sees_criteria
 
 
-def visible_seats(person: Person, pavement: Pavement) -> QuerySet[Seat]:
-    """Return the seats at a pavement that the person may know of.
+def visible_seats(person: Person, pavement: Pavement) -> list[Seat]:
+    """Return the seats at a pavement that the person may know of, open ones first.
 
     Owner and manager see all. Others do not see a buyer in view nor what is to begin; who holds
     no seat any more does not see what began after its end.
     """
     if not sees(person, pavement):
         raise Http404("No such pavement.")
-    rows = Seat.objects.filter(pavement=pavement).select_related("organisation", "section")
+    seats = sorted(all_seats_at(person, pavement), key=_open_first)
     rights = rights_at(person, pavement)
     if rights.roles & KEEPERS:
-        return rows
-    known = ~Q(role=Role.BUYER) & Q(from_at__lt=rights.last_end or rights.at)
-    return rows.filter(known | Q(organisation__in=rights.organisations))
+        return seats
+    until = rights.last_end or rights.at
+    return [
+        seat
+        for seat in seats
+        if seat.organisation_id in rights.organisations
+        or (seat.role != Role.BUYER and seat.from_at < until)
+    ]
+
+
+def _open_first(seat: Seat) -> tuple[bool, datetime, datetime, int]:
+    return seat.to_at is not None, seat.to_at or seat.from_at, seat.from_at, seat.pk
 
 
 def get_seat(person: Person, pk: int, *, to: str = "read") -> Seat:
     """Return a seat the person may know of; `to="end"` asks that they give such or hold it."""
     seat = Seat.objects.select_related("pavement__site", "organisation").filter(pk=pk).first()
-    if seat is None or not visible_seats(person, seat.pavement).filter(pk=pk).exists():
+    if seat is None or seat not in visible_seats(person, seat.pavement):
         raise Http404("No such seat.")
     if to == "end" and rights_at(person, seat.pavement).ending(seat) is None:
         raise PermissionDenied("Your seat at this pavement does not allow this.")
@@ -388,13 +401,15 @@ def get_batch(person: Person, pk: int) -> ImportBatch:
 
 
 def get_sheet(person: Person, number: str) -> PrintedSheet:
-    """Return a printed sheet by its number: its pavement must be visible, or it one's own."""
+    """Return a printed sheet by its number: of a pavement or crew one sees, or one's own."""
     if "\0" in number:  # PostgreSQL takes no such text, not even to look for it
         raise Http404("No such sheet.")
-    rows = PrintedSheet.objects.select_related("pavement__site")
+    rows = PrintedSheet.objects.select_related("pavement__site", "crew")
     sheet = get_object_or_404(rows, number=number)
     if sheet.pavement_id is not None:
         get_pavement(person, sheet.pavement_id)
+    elif sheet.crew is not None:
+        get_object_or_404(organisations_of(person), pk=sheet.crew.organisation_id)
     elif sheet.printed_by_id != person.pk:
         raise Http404("No such sheet.")
     return sheet

@@ -1,18 +1,18 @@
 """What a person's organisations hold: seats, the pavements at them, and what may be done there."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from registry.once import kept
 from registry.models import Membership, Organisation, Pavement, PavementNumber, Person, Seat
 from registry.models.choices import Role
 from registry.models.pavement import PavementQuerySet
 from registry.models.rights import MAY, READERS_OF_ALL, Rights, rights_of
 from registry.models.seat import SeatQuerySet
+from registry.once import kept
 
 
 def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
@@ -108,10 +108,10 @@ def pavements_held_as(
 def rights_at(person: Person, pavement: Pavement, at: datetime | None = None) -> Rights:
     """Return what a person may do at a pavement, at an instant or now."""
     if at is not None:
-        return _rights_at(person, pavement, at)
+        return _rights_from(_seats_at(person, pavement, at), pavement, at)
     return kept(
         ("rights", person.pk, pavement.pk),
-        lambda: _rights_at(person, pavement, timezone.now()),
+        lambda: _rights_from(all_seats_at(person, pavement), pavement, timezone.now()),
     )
 
 
@@ -126,6 +126,22 @@ def reads_all(person: Person, pavement: Pavement) -> bool:
     return bool(rights_at(person, pavement).roles & READERS_OF_ALL)
 
 
-def _rights_at(person: Person, pavement: Pavement, at: datetime) -> Rights:
-    seats = seats_of(person, at).filter(pavement=pavement).select_related("organisation")
-    return rights_of(seats.order_by("pk"), pavement, at)
+def _rights_from(seats: Iterable[Seat], pavement: Pavement, at: datetime) -> Rights:
+    own = (seat for seat in seats if seat.is_own)  # type: ignore[attr-defined]
+    return rights_of([seat for seat in own if seat.has_begun_by(at)], pavement, at)
+
+
+def all_seats_at(person: Person, pavement: Pavement) -> tuple[Seat, ...]:
+    """Return every seat at a pavement, whoever holds it; what a person may know of is less."""
+    return kept(
+        ("seats", person.pk, pavement.pk),
+        lambda: _seats_at(person, pavement, timezone.now()),
+    )
+
+
+def _seats_at(person: Person, pavement: Pavement, at: datetime) -> tuple[Seat, ...]:
+    """Return the seats at a pavement with `is_own`: held by an organisation of the person."""
+    members = Membership.objects.current(at=at).filter(person=person)
+    own = Exists(members.filter(organisation=OuterRef("organisation")))
+    rows = Seat.objects.filter(pavement=pavement).select_related("organisation", "section")
+    return tuple(rows.annotate(is_own=own).order_by("pk"))

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
-from registry.access.holding import rights_at
-from registry.models import Cleaning, JournalLine, Person, Seat, WorkOrder
+from registry.access.holding import all_seats_at, rights_at
+from registry.models import Cleaning, JournalLine, Person, WorkOrder
 from registry.models.choices import Role
 from registry.models.sight import price_at, shows_price
 
@@ -18,7 +18,8 @@ PRICED: dict[str, tuple[type[Cleaning | WorkOrder], str]] = {
 
 def may_see_prices(person: Person, row: Cleaning | WorkOrder) -> bool:
     """Say whether the price of a cleaning, or the one agreed in an order, may be shown."""
-    owners = Seat.objects.filter(pavement=row.pavement, role=Role.OWNER)
+    seats = all_seats_at(person, row.pavement)
+    owners = [seat for seat in seats if seat.role == Role.OWNER]
     zone = ZoneInfo(row.pavement.site.time_zone)
     rights = rights_at(person, row.pavement)
     sides = {row.entered_for_id}

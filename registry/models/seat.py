@@ -82,6 +82,10 @@ class Seat(models.Model):
         """Say whether the seat is held at an instant."""
         return self.from_at <= at and (self.to_at is None or at < self.to_at)
 
+    def has_begun_by(self, at: datetime) -> bool:
+        """Say whether the seat is one of `begun_by`: held at an instant or earlier."""
+        return self.from_at <= at and self.to_at != self.from_at
+
     @property
     def is_open(self) -> bool:
         """Say whether the seat has no end yet."""

@@ -218,7 +218,7 @@ def _tables(pavement: Pavement, reader: Reader, records: Records) -> dict[str, o
         "not_drawn": not_drawn([t for t in records.tests if t.state == "done"]),
         "n_tests": len(records.tests),
         "n_cleanings": len(records.cleanings),
-        "seats": access.visible_seats(reader.person, pavement).order_by("to_at", "from_at"),
+        "seats": access.visible_seats(reader.person, pavement),
         "may": {what: rights.may(what) for what in access.MAY},
     }
 

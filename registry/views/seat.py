@@ -26,7 +26,7 @@ def seat_list(request: HttpRequest, pk: int) -> HttpResponse:
     """List the seats at a pavement with their times; past ones below."""
     pavement = access.get_pavement(request.user, pk)
     rights = access.rights_at(request.user, pavement)
-    seats = access.visible_seats(request.user, pavement).order_by("to_at", "from_at", "pk")
+    seats = access.visible_seats(request.user, pavement)
     context = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=_today(pavement)),
