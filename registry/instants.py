@@ -192,11 +192,16 @@ def read_local_instant(text: str, tz_name: str, fold: int | None = None) -> date
         raise UnitError(f"“{text}” is not a day and time; write 2025-11-02 13:40.")
     day = read_date(parts[1])
     hour, minute, second = int(parts[2]), int(parts[3]), int(parts[4] or 0)
+    if (hour, minute, second) == (24, 0, 0):
+        raise UnitError(f"“{text}”: the last minute of a day is 23:59; 24:00 is 00:00 of the next.")
     if hour > 23 or minute > 59 or second > 59:
         raise UnitError(f"“{text}” is not a time of day.")
     passes = _passes(datetime(day.year, day.month, day.day, hour, minute, second), zone)
     if not passes:
-        raise UnitError(f"“{text}” never was: the clocks in {tz_name} skipped that hour.")
+        raise UnitError(
+            f"“{text}” never was: the clocks in {tz_name} skipped that hour. "
+            "Ask whether the tester's clock was put forward, or write the day alone."
+        )
     if parts[5]:
         return _with_offset(passes, parts[5].upper(), text)
     if len(passes) == 2 and fold is None:

@@ -10,6 +10,7 @@ from typing import Any
 from registry.exchange.columns import SYSTEM_OF, advise
 from registry.exchange.guarded_text import unguard
 from registry.exchange.problems import Problem, Problems
+from registry.exchange.signs import unseen_signs
 from registry.exchange.sources import SourceTable
 from registry.faults import Ambiguous, DomainError
 from registry.units import (
@@ -22,10 +23,17 @@ from registry.units import (
 )
 
 AS_READ = "Write it as it was read."
+NO_COMMAS = "Write decimal points, and no commas between thousands."
 ONE_WAY = "Write it so that it can be read in one way alone."
 EMPTY_WORDS = "Write it as it was read, or nk, nm or na."
 REMEMBERED = 20_000
 EMPTY_BEGINS = "nNdD"  # of nk, nm, na and of their names
+NO_RECORD = "Fill it in; a row cannot do without. If the row is no record, delete it."
+SPREADSHEET_ERRORS = frozenset(
+    {"#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NULL!", "#NUM!", "#SPILL!", "#CALC!"}
+)
+"""What spreadsheet programs write where a formula gave nothing (ECMA-376 part 1, 18.17.3; the last
+two from memory of newer programs)."""
 UNIT_SIGNS = {(kind, system): unit_sign(kind, system) for kind in Kind for system in System}
 
 
@@ -97,6 +105,12 @@ class Cells:
             return ""
         if len(text) > longest:
             self.fault(column, f"It is longer than {longest} characters.", "Say it in fewer words.")
+        if not text.isprintable() and (unseen := unseen_signs(text)):
+            self.doubt(
+                column,
+                f"It holds signs that nobody sees: {', '.join(unseen)}.",
+                "Type it anew, if they do not belong there.",
+            )
         self.written[column] = text
         return text
 
@@ -130,7 +144,10 @@ class Cells:
     def _is_empty(self, column: str, name: str, text: str, *, required: bool) -> bool:
         if not text:
             if required:
-                self.fault(column, "It is not filled in.", "Fill it in; a row cannot do without.")
+                self.fault(column, "It is not filled in.", NO_RECORD)
+            return True
+        if text[0] == "#" and text.upper() in SPREADSHEET_ERRORS:
+            self.fault(column, f"It holds the error {text}, and no value.", EMPTY_WORDS)
             return True
         kind = read_empty(text) if text[0] in EMPTY_BEGINS else None
         if kind is None:
@@ -189,6 +206,9 @@ class Cells:
             mend = AS_READ if required else EMPTY_WORDS
             self.fault(column, value.message, ONE_WAY if isinstance(value, Ambiguous) else mend)
             return None
+        if isinstance(value, float) and "," in text:
+            message = f"“{text}” was read as {value:.10g}."
+            self.doubt(column, message, NO_COMMAS)
         return value
 
     def quantity(
@@ -228,7 +248,7 @@ class Cells:
             self.doubt(
                 column,
                 f"“{written.text}” was read as {written.value:.10g} {written.unit}.",
-                "Write decimal points, and no commas between thousands.",
+                NO_COMMAS,
             )
         return written, system
 
@@ -237,7 +257,7 @@ def _read_quantity(text: str, kind: Kind, system: System, column: str) -> Writte
     written = read_quantity(text, kind, system=system)
     if written.system is not system:
         raise DomainError(
-            f"“{text}” is in {written.unit}, but the column is {column}: "
+            f"“{text}” has the unit “{written.unit}”, but the column is {column}: "
             "put it into the column of its unit."
         )
     return written
@@ -246,6 +266,18 @@ def _read_quantity(text: str, kind: Kind, system: System, column: str) -> Writte
 def check_header(source: SourceTable, faults: Problems) -> bool:
     """Note every fault of a header; say whether rows can be read at all."""
     before = faults.count
+    if not set(source.header) & set(source.table.columns):
+        columns = ", ".join(source.table.columns)
+        faults.add(
+            Problem(
+                source.file,
+                source.header_row,
+                "",
+                f"No cell of this row is a column of {source.table.name}, so it is no header.",
+                f"Delete what stands above the header. The columns are: {columns}.",
+            )
+        )
+        return False
 
     def fault(column: str, message: str, mend: str) -> None:
         faults.add(Problem(source.file, source.header_row, column, message, mend))

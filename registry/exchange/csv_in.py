@@ -8,6 +8,7 @@ from typing import NoReturn
 from registry.exchange.problems import refuse
 
 LARGEST_BYTES = 200 * 2**20
+LONGEST_LINE = 32 * 2**20
 
 Row = tuple[int, list[str]]
 """The number that a spreadsheet shows, and the cells."""
@@ -29,13 +30,22 @@ def check_bytes(path: Path, file: str) -> None:
                 "the sheet as “CSV UTF-8”.",
             )  # fmt: skip
         stream.seek(0)
-        for number, line in enumerate(stream, start=1):
+        lines = iter(lambda: stream.readline(LONGEST_LINE + 1), b"")
+        for number, line in enumerate(lines, start=1):
+            if len(line) > LONGEST_LINE:
+                refuse(
+                    file, f"Line {number} is longer than {LONGEST_LINE // 2**20} MB.",
+                    "Write each row on a line of its own.", row=number,
+                )  # fmt: skip
             _check_line(line, number, file)
 
 
 def _check_line(line: bytes, number: int, file: str) -> None:
     if b"\x00" in line:
-        refuse(file, f"Line {number} holds a NUL byte, so this is no text file.", "Save it again.")
+        _refuse_coding(
+            file,
+            f"Line {number} holds a NUL byte, so this is no text file, or one in UTF-16",
+        )
     try:
         line.decode("utf-8")
     except UnicodeDecodeError as fault:
@@ -63,6 +73,13 @@ def read_csv(path: Path, file: str) -> Iterator[Row]:
                 if any(cells):
                     yield number, cells
         except csv.Error as fault:
+            if "field limit" in str(fault):
+                refuse(
+                    file,
+                    f"A cell in this row is longer than {csv.field_size_limit()} signs.",
+                    "Close its quotation mark, or say it in fewer words.",
+                    row=number + 1,
+                )
             refuse(
                 file,
                 f"The quotation marks do not match in or after this row ({fault}).",
@@ -72,8 +89,13 @@ def read_csv(path: Path, file: str) -> Iterator[Row]:
 
 
 def _check_header(cells: list[str], file: str) -> None:
-    for sign, name in ((";", "semicolons"), ("\t", "tabs")):
-        if len(cells) == 1 and cells[0].count(sign) >= 2:
+    if cells and cells[0].strip().lower().startswith("sep="):
+        refuse(
+            file, "The line “sep=” is for one program alone, and no header.",
+            "Delete it; the cells are parted by commas.", row=1,
+        )  # fmt: skip
+    for sign, name in ((";", "semicolons"), ("\t", "tabs"), ("|", "upright strokes")):
+        if len(cells) == 1 and sign in cells[0]:
             refuse(
                 file,
                 f"The cells are parted by {name}, not by commas.",

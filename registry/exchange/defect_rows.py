@@ -8,9 +8,10 @@ from registry.exchange.cells import Cells
 from registry.exchange.defect_notes import Marks, read_note
 from registry.exchange.defect_places import CellPlace, PlaceNotRead, read_cells
 from registry.exchange.pavement_rows import REF_LENGTH
+from registry.exchange.serial_days import read_day
 from registry.faults import DomainError
 from registry.gathering.defect_looks import EXTENT_OF
-from registry.units import Kind, System, Written, read_date, read_empty, read_quantity
+from registry.units import Kind, System, Written, read_empty, read_quantity
 
 UNITS: dict[str, tuple[str, System | None]] = {
     "m2": ("m2", System.SI),
@@ -24,6 +25,9 @@ UNITS: dict[str, tuple[str, System | None]] = {
 """Word of the column unit to the unit of a kind, and the system it tells."""
 
 QUANTITIES = {"m2": Kind.AREA, "m": Kind.LENGTH, "mm": Kind.SMALL_LENGTH}
+TOLD_STATES = tuple(state for state in STATES if state != "carried_on")
+"""States that a file may tell; a split carries defects on by itself."""
+
 PLACE_LENGTH = 120
 MM_PER_M = 1000
 
@@ -62,7 +66,7 @@ def read_defect(cells: Cells, today: date) -> DefectRow | None:
     The place is read later, by `place_row`, when the units of the pavement's sheets are known.
     """
     kind = cells.choice("kind", tuple(KINDS), required=True)
-    seen_on = cells.value("seen_on", read_date, required=True)
+    seen_on = cells.value("seen_on", read_day, required=True)
     if seen_on is not None and seen_on > today:
         mend = "Write the day on which it was seen."
         cells.fault("seen_on", f"{seen_on} lies in the future.", mend)
@@ -75,7 +79,7 @@ def read_defect(cells: Cells, today: date) -> DefectRow | None:
         seen_on=seen_on or today,
         severity=_severity(cells, kind),
         measures=measures,
-        state=cells.choice("state", tuple(STATES)),
+        state=cells.choice("state", TOLD_STATES),
         marks=read_note(cells.text("note", 10_000)),
         panel=cells.text("panel", PLACE_LENGTH),
         right=cells.text("right", 40),

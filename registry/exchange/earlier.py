@@ -5,12 +5,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from registry.exchange.signs import skeleton
 from registry.models import Cleaning, InfiltrationTest, Panel, Pavement, Spot
 
 
 @dataclass(frozen=True)
 class Earlier:
-    """By the key of the pavement; panels and spots that exist today, by pavement and name."""
+    """By the key of the pavement; panels and spots that exist today, by pavement and name.
+
+    alike  the name of a spot by pavement and what a reader sees of the name
+    """
 
     placed_on: dict[int, date | None]
     tests: dict[int, list[InfiltrationTest]]
@@ -18,6 +22,7 @@ class Earlier:
     spots: dict[tuple[int, str], Spot]
     panels: dict[tuple[int, str], Panel]
     with_panels: frozenset[int]
+    alike: dict[tuple[int, str], str]
 
 
 def gather_earlier(ids: Sequence[int]) -> Earlier:
@@ -43,4 +48,5 @@ def gather_earlier(ids: Sequence[int]) -> Earlier:
         spots=spots,
         panels=panels,
         with_panels=frozenset(pavement_id for pavement_id, _ in panels),
+        alike={(pavement_id, skeleton(name)): name for pavement_id, name in spots},
     )

@@ -6,9 +6,10 @@ from datetime import date
 
 from registry.exchange.cells import Cells
 from registry.exchange.columns import ANSWERS, SURFACES, USES
+from registry.exchange.serial_days import read_day
 from registry.faults import Ambiguous, DomainError
 from registry.numerals import number_readings, tidy
-from registry.units import Kind, System, Written, read_date
+from registry.units import Kind, System, Written
 
 REF_LENGTH = 40
 AREA, ACTION_RATE = ("area_m2", "area_ft2"), ("action_rate_mm_h", "action_rate_in_h")
@@ -71,7 +72,7 @@ def read_pavement(cells: Cells, today: date) -> PavementRow:
 
 
 def _placed_on(cells: Cells, today: date) -> date | None:
-    day = cells.value("placed_on", read_date, must_be_filled=True)
+    day = cells.value("placed_on", read_day, must_be_filled=True)
     if day is not None and day > today:
         cells.fault("placed_on", f"{day} lies in the future.", "Write the day it was placed.")
     return day

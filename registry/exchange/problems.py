@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass, field
 from typing import NoReturn
 
+from registry.exchange.signs import one_line
 from registry.faults import DomainError
 
 LISTED = 1000
@@ -29,7 +30,7 @@ class Problem:
             place.append(f"row {self.row}")
         if self.column:
             place.append(self.column)
-        return f"{', '.join(place)}: {self.message} {self.mend}".rstrip()
+        return one_line(f"{', '.join(place)}: {self.message} {self.mend}".rstrip())
 
 
 class SpreadsheetRefused(DomainError):
@@ -46,7 +47,7 @@ def refuse(
     file: str, message: str, mend: str, row: int | None = None, column: str = ""
 ) -> NoReturn:
     """Raise for a file of which nothing can be read."""
-    raise SpreadsheetRefused([Problem(file, row, "", message, mend)])
+    raise SpreadsheetRefused([Problem(file, row, column, message, mend)])
 
 
 @dataclass

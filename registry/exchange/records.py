@@ -14,6 +14,7 @@ from registry.exchange.known import KnownRef
 from registry.exchange.pavement_rows import PavementRow, read_pavement
 from registry.exchange.problems import Problem, Problems
 from registry.exchange.run_rows import RunRow, read_run
+from registry.exchange.signs import LOOK_ALIKE, skeleton
 from registry.exchange.sites import SiteChoice, choose_sites
 from registry.exchange.sources import SourceTable
 from registry.exchange.sweep_rows import SweepRow, read_sweep
@@ -68,10 +69,13 @@ class Reader:
     _zones: dict[str, str] = field(default_factory=dict)
     _todays: dict[str, date] = field(default_factory=dict)
     _knows_all_refs: bool = True
+    _alike: dict[str, str] = field(default_factory=dict)
+    """A ref by what a reader sees of it; the first of those that look alike."""
 
     def read(self, tables: list[SourceTable]) -> Records:
         """Return the rows of all tables; faults and doubts are in them."""
         self._zones = {ref: known.zone for ref, known in self.known.items()}
+        self._alike = {skeleton(ref): ref for ref in self.known}
         readers = {
             PAVEMENTS: self._pavements,
             TESTS: self._tests,
@@ -80,6 +84,8 @@ class Reader:
         }
         for table in tables:
             self.records.files[table.table.name] = table.file
+            for doubt in table.doubts:
+                self.records.doubts.add(doubt)
             if check_header(table, self.records.faults):
                 readers[table.table.name](table)
             elif table.table.name == PAVEMENTS:
@@ -124,6 +130,7 @@ class Reader:
                 )
             else:
                 first[pavement.ref] = cells.row
+                self._ask_whether_one(cells, pavement.ref)
                 self.records.pavements.append(pavement)
         self.records.sites = choose_sites(
             [pavement for pavement in self.records.pavements if pavement.is_sound],
@@ -136,6 +143,16 @@ class Reader:
             if pavement.ref not in self.known:
                 site = self.records.sites.get(pavement.site)
                 self._zones[pavement.ref] = site.zone if site else self.default_zone
+
+    def _ask_whether_one(self, cells: Cells, ref: str) -> None:
+        """Ask about a new ref that looks like another, of the file or of the record."""
+        other = self._alike.setdefault(skeleton(ref), ref)
+        if ref and other != ref and ref not in self.known:
+            cells.doubt(
+                "ref",
+                f"{ref} and {other} {LOOK_ALIKE} They come in as two pavements.",
+                f"If they are one, write {other} here as well.",
+            )
 
     def _tests(self, table: SourceTable) -> None:
         for cells in self._cells_of(table):
@@ -156,10 +173,13 @@ class Reader:
         ref = unguard(cells.raw("pavement_ref"))
         zone = self._zones.get(ref)
         if zone is None and ref and self._knows_all_refs and read_empty(ref) is None:
+            alike = self._alike.get(skeleton(ref))
             cells.fault(
                 "pavement_ref",
                 f"There is no pavement {ref}, neither in the record nor in the file of pavements.",
-                "Check the ref, or add the pavement.",
+                f"There is {alike}, and the two {LOOK_ALIKE} Write {alike} if it is the one."
+                if alike
+                else "Check the ref, or add the pavement.",
             )
         return zone
 

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from registry.exchange.cells import Cells
 from registry.exchange.columns import ANSWERS, ENDED, METHODS, STRATA
 from registry.exchange.pavement_rows import REF_LENGTH
+from registry.exchange.serial_days import read_day, refuse_number
 from registry.faults import Ambiguous, DomainError
 from registry.measuring.reading import Ended, Method, Rate, RingReading, compute_rate
 from registry.models.reading_limits import beyond_limits
@@ -15,7 +16,6 @@ from registry.units import (
     Kind,
     System,
     Written,
-    read_date,
     read_elapsed,
     read_local_instant,
     show,
@@ -218,7 +218,8 @@ def read_moment(
 
 def _moment(text: str, zone: str) -> tuple[date, datetime | None, str]:
     if _DAY_ALONE.fullmatch(tidy(text)):
-        return read_date(text), None, ""
+        return read_day(text), None, ""
+    refuse_number(text)
     try:
         local = read_local_instant(text, zone)
     except Ambiguous as twice:

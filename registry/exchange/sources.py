@@ -1,28 +1,36 @@
 """A path as tables of text: a folder of CSV files, one CSV file, or one workbook."""
 
 import hashlib
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from registry.exchange.columns import IN_ORDER, TABLES, Table, table_of
 from registry.exchange.csv_in import Row, check_bytes, read_csv
-from registry.exchange.problems import refuse
+from registry.exchange.problems import Problem, refuse
+from registry.exchange.signs import unseen_signs
 from registry.exchange.workbook_in import read_workbook
 
 BLOCK = 2**20
 NAMES = ", ".join(f"{name}.csv" for name in IN_ORDER)
+MOST_COLUMNS = 100
+LEFT_BEHIND = (".", "~$")
+"""How names begin of files that programs leave beside those that a person saves."""
 
 
 @dataclass
 class SourceTable:
-    """One table of a source; `rows` can be read once and come without the header."""
+    """One table of a source; `rows` can be read once and come without the header.
+
+    doubts  what is asked of the file itself
+    """
 
     table: Table
     file: str
     header: list[str]
     header_row: int
     rows: Iterator[Row]
+    doubts: list[Problem] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -40,12 +48,15 @@ def find_source(path: Path) -> Source:
     if not path.exists():
         refuse(path.name or str(path), "There is no such file or folder.", "Check the path.")
     if not path.is_dir():
+        if not path.is_file():
+            refuse(path.name, "This is neither a file nor a folder.", "Check the path.")
         return Source(path.name, (path,), digest_of((path,)))
     files, notes = [], []
     for entry in sorted(path.iterdir()):
         if entry.is_symlink():
             refuse(entry.name, "This is a link to another place.", "Put the file itself here.")
-        if entry.is_file() and entry.suffix.lower() in (".csv", ".xlsx"):
+        is_ours = entry.is_file() and not entry.name.startswith(LEFT_BEHIND)
+        if is_ours and entry.suffix.lower() in (".csv", ".xlsx"):
             files.append(entry)
         else:
             notes.append(f"{entry.name} was not read: it is no record file.")
@@ -59,9 +70,12 @@ def digest_of(files: tuple[Path, ...] | list[Path]) -> str:
     sums = []
     for path in files:
         digest = hashlib.sha256()
-        with path.open("rb") as stream:
-            while block := stream.read(BLOCK):
-                digest.update(block)
+        try:
+            with path.open("rb") as stream:
+                while block := stream.read(BLOCK):
+                    digest.update(block)
+        except PermissionError:
+            refuse(path.name, "The file may not be read.", "Ask its owner for the right to read.")
         sums.append(digest.digest())
     return hashlib.sha256(b"".join(sorted(sums))).hexdigest()
 
@@ -91,8 +105,8 @@ def _tables_of(path: Path) -> Iterator[SourceTable]:
         check_bytes(path, path.name)
         yield _open_table(path.name, path.stem, read_csv(path, path.name))
     elif suffix in (".xlsx", ".xlsm", ".xls"):
-        for name, rows in read_workbook(path, path.name):
-            yield _open_table(f"{path.name}, sheet {name}", name, rows)
+        for name, rows, doubts in read_workbook(path, path.name):
+            yield _open_table(f"{path.name}, sheet {name}", name, rows, doubts)
     else:
         refuse(
             path.name,
@@ -101,19 +115,31 @@ def _tables_of(path: Path) -> Iterator[SourceTable]:
         )
 
 
-def _open_table(file: str, name: str, rows: Iterator[Row]) -> SourceTable:
+def _open_table(
+    file: str, name: str, rows: Iterator[Row], doubts: Sequence[Problem] = ()
+) -> SourceTable:
     number, cells = next(rows, (0, []))
-    if not cells:
-        refuse(file, "There is nothing in it, not even a header.", "The first row is the header.")
-    header = [cell.strip().lower() for cell in cells]
+    header = [_column_name(cell) for cell in cells]
     while header and not header[-1]:
         header.pop()
+    if not header:
+        refuse(file, "There is nothing in it, not even a header.", "The first row is the header.")
+    if len(header) > MOST_COLUMNS:
+        message = f"The first row has {len(header)} cells, and no record file has so many columns."
+        refuse(file, message, "The first row is the header: write one name in each cell.", number)
     table = table_of(name.strip().lower(), frozenset(header))
     if table is None:
         refuse(
             file,
             "Neither its name nor its header says which record file this is.",
-            f"Name it {', '.join(TABLES)}, or give it the columns of one of them.",
+            f"Name it {', '.join(TABLES)}, or give it the columns of one of them. "
+            "What is no record does not belong into the file.",
             row=number,
         )
-    return SourceTable(table, file, header, number, rows)
+    return SourceTable(table, file, header, number, rows, list(doubts))
+
+
+def _column_name(cell: str) -> str:
+    """Return the name of a column without outer and double blanks and signs that nobody sees."""
+    seen = cell if cell.isprintable() else "".join(c for c in cell if not unseen_signs(c))
+    return " ".join(seen.split()).lower()

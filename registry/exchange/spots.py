@@ -6,6 +6,7 @@ from typing import Any
 from registry.exchange.earlier import Earlier
 from registry.exchange.problems import Problem, Problems
 from registry.exchange.run_rows import RunRow
+from registry.exchange.signs import LOOK_ALIKE, skeleton
 from registry.gathering.layouts import plan_panel
 from registry.models import Panel, Spot
 from registry.models.many_rows import ManyRows
@@ -49,6 +50,14 @@ class SpotBook:
                 "panel",
                 f"There is no panel {row.panel} on the plan of this pavement.",
                 "The place is kept as written; put it right on the page of the point.",
+            )
+        other = earlier.alike.setdefault((pavement_key, skeleton(row.point)), row.point)
+        if other != row.point:
+            self._doubt(
+                row,
+                "point",
+                f"{row.point} and {other} {LOOK_ALIKE} They come in as two points.",
+                f"If they are one, write {other} here as well.",
             )
         right_m, up_m = _on_plan(row, panel)
         spot = self.rows.make(

@@ -9,38 +9,27 @@ import re
 import struct
 import zipfile
 import zlib
-from collections.abc import Iterator
-from itertools import islice
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import BinaryIO, NoReturn
 
-from registry.exchange.problems import Problem, SpreadsheetRefused, refuse
+from registry.exchange.problems import refuse
+from registry.exchange.workbook_cells import SheetLook, look_at, percent_styles
 
 LARGEST_BYTES = 200 * 2**20
 MOST_PARTS = 5000
-LAST_ROW = 500_000
 BLOCK = 2**18
 LOCAL_HEADER = 30
+STYLES = "xl/styles.xml"
 
 _SHEET = re.compile(r"xl/worksheets/[^/]+\.xml", re.IGNORECASE)
 _CODING = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*<(?:\?xml(?:[^>]*\sencoding\s*=\s*[\"']([^\"'>]*))?|[A-Za-z_!])"
 )
-_CELL = rb"<(?:\w+:)?c(?=[\s/>])"
-_NO_PLACE = re.compile(_CELL + rb"(?![^>]*\sr=[\"'])")
-_FAR_RIGHT = re.compile(_CELL + rb"[^>]*\sr=[\"']([A-Z]{2,}\d+)")
-_FAR_DOWN = re.compile(rb"\sr=[\"'][A-Z]{0,3}(\d{6,})[\"']")
-_FORMULA = re.compile(
-    _CELL
-    + rb"[^>]*\sr=[\"']([A-Z]+)(\d+)[\"'][^>]*(?<!/)>(?:(?!</(?:\w+:)?c>).)*?<(?:\w+:)?f[\s/>]",
-    re.DOTALL,
-)
-_ANY_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
-FORMULAS_LISTED = 50
 
 
-def check_workbook(path: Path, file: str) -> dict[str, list[tuple[str, int]]]:
-    """Return the formula cells, [(column letter, row)], of each sheet's part by its name.
+def check_workbook(path: Path, file: str) -> dict[str, SheetLook]:
+    """Return what there is to say of each sheet, by the name of its part of the archive.
 
     Raises SpreadsheetRefused for a workbook that may not be opened.
     """
@@ -51,10 +40,13 @@ def check_workbook(path: Path, file: str) -> dict[str, list[tuple[str, int]]]:
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as fault:
         refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
     _check_parts(parts, file)
-    formulas, left = {}, LARGEST_BYTES
+    looks: dict[str, SheetLook] = {}
+    percents: tuple[bytes, ...] = ()
+    left = LARGEST_BYTES
     with path.open("rb") as stream:
-        for part in parts:
+        for part in sorted(parts, key=_styles_first):
             is_sheet = _SHEET.fullmatch(part.filename) is not None
+            is_kept = is_sheet or part.filename == STYLES
             is_begun, blocks = False, []
             for block in filter(None, _inflate(stream, part, file)):
                 left -= len(block)
@@ -63,11 +55,17 @@ def check_workbook(path: Path, file: str) -> dict[str, list[tuple[str, int]]]:
                 if not is_begun and part.filename.lower().endswith((".xml", ".rels")):
                     _check_coding(block, file)
                 is_begun = True
-                if is_sheet:
+                if is_kept:
                     blocks.append(block)
             if is_sheet:
-                formulas[part.filename] = _check_sheet(b"".join(blocks), file)
-    return formulas
+                looks[part.filename] = _look_at_sheet(b"".join(blocks), percents, file)
+            elif is_kept:
+                percents = percent_styles(b"".join(blocks))
+    return looks
+
+
+def _styles_first(part: zipfile.ZipInfo) -> bool:
+    return part.filename != STYLES
 
 
 def _check_kind(path: Path, file: str) -> None:
@@ -151,51 +149,7 @@ def _refuse_way(file: str) -> NoReturn:
     refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
 
 
-def _check_sheet(xml: bytes, file: str) -> list[tuple[str, int]]:
+def _look_at_sheet(xml: bytes, percents: Sequence[bytes], file: str) -> SheetLook:
     if b"<!DOCTYPE" in xml[:4096] or b"<!ENTITY" in xml:
         _refuse_way(file)
-    if _NO_PLACE.search(xml):
-        refuse(
-            file, "The workbook does not say where its cells are.", "Save it once more as .xlsx."
-        )
-    if far := _FAR_RIGHT.search(xml):
-        refuse(
-            file,
-            f"Cell {far[1].decode()} lies beyond column Z.",
-            "Delete the columns right of the table, or bring it in as CSV.",
-        )
-    down = max((int(row) for row in _FAR_DOWN.findall(xml)), default=0)
-    if down > LAST_ROW:
-        refuse(
-            file,
-            f"A cell in row {down} lies beyond row {LAST_ROW}.",
-            "Delete the rows below the table, or bring it in in parts.",
-        )
-    return _formulas(xml) if _ANY_FORMULA.search(xml) else []
-
-
-def _formulas(xml: bytes) -> list[tuple[str, int]]:
-    found = islice(_FORMULA.finditer(xml), FORMULAS_LISTED)
-    cells = [(cell[1].decode(), int(cell[2])) for cell in found]
-    return cells or [("", 0)]
-
-
-def refuse_formulas(file: str, cells: list[tuple[str, int]], header: list[str]) -> None:
-    """Raise for formula cells, naming each with its row and the header above it."""
-    problems = []
-    for letter, row in cells:
-        column = ord(letter) - ord("A") if len(letter) == 1 else -1
-        name = header[column] if 0 <= column < len(header) else letter
-        problems.append(
-            Problem(
-                file,
-                row or None,
-                name,
-                f"Cell {letter}{row} holds a formula; only values are read."
-                if row
-                else "A cell holds a formula; only values are read.",
-                "Copy the sheet and paste it as values.",
-            )
-        )
-    if problems:
-        raise SpreadsheetRefused(problems)
+    return look_at(xml, percents, file)

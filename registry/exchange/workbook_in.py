@@ -12,20 +12,25 @@ from zipfile import BadZipFile, ZipFile
 from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook
 
 from registry.exchange.csv_in import Row
-from registry.exchange.problems import refuse
-from registry.exchange.workbook_guard import check_workbook, refuse_formulas
+from registry.exchange.problems import Problem, refuse
+from registry.exchange.workbook_cells import SheetLook, doubts_of, refuse_cells
+from registry.exchange.workbook_guard import check_workbook
 
 _REFERENCES = re.compile(r"\{.*\}")
 LARGEST_LIST_BYTES = 4 * 2**20
 """Of the parts that list the sheets: parsed as a tree, which takes fifty times their size."""
 
+FIRST_SURE_DAY = date(1900, 3, 1)
+"""Number 61. Programs do not agree on those below: some count a 29 February 1900."""
 
-def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row]]]:
-    """Yield (sheet name, rows) of each sheet that holds anything; wholly empty ones are left out.
 
-    Raises SpreadsheetRefused for a workbook that may not be opened and for formulas.
+def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row], list[Problem]]]:
+    """Yield (name, rows, doubts) of each sheet that holds anything; empty ones are left out.
+
+    Raises SpreadsheetRefused for a workbook that may not be opened, and for cells that hold a
+    formula, an error or a percentage.
     """
-    formulas = check_workbook(path, file)
+    looks = check_workbook(path, file)
     parts = _parts_of_sheets(path, file)
     try:
         with CalamineWorkbook.from_path(str(path)) as book:
@@ -33,16 +38,18 @@ def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row]]]:
                 sheet = book.get_sheet_by_name(name)
                 if sheet.start is None:
                     continue
-                place = f"{file}, sheet {name}"
-                if cells := formulas.get(parts.get(name, ""), []):
-                    refuse_formulas(place, cells, _header(sheet))
-                yield name, _rows(sheet)
+                place, header = f"{file}, sheet {name}", _header(sheet)
+                part, is_hidden = parts.get(name, ("", False))
+                look = looks.get(part, SheetLook())
+                refuse_cells(place, look, header)
+                doubts = doubts_of(place, look, header, is_hidden=is_hidden)
+                yield name, _rows(sheet), doubts
     except CalamineError as fault:
         refuse(file, f"The workbook cannot be read ({fault}).", "Save it once more as .xlsx.")
 
 
-def _parts_of_sheets(path: Path, file: str) -> dict[str, str]:
-    """Return which part of the archive holds each sheet, by the sheet's name."""
+def _parts_of_sheets(path: Path, file: str) -> dict[str, tuple[str, bool]]:
+    """Return which part of the archive holds each sheet and whether it is hidden, by its name."""
     with ZipFile(path) as archive:
         book = _read_list(archive, "xl/workbook.xml", file)
         links = _read_list(archive, "xl/_rels/workbook.xml.rels", file)
@@ -54,7 +61,10 @@ def _parts_of_sheets(path: Path, file: str) -> dict[str, str]:
     except ElementTree.ParseError as fault:
         refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
     return {
-        sheet.get("name", ""): _part(targets.get(value, ""))
+        sheet.get("name", ""): (
+            _part(targets.get(value, "")),
+            sheet.get("state", "visible") != "visible",
+        )
         for sheet in sheets
         for key, value in sheet.attrib.items()
         if _REFERENCES.sub("", key) == "id"
@@ -103,6 +113,8 @@ def cell_text(value: object) -> str:
         return "TRUE" if value else "FALSE"
     if isinstance(value, int | float):
         return plain_number(value)
+    if isinstance(value, date) and date(*value.timetuple()[:3]) < FIRST_SURE_DAY:
+        return "a number below 61 shown as a day"
     if isinstance(value, datetime):
         shown = (value + timedelta(milliseconds=500)).replace(microsecond=0)
         return shown.isoformat(timespec="seconds" if shown.second else "minutes")

@@ -7,13 +7,13 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from registry.actions.receive_spreadsheet import receive_spreadsheet
 from registry.actions.work_on_import import work_on_import
 from registry.exchange.problems import SpreadsheetRefused
 from registry.exchange.sources import find_source, read_tables
 from registry.exchange.workbook_in import LARGEST_LIST_BYTES
 from registry.models import ImportBatch, Pavement
 from tests import factories
+from tests.attacks.receive import batch_of
 from tests.exchange import workbooks
 from tests.exchange.folders import folder, pavement, run, sweep
 
@@ -65,15 +65,6 @@ def test_a_sum_of_the_directory_that_is_wrong_is_refused(book: Path):
         data[at : at + 4] = b"\1\2\3\4"
     book.write_bytes(data)
     assert "Save it once more" in refusal(book)
-
-
-def batch_of(path: Path) -> ImportBatch:
-    member = factories.MembershipFactory()
-    files = [SimpleUploadedFile(p.name, p.read_bytes()) for p in sorted(path.iterdir())]
-    batch = receive_spreadsheet(files, organisation=member.organisation, by=member.person)
-    work_on_import(batch.pk)
-    batch.refresh_from_db()
-    return batch
 
 
 NUMBERS = (

@@ -141,7 +141,7 @@ def test_sheets_of_other_names_are_told_and_empty_ones_left_out(tmp_path: Path):
 
 
 def test_a_workbook_without_formulas_has_none(book: Path):
-    assert check_workbook(book, "book.xlsx")[SHEET] == []
+    assert check_workbook(book, "book.xlsx")[SHEET].formulas == []
 
 
 def test_dates_and_times_of_a_workbook_are_iso(tmp_path: Path):

@@ -39,3 +39,11 @@ def repack(path: Path, changed: Mapping[str, bytes], **options: object) -> Path:
         for name, data in {**parts, **changed}.items():
             archive.writestr(name, data)
     return path
+
+
+def archive(path: Path, parts: Mapping[str, str]) -> Path:
+    """Write an archive of these parts alone, workbook or not."""
+    with zipfile.ZipFile(path, "w") as made:
+        for name, text in parts.items():
+            made.writestr(name, text)
+    return path

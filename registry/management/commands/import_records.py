@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from registry.actions.import_records import Outcome, import_records, told
 from registry.actions.refresh_standing import refresh_standings
 from registry.exchange.columns import TESTS
-from registry.exchange.problems import SpreadsheetRefused
+from registry.exchange.problems import Problem, SpreadsheetRefused
 from registry.faults import DomainError
 from registry.models import Organisation, Pavement
 
@@ -71,10 +71,7 @@ class Command(BaseCommand):
             )
             return
         for doubt in batch.doubts:
-            self.stdout.write(
-                f"? {doubt['file']}, row {doubt['row']}, {doubt['column']}: "
-                f"{doubt['message']} {doubt['mend']}"
-            )
+            self.stdout.write(f"? {Problem(**doubt)}")
         if (more := batch.doubt_count - len(batch.doubts)) > 0:
             self.stdout.write(f"? {more} more doubts of the same kinds are not listed.")
         for note in batch.notes:

@@ -1,0 +1,232 @@
+"""What the XML of one sheet tells before anything reads its values: cells that hold no plain value.
+
+A reader of values gives the stored result of a formula, nothing at all for an error, and 0.5 for
+a cell that shows 50 %. It also passes over what a person does not see: hidden rows and columns.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from registry.exchange.problems import Problem, SpreadsheetRefused, refuse
+
+LAST_ROW = 500_000
+LISTED = 50
+PERCENT_FORMATS = frozenset({b"9", b"10"})
+"""The two built-in number formats with a percent sign (ECMA-376 part 1, 18.8.30)."""
+
+_CELL = rb"<(?:\w+:)?c(?=[\s/>])"
+_FILLED = rb"[^>]*(?<!/)>\s*<(?!/)"
+_NO_PLACE = re.compile(_CELL + rb"(?![^>]*\sr=[\"'])")
+_FAR_RIGHT = re.compile(_CELL + rb"[^>]*\sr=[\"']([A-Z]{2,}\d+)[\"']" + _FILLED)
+_FAR_DOWN = re.compile(_CELL + rb"[^>]*\sr=[\"'][A-Z]{0,3}(\d{6,})[\"']" + _FILLED)
+_NO_TEXT = re.compile(_CELL + rb"[^>]*\st=[\"']s[\"'][^>]*(?<!/)>\s*<(?:\w+:)?v>(?!\s*\d+\s*<)")
+_FORMULA = re.compile(
+    _CELL
+    + rb"[^>]*\sr=[\"']([A-Z]+)(\d+)[\"'][^>]*(?<!/)>(?:(?!</(?:\w+:)?c>).)*?<(?:\w+:)?f[\s/>]",
+    re.DOTALL,
+)
+_ANY_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
+_ERROR = re.compile(_CELL + rb"[^>]*\st=[\"']e[\"'][^>]*(?<!/)>\s*<(?:\w+:)?v>([^<]*)")
+_PLACE = re.compile(rb"\sr=[\"']([A-Z]+)(\d+)[\"']")
+_NOT_A_NUMBER = re.compile(rb"\st=[\"'](?!n[\"'])")
+_HIDDEN = rb"[^>]*\shidden=[\"'](?:1|true)[\"']"
+_HIDDEN_ROW = re.compile(rb"<(?:\w+:)?row(?=\s)" + _HIDDEN + rb"[^>]*(?<!/)>")
+_ROW_ENDS = re.compile(rb"</(?:\w+:)?row>")
+_ROW_NUMBER = re.compile(rb"\sr=[\"'](\d+)[\"']")
+_VALUE = re.compile(rb"<(?:\w+:)?(?:v|is)[\s>]")
+_HIDDEN_COLUMN = re.compile(rb"<(?:\w+:)?col(?=\s)" + _HIDDEN + rb"[^>]*>")
+_FROM_TO = re.compile(rb"\s(min|max)=[\"'](\d+)[\"']")
+_FORMAT = re.compile(rb"<(?:\w+:)?numFmt\s[^>]*>")
+_FORMAT_ID = re.compile(rb"\snumFmtId=[\"'](\d+)[\"']")
+_FORMAT_CODE = re.compile(rb"\sformatCode=\"([^\"]*)\"|\sformatCode='([^']*)'")
+_LITERAL = re.compile(rb"&quot;.*?&quot;|\"[^\"]*\"|\\.")
+_CELL_STYLES = re.compile(rb"<(?:\w+:)?cellXfs[\s>](.*?)</(?:\w+:)?cellXfs>", re.DOTALL)
+_STYLE = re.compile(rb"<(?:\w+:)?xf(?=[\s/>])[^>]*>")
+
+Place = tuple[str, int]
+"""Letter of the column and number of the row; ("", 0) where the cell does not say."""
+
+
+@dataclass(frozen=True)
+class SheetLook:
+    """What stands against the values of a sheet, and what of it nobody sees.
+
+    formulas, errors, percents  the first LISTED cells of each kind; errors with what they show
+    hidden_rows                 numbers of hidden rows that hold anything
+    hidden_columns              (first, last) of each span of hidden columns, from 1
+    """
+
+    formulas: Sequence[Place] = ()
+    errors: Sequence[tuple[str, int, str]] = ()
+    percents: Sequence[Place] = ()
+    hidden_rows: Sequence[int] = ()
+    hidden_columns: Sequence[tuple[int, int]] = ()
+
+
+def percent_styles(xml: bytes) -> tuple[bytes, ...]:
+    """Return the numbers of the cell styles that show a value a hundred times as large, with %."""
+    formats = set(PERCENT_FORMATS)
+    for told in _FORMAT.findall(xml):
+        code, number = _FORMAT_CODE.search(told), _FORMAT_ID.search(told)
+        if code and number and b"%" in _LITERAL.sub(b"", code[1] or code[2] or b""):
+            formats.add(number[1])
+    styles = _CELL_STYLES.search(xml)
+    found = []
+    for place, style in enumerate(_STYLE.findall(styles[1]) if styles else ()):
+        number = _FORMAT_ID.search(style)
+        if number and number[1] in formats:
+            found.append(str(place).encode())
+    return tuple(found)
+
+
+def look_at(xml: bytes, percents: Sequence[bytes], file: str) -> SheetLook:
+    """Return what there is to say of a sheet.
+
+    xml       the whole part
+    percents  from `percent_styles`
+
+    Raises SpreadsheetRefused where its values may not be read at all.
+    """
+    _check_ground(xml, file)
+    return SheetLook(
+        formulas=_formulas(xml) if _ANY_FORMULA.search(xml) else [],
+        errors=list(islice(_errors(xml), LISTED)),
+        percents=list(islice(_percents(xml, percents), LISTED)) if percents else [],
+        hidden_rows=list(_hidden_rows(xml)),
+        hidden_columns=list(_hidden_columns(xml)),
+    )
+
+
+def _check_ground(xml: bytes, file: str) -> None:
+    if _NO_PLACE.search(xml):
+        refuse(
+            file, "The workbook does not say where its cells are.", "Save it once more as .xlsx."
+        )
+    if _NO_TEXT.search(xml):
+        refuse(file, "The workbook is damaged: a cell has no text.", "Save it once more as .xlsx.")
+    if far := _FAR_RIGHT.search(xml):
+        refuse(
+            file,
+            f"Cell {far[1].decode()} lies beyond column Z.",
+            "Delete the columns right of the table, or bring it in as CSV.",
+        )
+    down = max((int(row) for row in _FAR_DOWN.findall(xml)), default=0)
+    if down > LAST_ROW:
+        refuse(
+            file,
+            f"A cell in row {down} lies beyond row {LAST_ROW}.",
+            "Delete the rows below the table, or bring it in in parts.",
+        )
+
+
+def _formulas(xml: bytes) -> list[Place]:
+    found = islice(_FORMULA.finditer(xml), LISTED)
+    cells = [(cell[1].decode(), int(cell[2])) for cell in found]
+    return cells or [("", 0)]
+
+
+def _errors(xml: bytes) -> Iterator[tuple[str, int, str]]:
+    for cell in _ERROR.finditer(xml):
+        yield *_place(cell[0]), cell[1].decode("utf-8", "replace").strip()
+
+
+def _percents(xml: bytes, styles: Sequence[bytes]) -> Iterator[Place]:
+    one_of = rb"[^>]*\ss=[\"'](?:" + b"|".join(styles) + rb")[\"']"
+    for cell in re.finditer(_CELL + one_of + _FILLED, xml):
+        if not _NOT_A_NUMBER.search(cell[0]):
+            yield _place(cell[0])
+
+
+def _place(cell: bytes) -> Place:
+    told = _PLACE.search(cell)
+    return (told[1].decode(), int(told[2])) if told else ("", 0)
+
+
+def _hidden_rows(xml: bytes) -> Iterator[int]:
+    for row in _HIDDEN_ROW.finditer(xml):
+        ends = _ROW_ENDS.search(xml, row.end())
+        number = _ROW_NUMBER.search(row[0])
+        if number and _VALUE.search(xml, row.end(), ends.start() if ends else len(xml)):
+            yield int(number[1])
+
+
+def _hidden_columns(xml: bytes) -> Iterator[tuple[int, int]]:
+    for column in _HIDDEN_COLUMN.findall(xml):
+        span = dict(_FROM_TO.findall(column))
+        if b"min" in span and b"max" in span:
+            yield int(span[b"min"]), int(span[b"max"])
+
+
+def refuse_cells(file: str, look: SheetLook, header: Sequence[str]) -> None:
+    """Raise for cells that hold no plain value, naming each with its row and the header above."""
+    problems = [*_formula_faults(file, look, header), *_value_faults(file, look, header)]
+    if problems:
+        raise SpreadsheetRefused(problems)
+
+
+def _formula_faults(file: str, look: SheetLook, header: Sequence[str]) -> Iterator[Problem]:
+    for letter, row in look.formulas:
+        cell = f"Cell {letter}{row}" if row else "A cell"
+        yield Problem(
+            file,
+            row or None,
+            name_of(letter, header),
+            f"{cell} holds a formula; only values are read.",
+            "Copy the sheet and paste it as values.",
+        )
+
+
+def _value_faults(file: str, look: SheetLook, header: Sequence[str]) -> Iterator[Problem]:
+    for letter, row, error in look.errors:
+        yield Problem(
+            file,
+            row or None,
+            name_of(letter, header),
+            f"Cell {letter}{row} holds the error {error}, and no value.",
+            "Write it as it was read, or nk, nm or na.",
+        )
+    for letter, row in look.percents:
+        yield Problem(
+            file,
+            row or None,
+            name_of(letter, header),
+            f"Cell {letter}{row} shows a percentage: a hundred times the number that it holds.",
+            "Give the column a plain number format, and write the number as it was read.",
+        )
+
+
+def name_of(letter: str, header: Sequence[str]) -> str:
+    """Return the name above a column, or its letter."""
+    place = ord(letter) - ord("A") if len(letter) == 1 else -1
+    return header[place] if 0 <= place < len(header) and header[place] else letter
+
+
+def doubts_of(
+    file: str, look: SheetLook, header: Sequence[str], *, is_hidden: bool
+) -> list[Problem]:
+    """Return what is asked of a sheet that can be read: whether what is hidden belongs to it."""
+    mend = "Show it in the workbook, and delete what does not belong to the record."
+    found = []
+    if is_hidden:
+        message = "The sheet is hidden in the workbook. It was read like the others."
+        found.append(Problem(file, None, "", message, mend))
+    if look.hidden_rows:
+        found.append(Problem(file, look.hidden_rows[0], "", _said(look.hidden_rows), mend))
+    for column in sorted(set(_columns(look.hidden_columns, len(header)))):
+        if name := header[column - 1]:
+            message = "The column is hidden in the workbook. It was read like the others."
+            found.append(Problem(file, None, name, message, mend))
+    return found
+
+
+def _columns(spans: Iterable[tuple[int, int]], width: int) -> Iterator[int]:
+    for first, last in spans:
+        yield from range(max(first, 1), min(last, width) + 1)
+
+
+def _said(rows: Sequence[int]) -> str:
+    more = len(rows) - 1
+    whose = "This row is" if not more else f"This row and {more} more are"
+    return f"{whose} hidden in the workbook, by hand or by a filter. Hidden rows were read too."
