@@ -284,6 +284,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(
         "spreadsheets/<int:pk>/take-back/",
         import_batch.import_batch_take_back,
+    path("photos/<int:pk>/again/", photo.photo_again, name="photo_again"),
         name="import_batch_take_back",
     ),
 ]

@@ -2,7 +2,8 @@
 
 A photo of 12 megapixels takes 48 MB as Pillow holds it, one of 100 takes 400 MB; strips averaged
 in whole blocks as they come take a few. A JPEG is decoded at a half, quarter or eighth by its own
-means. A HEIC lies in its decoder's memory whole, 4.5 bytes a pixel.
+means. A HEIC lies in its decoder's memory whole, 4.5 bytes a pixel; a large one, which telephones
+put together of tiles, is decoded by rows of them.
 """
 
 from collections.abc import Iterator
@@ -12,14 +13,24 @@ from PIL import Image, ImageFile
 
 from registry.imaging import png_rows
 from registry.imaging.colours import in_eight_bits
+from registry.imaging.faults import PhotoRefused
+from registry.imaging.heic_grid import Grid, read_grid
 from registry.imaging.kinds import Kind
-from registry.imaging.opening import load_heic
+from registry.imaging.opening import UNREADABLE, load_heic
 
 STRIP_PX = 1 << 20
 
 # Pixels are first averaged in whole blocks down to 1.2 times the size asked for, then resampled:
 # a third of the time of resampling alone, and no difference to be seen.
 GAP = 1.2
+
+# In its decoder's memory whole: 225 MB.
+HEIC_WHOLE_PX = 50_000_000
+IN_ONE_PIECE = (
+    "It is a HEIC of {megapixels:.0f} megapixels in one piece; this server has the memory to open "
+    f"{HEIC_WHOLE_PX // 1_000_000} so, and 200 of one in tiles, as telephones write it. "
+    "Send it as JPEG too."
+)
 
 Size = tuple[int, int]
 
@@ -38,9 +49,7 @@ def decode(data: bytes, kind: Kind, image: ImageFile.ImageFile, size: Size) -> I
         image.load()
         return _resized(in_eight_bits(image), image.size, size)
     if kind is Kind.HEIC:
-        heic = load_heic(data)  # its size is the decoder's, whatever the header said
-        block = _block(heic.size, size)
-        return _shrunk(_heic_strips(heic, _rows(heic.size, block)), heic.size, block, size)
+        return _heic(data, image.size, size)
     block = _block(image.size, size)
     rows = _rows(image.size, block)
     if png_rows.read_header(data).in_strips:
@@ -48,6 +57,38 @@ def decode(data: bytes, kind: Kind, image: ImageFile.ImageFile, size: Size) -> I
     png_rows.check_all_rows(data)
     image.load()
     return _shrunk(_cut(image, rows), image.size, block, size)
+
+
+def _heic(data: bytes, stored: Size, size: Size) -> Image.Image:
+    if stored[0] * stored[1] > HEIC_WHOLE_PX:
+        return _of_tiles(read_grid(data), stored, size)
+    heic = load_heic(data)  # its size is the decoder's, whatever the header said
+    block = _block(heic.size, size)
+    return _shrunk(_heic_strips(heic, _rows(heic.size, block)), heic.size, block, size)
+
+
+def _of_tiles(grid: Grid | None, stored: Size, size: Size) -> Image.Image:
+    if grid is None:
+        raise PhotoRefused(IN_ONE_PIECE.format(megapixels=stored[0] * stored[1] / 1e6))
+    if grid.seen_size != stored:
+        raise PhotoRefused(UNREADABLE)
+    before = size[::-1] if grid.lies_on_its_side else size
+    block = _block(grid.size, before)
+    rows = _regular(grid.strips(), grid.size[0], _rows(grid.size, block))
+    return grid.turned(_shrunk(rows, grid.size, block, before))
+
+
+def _regular(strips: Iterator[Image.Image], width: int, rows: int) -> Iterator[Image.Image]:
+    """The same picture in strips of `rows` rows, fewer at the end."""
+    kept = Image.new("RGB", (width, 0))
+    for strip in strips:
+        both = Image.new("RGB", (width, kept.height + strip.height))
+        both.paste(kept, (0, 0))
+        both.paste(strip, (0, kept.height))
+        whole = both.height - both.height % rows
+        yield from _cut(both.crop((0, 0, width, whole)), rows)
+        kept = both.crop((0, whole, width, both.height))
+    yield from _cut(kept, rows)
 
 
 def _block(stored: Size, size: Size) -> Size:

@@ -27,11 +27,13 @@ from registry.access.photos import lines_of_photo, sees_original, visible_marks
 from registry.actions.add_photo import add_photo
 from registry.actions.correct_photo import correct_photo
 from registry.actions.correct_photo_time import correct_photo_time
+from registry.actions.try_photo_again import try_photo_again
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.photo import PhotoCorrectForm, PhotoForm, PhotoTimeForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.photo_files import has_copy
+from registry.gathering.photo_jobs import copy_broke_off, sizes_broke_off
 from registry.gathering.photo_stamps import why_undated
 from registry.imaging import Shape, read_marks, shapes_of
 from registry.imaging.accept import MOST_BYTES
@@ -134,7 +136,7 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
         "later": seen.standing().filter(pair_of=photo),
         "undated": why_undated(photo),
         "sees_original": sees_original(request.user, photo),
-        "has_copy": has_copy(photo),
+        **_made(photo),
         **_measured(request.user, photo),
         "lines": lines_of_photo(request.user, photo),
         "is_own": is_own(request.user, pavement, photo) and not photo.is_void,
@@ -142,6 +144,15 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
         "void_form": ReasonForm(auto_id="void_%s"),
     }
     return render(request, "photo/page.html", context)
+
+
+def _made(photo: Photo) -> dict[str, bool]:
+    """Say what of a photo is made for view, and what nobody is making any more."""
+    return {
+        "has_copy": has_copy(photo),
+        "sizes_broke_off": sizes_broke_off(photo.file),
+        "copy_broke_off": copy_broke_off(photo),
+    }
 
 
 def _measured(person: Person, photo: Photo) -> dict[str, Any]:
@@ -207,6 +218,20 @@ def photo_time(request: HttpRequest, pk: int) -> HttpResponse:
     head = _head(request, pavement_of(photo))
     context = {"photo": photo, "head": head, "form": form, "undated": why_undated(photo)}
     return render(request, "photo/time.html", context)
+
+
+@require_POST
+def photo_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Have a photo made ready for view once more, where that was given up."""
+    photo = get_photo(request.user, pk, to="add_photo")
+    side = access.acting_organisation(request.user, pavement_of(photo), "add_photo")
+    try:
+        try_photo_again(photo, by=request.user, organisation=side)
+    except DomainError as fault:
+        messages.error(request, fault.message)
+    else:
+        messages.success(request, "It is being tried once more. Load this page again in a moment.")
+    return redirect("photo_page", pk)
 
 
 @require_POST

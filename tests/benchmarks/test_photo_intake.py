@@ -24,6 +24,7 @@ from PIL import Image
 
 from registry.imaging import make_sizes
 from tests.imaging.exif_bytes import taken
+from tests.imaging.heic_grids import repeated
 from tests.imaging.photos import jpeg, saved
 
 pytestmark = [pytest.mark.benchmark, pytest.mark.slow]
@@ -146,17 +147,36 @@ def test_intake_stays_under_four_hundred_megabytes(files, kind):
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG"])
 def test_a_hundred_megapixels_stay_under_four_hundred_megabytes_too(large, kind):
-    """Not so a HEIC: it lies whole in its decoder, 4.5 bytes a pixel."""
     data = BytesIO()
     large.save(data, kind)
+    assert peak_mb(data.getvalue(), f"{kind}, 100 megapixels") < MOST_MB
+
+
+@pytest.mark.parametrize("size", [(11_584, 8_640), (16_320, 12_240)])
+def test_so_does_a_heic_that_is_put_together_of_tiles(size):
+    """Up to 200 megapixels. One in a single piece is shown up to 50, and says so beyond."""
+    stones = np.random.default_rng(2).integers(100, 130, (512, 512, 3), dtype=np.uint8)
+    data = repeated(size, Image.fromarray(stones))
+    assert peak_mb(data, f"HEIC, {size[0] * size[1] / 1e6:.0f} megapixels") < MOST_MB
+
+
+def test_so_does_the_largest_heic_that_is_shown_in_a_single_piece():
+    data = BytesIO()
+    plain = Image.new("RGB", (8_660, 5_770), (120, 117, 110))
+    pillow_heif.from_pillow(plain).save(data, quality=HEIC_QUALITY)
+    assert peak_mb(data.getvalue(), "HEIC, 50 megapixels in one piece") < MOST_MB
+
+
+def peak_mb(data: bytes, what: str) -> float:
+    """The most memory that a worker takes for a photo, and print it."""
     done = subprocess.run(
         [sys.executable, "-c", MEMORY_OF_INTAKE.replace("range(5)", "range(1)")],
-        input=data.getvalue(),
+        input=data,
         capture_output=True,
         check=True,
         cwd=ROOT,
         env=os.environ | SET_FOR_WORKERS,
     )
-    peak_mb = int(done.stdout) / 1024
-    print(f"{kind}, 100 megapixels, {len(data.getvalue()) / 1e6:.1f} MB: peak {peak_mb:.0f} MB")
-    assert peak_mb < MOST_MB
+    peak = int(done.stdout) / 1024
+    print(f"{what}, {len(data) / 1e6:.1f} MB: peak {peak:.0f} MB")
+    return peak

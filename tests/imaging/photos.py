@@ -27,10 +27,10 @@ def jpeg(image: Image.Image | None = None, exif: bytes = b"", **how: object) -> 
     return out.getvalue()
 
 
-def heic(image: Image.Image | None = None, exif: bytes | None = None) -> bytes:
+def heic(image: Image.Image | None = None, exif: bytes | None = None, quality: int = 95) -> bytes:
     out = BytesIO()
     made = pillow_heif.from_pillow(image or quarters())
-    made.save(out, quality=95, exif=b"Exif\0\0" + exif if exif else None)
+    made.save(out, quality=quality, exif=b"Exif\0\0" + exif if exif else None)
     return out.getvalue()
 
 

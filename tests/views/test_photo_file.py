@@ -14,8 +14,9 @@ from django.utils import timezone
 from PIL import Image
 
 from registry.actions.correct_photo import correct_photo
+from registry.actions.queue_work import queue_photo_sizes
 from registry.imaging.cover import FILL
-from registry.models import Photo
+from registry.models import Photo, PhotoFile
 from registry.models.entry import Change
 from tests import factories
 from tests.imaging import photos
@@ -170,8 +171,28 @@ def test_a_size_that_is_not_made_yet_is_not_found_and_the_page_says_so(own, phot
         pavement=photo.pavement, entered_for=photo.entered_for, site=photo.site
     )
     shown = own.get(reverse("photo_page", args=[waiting.pk])).content.decode()
+    assert "broke off" in shown
+    queue_photo_sizes(waiting.file_id)
+    shown = own.get(reverse("photo_page", args=[waiting.pk])).content.decode()
     assert "being made ready" in shown
     assert "<img" not in shown
+
+
+def test_a_photo_given_up_is_tried_once_more_from_its_page(own, photo):
+    PhotoFile.objects.filter(pk=photo.file_id).update(
+        sizes_state="refused", sizes_why="Making it ready broke off 3 times.", page_width_px=None
+    )
+    address = reverse("photo_page", args=[photo.pk])
+    shown = own.get(address).content.decode()
+    assert "Making it ready broke off 3 times." in shown
+    assert "Try once more" in shown
+    answer = own.post(reverse("photo_again", args=[photo.pk]), follow=True)
+    assert answer.redirect_chain == [(address, 302)]
+    told = answer.content.decode()
+    assert "being made ready" in told
+    assert "Try once more" not in told
+    again = own.post(reverse("photo_again", args=[photo.pk]), follow=True).content.decode()
+    assert "being made ready at this moment" in again
 
 
 def test_no_address_leads_round_the_check(own, photo):
