@@ -24,6 +24,8 @@ from registry.views import (
     outlook,
     panel,
     pavement,
+    machine,
+    method_recovery,
     pavement_facts,
     pavement_list,
     person,
@@ -94,6 +96,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("organisations/<int:pk>/seasons/", season.season_list, name="season_list"),
     # plans and panels
     path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
+    path("machines/<int:pk>/", machine.machine_page, name="machine_page"),
     path("pavements/<int:pk>/plan/add/<slug:kind>/", plan.plan_add, name="plan_add"),
     path("pavements/<int:pk>/plan/correct/", plan.plan_correct, name="plan_correct"),
     path("pavements/<int:pk>/plan/resurvey/", plan.plan_resurvey, name="plan_resurvey"),
@@ -235,6 +238,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("pavements/<int:pk>/well-readings/add/", visit.well_reading_add, name="well_reading_add"),
     # defects and the looks at them
     path("defects/", defect_list.defect_list, name="defect_list"),
+    path("method-recovery/", method_recovery.method_recovery, name="method_recovery"),
     path("defects/out/<slug:form>/", defect_list.defect_export, name="defect_export"),
     path("defects/<int:pk>/", defect.defect_page, name="defect_page"),
     path("defects/<int:pk>/correct/", defect_changes.defect_correct, name="defect_correct"),

@@ -248,7 +248,8 @@ def get_test(person: Person, pk: int, *, to: str = "read") -> InfiltrationTest:
 
 def get_cleaning(person: Person, pk: int, *, to: str = "read") -> Cleaning:
     """Return a cleaning; `to="correct"` asks that the person's side wrote it."""
-    row = Cleaning.objects.select_related("pavement__site").filter(pk=pk).first()
+    rows = Cleaning.objects.select_related("pavement__site", "swept_with")
+    row = rows.filter(pk=pk).first()
     if row is None or not _is_among(visible_cleanings, person, row):
         raise Http404("No such cleaning.")
     return _readable(person, row, to)
@@ -406,8 +407,9 @@ def get_sheet(person: Person, number: str) -> PrintedSheet:
         raise Http404("No such sheet.")
     rows = PrintedSheet.objects.select_related("pavement__site", "crew")
     sheet = get_object_or_404(rows, number=number)
-    if sheet.pavement_id is not None:
-        get_pavement(person, sheet.pavement_id)
+    if sheet.pavement is not None:
+        if not sees(person, sheet.pavement):
+            raise Http404("No such pavement.")
     elif sheet.crew is not None:
         get_object_or_404(organisations_of(person), pk=sheet.crew.organisation_id)
     elif sheet.printed_by_id != person.pk:

@@ -4,7 +4,7 @@ from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
 from registry.access.people import organisations_of
-from registry.models import Crew, Organisation, Person
+from registry.models import Crew, Machine, Organisation, Person
 
 
 def visible_crews(person: Person) -> QuerySet[Crew]:
@@ -16,6 +16,17 @@ def visible_crews(person: Person) -> QuerySet[Crew]:
 def get_crew(person: Person, pk: int) -> Crew:
     """Return a crew of one of the person's organisations."""
     return get_object_or_404(visible_crews(person), pk=pk)
+
+
+def visible_machines(person: Person) -> QuerySet[Machine]:
+    """Return the machines of the person's organisations."""
+    rows = Machine.objects.filter(organisation__in=organisations_of(person))
+    return rows.select_related("organisation")
+
+
+def get_machine(person: Person, pk: int) -> Machine:
+    """Return a machine of one of the person's organisations."""
+    return get_object_or_404(visible_machines(person), pk=pk)
 
 
 def crews_of(organisation: Organisation) -> QuerySet[Crew]:

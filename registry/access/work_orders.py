@@ -13,6 +13,7 @@ from registry.access.people import organisations_of
 from registry.models import (
     Crew,
     DumpPlace,
+    Machine,
     Organisation,
     Pavement,
     Person,
@@ -106,6 +107,12 @@ def crews_to_choose(person: Person, pavement: Pavement) -> QuerySet[Crew]:
     firms = sweepers_of(pavement, rights_at(person, pavement))
     rows = Crew.objects.standing().filter(organisation__in=firms.values("pk"))
     return rows.select_related("organisation", "machine")
+
+
+def machines_to_choose(person: Person, pavement: Pavement) -> QuerySet[Machine]:
+    """Return the machines of the firms that may sweep a pavement."""
+    firms = sweepers_of(pavement, rights_at(person, pavement))
+    return Machine.objects.standing().filter(organisation__in=firms.values("pk"))
 
 
 def dump_places_to_choose(person: Person, pavement: Pavement) -> QuerySet[DumpPlace]:

@@ -42,6 +42,8 @@ def record_town_cleanings(cast: Cast, pavements: dict[str, Pavement], fleet: Fle
         else:
             date_again(order, ask.day, author, crew=ask.crew)
         visit.order = order
+        if visit.row.is_cleaning and ask.crew is not None:
+            visit.row.swept_with = ask.crew.machine
         store(visit, cast)
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 
 from registry.forms.quantity import (
     ClockField,
@@ -60,6 +61,7 @@ PLAIN = (
     "firm",
     "operator",
     "machine",
+    "swept_with",
     "asked_by",
     "damage",
     "cost",
@@ -127,6 +129,9 @@ class CleaningForm(SeenForm):
     machine = forms.CharField(
         label="machine: type, head width, brush, pressure, nozzle", max_length=240, required=False
     )
+    swept_with = forms.ModelChoiceField(
+        label="machine on the record", queryset=None, required=False, empty_label="none of these"
+    )
     asked_by = forms.CharField(label="asked by, order no.", max_length=120, required=False)
     damage = forms.CharField(label="damage", max_length=240, required=False)
     cost = forms.DecimalField(
@@ -142,6 +147,7 @@ class CleaningForm(SeenForm):
         pavement: Pavement,
         panels: Any,
         tests: InfiltrationTestQuerySet,
+        machines: QuerySet,
         today: date,
         system: str,
         offer_all: bool = False,
@@ -157,6 +163,7 @@ class CleaningForm(SeenForm):
         if stored is not None:
             self.show_stored(stored, *CLOCKS)
         self.fields["system"].initial = self.chosen_system.value
+        self.fields["swept_with"].queryset = machines
         self.fields["covered"].queryset = self.fields["missed"].queryset = panels
         self._offer(tests if offer_all else self._near(tests, today), tests)
         for field in self.fields.values():
@@ -261,7 +268,7 @@ class CleaningForm(SeenForm):
         """Return the fields that a page may fold away."""
         names = (
             "ended_clock reason last_rain pattern speed_km_h debris_kg debris_wet before_tests "
-            "after_tests firm operator machine asked_by damage cost number sheet_number note"
+            "after_tests firm operator machine swept_with asked_by damage cost number sheet_number note"
         )
         return [self[name] for name in names.split()]
 

@@ -9,7 +9,7 @@ from registry.forms.row_choice import PanelsField
 from registry.forms.work_order_rows import short_ticks
 from registry.models import Cleaning, WorkOrder
 
-FIRST = ("state", "done_on", "started_clock", "ended_clock", "operator", "passes")
+FIRST = ("state", "done_on", "started_clock", "ended_clock", "operator", "swept_with", "passes")
 ROWS = ("missed", "missed_why", "rows_text", "area_m2")
 OFF = (
     "debris_m3", "debris_is_guessed", "debris_bags", "debris_wet", "debris_look", "water_used_l",
@@ -42,7 +42,13 @@ class WorkOrderDoneForm(CleaningForm):
     missed_why = forms.CharField(label="not done because", max_length=160, required=False)
     damage = forms.CharField(label="damage, stones pulled, marks", max_length=240, required=False)
 
-    def __init__(self, *args: Any, order: WorkOrder, shows_price: bool, **options: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        order: WorkOrder,
+        shows_price: bool,
+        **options: Any,
+    ) -> None:
         super().__init__(*args, **options)
         self.order = order
         for name in (*NOT_ASKED, *(() if shows_price else ("cost",))):

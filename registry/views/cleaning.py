@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from registry import access
 from registry.access.corrections import waiting_about
+from registry.access.work_orders import machines_to_choose
 from registry.actions.correct_entry import correct_entry
 from registry.actions.record_cleaning import record_cleaning
 from registry.actions.void_entry import void_entry
@@ -138,6 +139,7 @@ def _form(request: HttpRequest, pavement: Pavement, stored: Cleaning | None = No
         pavement=pavement,
         panels=pavement.panels.standing().filter(exists_to_on__isnull=True),
         tests=tests,
+        machines=machines_to_choose(request.user, pavement),
         offer_all=request.GET.get("tests") == "all",
         today=local_today(pavement),
         system=request.user.shown_system,

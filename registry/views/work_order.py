@@ -27,6 +27,7 @@ from registry.drawing.svg import to_svg
 from registry.faults import DomainError
 from registry.forms.reason import ReasonForm
 from registry.forms.work_order import WorkOrderCorrectForm, WorkOrderForm
+from registry.gathering.checked_order import DoneEvent, done_event
 from registry.gathering.gains import days_by_spot, gains_among
 from registry.gathering.layouts import layout_of
 from registry.gathering.order_picture import read_rows, swept_areas
@@ -115,19 +116,29 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "work_order/page.html", context)
 
 
-def _events(request: HttpRequest, row: WorkOrder) -> list[tuple[Any, Any]]:
+def _events(request: HttpRequest, row: WorkOrder) -> list[DoneEvent]:
     """Return what became of the order, each with its gain at the spots where one can be given."""
-    parts = ("before_tests", "after_tests", "panels")
+    parts = ("before_tests", "after_tests", "panels__panel")
     of_order = row.cleanings.standing().in_order().prefetch_related(*parts)
     seen = access.visible_cleanings(request.user, row.pavement)
     events = list(of_order.filter(pk__in=seen.values("pk")))
-    if not any(event.is_cleaning for event in events):
-        return [(event, ()) for event in events]
+    done = [event for event in events if event.is_cleaning]
+    if not done:
+        return [DoneEvent(event) for event in events]
     tests = access.visible_tests(request.user, row.pavement).standing()
     days = days_by_spot(tests.select_related("spot", "pavement__site"))
-    others = list(row.pavement.cleanings.restorative().prefetch_related(*parts))
+    others = list(row.pavement.cleanings.restorative().prefetch_related(*parts[:2], "panels"))
+    viewpoint = access.viewpoint_of(request.user, row.pavement)
+    standing = row.pavement.standings.filter(viewpoint=viewpoint).first()
     return [
-        (event, gains_among(event, days, others) if event.is_cleaning else ()) for event in events
+        done_event(
+            row,
+            event,
+            gains_among(event, days, others),
+            action_mm_h=standing.action_rate_mm_h if standing else None,
+            is_only=len(done) == 1,
+        )
+        for event in events
     ]
 
 

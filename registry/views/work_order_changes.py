@@ -15,6 +15,7 @@ from registry.access.work_orders import (
     acting_side,
     crews_to_choose,
     get_work_order,
+    machines_to_choose,
 )
 from registry.actions.call_off_work_order import call_off_work_order
 from registry.actions.check_work_order import check_work_order
@@ -105,6 +106,7 @@ def _done_form(request: HttpRequest, row: WorkOrder) -> WorkOrderDoneForm:
     return WorkOrderDoneForm(
         request.POST or None,
         order=row,
+        machines=machines_to_choose(request.user, row.pavement),
         shows_price=access.may_see_prices(request.user, row),
         pavement=row.pavement,
         panels=asked.filter(pk__in=left) if left else asked,
@@ -116,6 +118,7 @@ def _done_form(request: HttpRequest, row: WorkOrder) -> WorkOrderDoneForm:
             "done_on": row.dated_for if row.dated_for and row.dated_for <= today else today,
             "operator": request.user.name or str(request.user),
             "passes": row.passes,
+            "swept_with": row.crew.machine if row.crew else None,
         },
     )
 

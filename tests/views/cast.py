@@ -40,6 +40,7 @@ from tests.factories import (
     InvitationFactory,
     MembershipFactory,
     ObservationFactory,
+    MachineFactory,
     OrganisationFactory,
     PanelFactory,
     PavementFactory,
@@ -313,6 +314,7 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
 
 
 def _sheet(pavement: Pavement, person: Person) -> PrintedSheet:
+        "sweeper's machine": (MachineFactory(organisation=by["sweeper"]).pk,),
     return PrintedSheet.objects.create(
         number="INF-0001",
         kind="infiltration",
