@@ -27,7 +27,7 @@ def in_a_span(
         midnight = datetime.combine(on, datetime.min.time())
         if on not in closed_on:
             spans += [(midnight, midnight + DAY)] if not hours else []
-            spans += [_on_day(h.span, on) for h in hours if h.weekday == on.weekday()]
+            spans += [_on_day(h.span, on) for h in hours if _begins_on(h, on)]
         on += DAY
     return _held(spans, begins, ends)
 
@@ -37,6 +37,12 @@ def gaps_left(span: ClockSpan, begins: datetime, ends: datetime) -> bool:
     days = (ends.date() - begins.date()).days + 2
     spans = [_on_day(span, begins.date() + n * DAY) for n in range(-1, days)]
     return not _held(spans, begins, ends)
+
+
+def _begins_on(hours: WeekSpan, on: date) -> bool:
+    if hours.weekday != on.weekday():
+        return False
+    return hours.holds is None or hours.holds.first_on <= on <= hours.holds.last_on
 
 
 def _on_day(span: ClockSpan, on: date) -> tuple[datetime, datetime]:

@@ -34,18 +34,6 @@ class ClockSpan:
 
 
 @dataclass(frozen=True)
-class WeekSpan:
-    """A span on one day of the week, 0 for Monday to 6 for Sunday."""
-
-    weekday: int
-    span: ClockSpan
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.weekday <= 6:
-            raise RoundError(f"Day of the week {self.weekday}: 0 (Monday) to 6 (Sunday).")
-
-
-@dataclass(frozen=True)
 class DaySpan:
     """From one day to another, both included."""
 
@@ -58,6 +46,23 @@ class DaySpan:
 
     def __contains__(self, on: object) -> bool:
         return isinstance(on, date) and self.first_on <= on <= self.last_on
+
+
+@dataclass(frozen=True)
+class WeekSpan:
+    """A span on one day of the week, 0 for Monday to 6 for Sunday; `holds`, from when to when."""
+
+    weekday: int
+    span: ClockSpan
+    holds: DaySpan | None = None
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.weekday <= 6:
+            raise RoundError(f"Day of the week {self.weekday}: 0 (Monday) to 6 (Sunday).")
+
+    def is_on(self, on: date) -> bool:
+        """Say whether it begins on a day."""
+        return self.weekday == on.weekday() and (self.holds is None or on in self.holds)
 
 
 ALL_DAY = ClockSpan(time(0), time(0))
@@ -95,7 +100,7 @@ def open_spans(
     for on in (first + n * DAY for n in range(days)):
         if on in closed_on:
             continue
-        spans = [h.span for h in hours if h.weekday == on.weekday()] if hours else [ALL_DAY]
+        spans = [h.span for h in hours if h.is_on(on)] if hours else [ALL_DAY]
         found += [instants_of(span, on, zone) for span in spans]
     return clip(join(found), within)
 

@@ -59,6 +59,7 @@ class Order:
     season           spans of days in which this method makes sense; none: any
     debris_l, water_l   into the hopper, out of the tank
     dump, dump_minutes  a dump run that is part of the time on site and ends it
+    water            a water point used within the time on site, by its permit
     pinned_on, pinned_to   a day, a crew, that a person chose
     """
 
@@ -82,6 +83,7 @@ class Order:
     water_l: int = 0
     dump: str | None = None
     dump_minutes: int = 0
+    water: str | None = None
     pinned_on: date | None = None
     pinned_to: str | None = None
 

@@ -84,6 +84,10 @@ class Problem:
                 raise RoundError(f"Order {order.ref} is pinned to “{order.pinned_to}”: no crew.")
             if order.dump is not None and order.dump not in self.dump_by_place:
                 raise RoundError(f"Order {order.ref} is to dump at “{order.dump}”: no dump place.")
+            if order.water is not None and order.water not in self.water_by_place:
+                raise RoundError(
+                    f"Order {order.ref} takes water at “{order.water}”: no such point."
+                )
         for day in self.locked:
             if day.crew not in self.crew_by_ref:
                 raise RoundError(f"A locked day is of “{day.crew}”: no crew.")

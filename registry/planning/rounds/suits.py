@@ -91,6 +91,10 @@ def _order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Br
         yield Breach(Rule.SEASON, f"{on} is out of season for {order.method}.")
     if needs.dry and weather.wet:
         yield Breach(Rule.DRY_SURFACE, f"The surface must be dry; {on} is wet.")
+    point = None if order.water is None else problem.water_by_place[order.water]
+    if point is not None and point.permit is not None and on not in point.permit:
+        span = f"{point.permit.first_on} to {point.permit.last_on}"
+        yield Breach(Rule.WATER_PERMIT, f"The permit of “{point.place}” runs {span}.")
     coldest = weather.lowest_c
     if needs.lowest_c is not None and coldest is not None and coldest < needs.lowest_c:
         yield Breach(

@@ -298,6 +298,18 @@ def test_water_is_taken_by_its_rules(tap, caught):
     assert rules(tanks(tap), plan(day)) == caught
 
 
+def test_water_taken_within_the_time_on_site_keeps_its_permit():
+    for permit, caught in ((TUESDAY, [Rule.WATER_PERMIT]), (MONDAY, [])):
+        tap = replace(TAP, permit=DaySpan(permit, permit))
+        assert rules(problem(order(water="tap"), water_points=(tap,)), plan(GOOD)) == caught
+
+
+def test_hours_that_hold_on_other_days_do_not_open_a_site():
+    for day, caught in ((TUESDAY, [Rule.WINDOW]), (MONDAY, [])):
+        opens = WeekSpan(0, ClockSpan(time(7), time(9)), DaySpan(day, day))
+        assert rules(problem(order(windows=(opens,))), plan(GOOD)) == caught
+
+
 def test_a_tank_that_runs_dry_is_caught():
     day = crew_day("07:00", FILLED[0], FILLED[2], returns="10:05")
     assert rules(tanks(TAP), plan(day)) == [Rule.WATER]
