@@ -4,7 +4,7 @@ from django.db import transaction
 
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
-from registry.models import Organisation, Person, Photo
+from registry.models import Organisation, Pavement, Person, Photo
 
 
 class CannotBePaired(DomainError):
@@ -37,7 +37,7 @@ def pair_photos(
 def _check(now: Photo, then: Photo) -> None:
     if then.pk == now.pk:
         raise CannotBePaired("A photo is no pair with itself.")
-    if then.is_void or then.pavement_id != now.pavement_id:
+    if then.is_void or then.pavement_id not in _pavements(now.pavement):
         raise CannotBePaired("Pair it with a photo of this pavement that is not void.")
     if then.taken_on and now.taken_on and then.taken_on > now.taken_on:
         raise CannotBePaired(
@@ -48,3 +48,12 @@ def _check(now: Photo, then: Photo) -> None:
         if earlier.pk == now.pk:
             raise CannotBePaired(f"{then} is itself paired with this one as the earlier.")
         earlier = earlier.pair_of
+
+
+def _pavements(pavement: Pavement | None) -> set[int]:
+    """Return the ids of a pavement and of those it was split from: a stand outlives a split."""
+    found: set[int] = set()
+    while pavement is not None:
+        found.add(pavement.pk)
+        pavement = pavement.parent
+    return found

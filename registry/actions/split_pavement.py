@@ -8,9 +8,11 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.utils import timezone
 
+from registry.actions.carry_on_defects import Ground, carry_on_defects
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.shared_defects import OpenDefect, open_defects
 from registry.models import (
     Organisation,
     Panel,
@@ -21,6 +23,7 @@ from registry.models import (
     Seat,
     Section,
     Spot,
+    Visit,
 )
 
 CARRIED_ON = (
@@ -65,27 +68,38 @@ def split_pavement(
     why: str,
     by: Person | None,
     organisation: Organisation | None,
+    defects: Mapping[int, int] | None = None,
 ) -> tuple[Pavement, ...]:
     """Make two pavements of one and return them. The register's total area does not change.
 
     Criteria and run-on are left behind: they belong to the whole and are to be measured anew
     (within 90 days); without criteria both parts are "not decided". Seats go on at both parts.
-    Tests, cleanings and journal stay with the whole, which is read and printed but not written.
+    Tests, cleanings and journal stay with the whole, which is read and printed but not written;
+    so do visits, photos and closed defects. Open defects go on at the part they lie on.
+
+    defects  by id, of those that lie on both parts or at no known place, what a person decided:
+             0 the first part, 1 the second, `carry_on_defects.BOTH` either
     """
     pavement = Pavement.objects.held().select_related("site").get(pk=pavement.pk)
     panels = list(pavement.panels.standing().existing_on(on))
     _refuse_wrong_shares(pavement, parts, panels, on)
+    _refuse_visit_under_way(pavement, organisation)
+    shared = _shared_out(open_defects(pavement, on), parts, defects or {})
     areas = _areas(pavement, parts, panels)
     made = tuple(
         _make_part(pavement, part, area, on, by, organisation)
         for part, area in zip(parts, areas, strict=True)
     )
+    grounds = []
     for part, child in zip(parts, made, strict=True):
         sections = _carry_sections(pavement, child, part)
-        _share_panels(child, [p for p in panels if p.pk in part.panel_ids], sections, on)
+        going = [p for p in panels if p.pk in part.panel_ids]
+        grounds.append(Ground(child, _share_panels(child, going, sections, on), sections))
         _carry_seats(pavement, child, sections, on)
         why_part = f"part of {pavement}; criteria and run-on to be measured anew within 90 days"
         write_line(child, "split off", by=by, organisation=organisation, why=why_part[:300])
+    first, second = grounds
+    carry_on_defects(shared, (first, second), on=on, by=by, organisation=organisation)
     pavement.state = PavementState.SPLIT
     pavement.save(update_fields=["state"])
     changes = {"parts": ["", ", ".join(str(child) for child in made)]}
@@ -111,6 +125,31 @@ def _refuse_wrong_shares(
         raise CannotSplit(f"Panel {', '.join(left)} is in neither part.")
     if panels and not (first and second):
         raise CannotSplit("Each part needs at least one panel.")
+
+
+def _refuse_visit_under_way(pavement: Pavement, organisation: Organisation | None) -> None:
+    """A visit of one's own side is closed first; the whole takes no more answers afterwards."""
+    own = Visit.objects.under_way().filter(pavement=pavement, entered_for=organisation)
+    visit = own.first()
+    if visit is not None:
+        raise CannotSplit(
+            f"Your side's visit of {visit.done_on} is under way here: close it before the split."
+        )
+
+
+def _shared_out(
+    known: Iterable[OpenDefect], parts: tuple[Part, Part], said: Mapping[int, int]
+) -> list[tuple[OpenDefect, int]]:
+    """Return each open defect with the part it goes with. What nobody can tell was decided."""
+    shares = (parts[0].panel_ids, parts[1].panel_ids)
+    shared = []
+    for defect in known:
+        part = defect.part(shares)
+        part = said.get(defect.row.pk) if part is None else part
+        if part is None:
+            raise CannotSplit(f"Say with which part this goes on: {defect.words}.")
+        shared.append((defect, part))
+    return shared
 
 
 def _areas(
@@ -179,17 +218,20 @@ def _carry_sections(whole: Pavement, child: Pavement, part: Part) -> dict[int, S
 
 def _share_panels(
     child: Pavement, panels: Iterable[Panel], sections: Mapping[int, Section], on: date
-) -> None:
-    """Go on with panels and their fixed points under the part; the whole keeps its own."""
+) -> dict[int, Panel]:
+    """Go on with panels and their fixed points under the part; return them by the old ids."""
+    carried_on = {}
     for old in panels:
         fields = {name: getattr(old, name) for name in OF_PANEL}
         section = sections.get(old.section_id) if old.section_id else None
         new = Panel.objects.create(
             pavement=child, section=section, replaces=old, exists_from_on=on, **fields
         )
+        carried_on[old.pk] = new
         for spot in old.spots.fixed():
             carried = {name: getattr(spot, name) for name in OF_SPOT}
             Spot.objects.create(pavement=child, panel=new, **carried)
+    return carried_on
 
 
 def _carry_seats(

@@ -128,9 +128,12 @@ def _events(known: KnownDefect) -> list[_Event]:
 
 
 def _dated(known: KnownDefect) -> list[tuple[date, DefectMove]]:
-    """Return the moves in the order they were made; none is dated before the one it follows."""
+    """Return the moves in the order they were made; none is dated before the one it follows.
+
+    That it goes on at a part of a split pavement no file tells: a split is made on its page.
+    """
     dated: list[tuple[date, DefectMove]] = []
-    for move in known.moves:
+    for move in (move for move in known.moves if move.to_state != "carried_on"):
         dated.append((max(move.on, dated[-1][0]) if dated else move.on, move))
     return dated
 

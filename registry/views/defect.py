@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
+from registry.access.carried_defects import visible_after_split, visible_before_split
 from registry.access.defects import (
     get_defect,
     may_move,
@@ -25,6 +26,7 @@ from registry.faults import DomainError
 from registry.forms.defect import LinkForm
 from registry.forms.evidence import EvidenceForm
 from registry.forms.reason import ReasonForm
+from registry.gathering.before_split import BeforeSplit, standing_looks
 from registry.gathering.defect_growth import growths
 from registry.gathering.defect_looks import look_lines
 from registry.gathering.defects import (
@@ -35,7 +37,7 @@ from registry.gathering.defects import (
 )
 from registry.gathering.layouts import layout_of
 from registry.gathering.plan_defects import shape_of
-from registry.models import Defect, Observation
+from registry.models import Defect, Observation, Person
 from registry.plan.layout import Layout
 from registry.units import System
 from registry.views.defect_changes import move_form
@@ -52,26 +54,42 @@ def defect_page(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_defect(request.user, pk)
     pavement = row.pavement
     looks = list(visible_observations(request.user, pavement).filter(defect=row).in_order())
+    before = _before_split(request.user, row)
     context = {
         "row": row,
         "kind": kind_of(row.kind),
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "photos": visible_photos(request.user, pavement).filter(defect=row).in_order().for_list(),
-        **_seen(request, row, looks),
+        **_seen(request, row, looks, before),
         **_place(request, row),
         "lines": access.visible_lines_about(request.user, row),
         **_links(request, row),
-        **_inside(request, row),
+        "before": before,
+        "after": visible_after_split(request.user, row),
+        **_inside(request, row, before),
         **_evidence(request, row),
         **_may(request, row, looks),
     }
     return render(request, "defect/page.html", context)
 
 
-def _seen(request: HttpRequest, row: Defect, looks: list[Observation]) -> dict[str, Any]:
+def _before_split(person: Person, row: Defect) -> list[BeforeSplit]:
+    """What it was before its pavement was split, as far as the person sees that."""
+    system = System(person.shown_system)
+    found = []
+    for old in visible_before_split(person, row):
+        looks = visible_observations(person, old.pavement).filter(defect=old).in_order()
+        photos = visible_photos(person, old.pavement).filter(defect=old).in_order()
+        found.append(BeforeSplit(old, look_lines(old.kind, looks, system), photos.for_list()))
+    return found
+
+
+def _seen(
+    request: HttpRequest, row: Defect, looks: list[Observation], before: list[BeforeSplit]
+) -> dict[str, Any]:
     """Looks, and what follows from those that stand."""
     system = System(request.user.shown_system)
-    standing = [look for look in looks if not look.is_void and look.double_of_id is None]
+    standing = standing_looks(looks, before)
     moves = list(row.moves.select_related("by", "by_organisation", "visit"))
     grown = growths(row, standing, moves, system)
     return {
@@ -117,9 +135,13 @@ def _links(request: HttpRequest, row: Defect) -> dict[str, Any]:
     }
 
 
-def _inside(request: HttpRequest, row: Defect) -> dict[str, Any]:
-    tests = access.visible_tests(request.user, row.pavement).standing().select_related("spot")
-    found = tests_inside(row, tests.filter(spot__right_m__isnull=False))
+def _inside(request: HttpRequest, row: Defect, before: list[BeforeSplit]) -> dict[str, Any]:
+    """Tests in it, those before the split too: a part keeps the datum of the whole."""
+    tests = access.visible_tests(request.user, row.pavement)
+    for old in before:
+        tests |= access.visible_tests(request.user, old.row.pavement)
+    drawn = tests.standing().filter(spot__right_m__isnull=False).select_related("spot")
+    found = tests_inside(row, drawn)
     may_read = access.viewpoint_of(request.user, row.pavement) is not None
     return {"inside": found if may_read else None}
 

@@ -15,6 +15,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from registry import access
+from registry.access.carried_defects import visible_photos_over_splits
 from registry.access.defects import (
     get_photo,
     is_own,
@@ -132,7 +133,9 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
         "head": _head(request, pavement),
         "shapes": shapes_on(photo, marks),
         "marks": marks,
-        "then": seen.filter(pk=photo.pair_of_id).first(),
+        "then": visible_photos_over_splits(request.user, pavement)
+        .filter(pk=photo.pair_of_id)
+        .first(),
         "later": seen.standing().filter(pair_of=photo),
         "undated": why_undated(photo),
         "sees_original": sees_original(request.user, photo),

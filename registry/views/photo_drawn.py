@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from registry import access
+from registry.access.carried_defects import visible_before_split, visible_photos_over_splits
 from registry.access.defects import get_photo, is_own, visible_photos
 from registry.access.photos import visible_marks
 from registry.actions.mark_photo import cover_photo, mark_photo
@@ -36,7 +37,7 @@ def photo_pair(request: HttpRequest, pk: int) -> HttpResponse:
         if _done(form, pair_photos, photo, then=then, **given):
             messages.success(request, "Stored: then and now.")
             return redirect("photo_pair", pk)
-    paired = visible_photos(request.user, pavement).select_related("file")
+    paired = visible_photos_over_splits(request.user, pavement).select_related("file")
     context = {
         "then": paired.filter(pk=photo.pair_of_id).first(),
         "form": form if is_own(request.user, pavement, photo) and not photo.is_void else None,
@@ -46,9 +47,11 @@ def photo_pair(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _seen(person: Person, pavement: Pavement, photo: Photo) -> PhotoQuerySet:
     """Return what it may be paired with: of the same defect or panel where it names one."""
+    if photo.defect is not None:
+        before = visible_before_split(person, photo.defect)
+        rows = visible_photos_over_splits(person, pavement).exclude(pk=photo.pk)
+        return rows.filter(defect__in=[photo.defect, *before]).for_list().in_order()
     seen = visible_photos(person, pavement).for_list().exclude(pk=photo.pk).in_order()
-    if photo.defect_id:
-        return seen.filter(defect=photo.defect_id)
     return seen.filter(panel=photo.panel_id) if photo.panel_id else seen
 
 

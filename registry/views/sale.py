@@ -6,13 +6,16 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from registry import access
+from registry.access.defects import visible_defects
 from registry.actions.sell_pavement import END_WITH_OWNER, Decision, Deed, sell_pavement
 from registry.actions.split_pavement import Part, split_pavement
 from registry.faults import DomainError
 from registry.forms.sale import SaleForm
 from registry.forms.split import SplitForm
 from registry.gathering.open_items import open_items, tests_of
+from registry.gathering.shared_defects import open_defects
 from registry.models import Pavement
+from registry.views.pavement import local_today
 
 
 @require_http_methods(["GET", "POST"])
@@ -56,22 +59,34 @@ def _sold(request: HttpRequest, pavement: Pavement, form: SaleForm) -> HttpRespo
 
 @require_http_methods(["GET", "POST"])
 def pavement_split(request: HttpRequest, pk: int) -> HttpResponse:
-    """Split a pavement in two: its panels are shared out."""
+    """Split a pavement in two: its panels are shared out, and what was noted open on them."""
     pavement = access.get_pavement(request.user, pk, to="split")
-    form = SplitForm(request.POST or None, pavement=pavement, system=request.user.shown_system)
+    form = SplitForm(
+        request.POST or None,
+        pavement=pavement,
+        system=request.user.shown_system,
+        defects=open_defects(pavement, local_today(pavement)),
+    )
+    asked = {known.row.pk for known in form.asked}
+    if not asked <= set(visible_defects(request.user, pavement).values_list("pk", flat=True)):
+        return render(request, "sale/split_closed.html", {"pavement": pavement})
     if form.is_valid():
         try:
-            made = split_pavement(
-                pavement=pavement,
-                parts=tuple(Part(*share) for share in form.shares()),
-                on=form.cleaned_data["on"],
-                why=form.cleaned_data["why"],
-                by=request.user,
-                organisation=access.acting_organisation(request.user, pavement, "split"),
-            )
+            return _split(request, pavement, form)
         except DomainError as refusal:
             form.add_error(None, refusal.message)
-        else:
-            messages.success(request, f"Made: {made[0]} and {made[1]}. Neither is decided yet.")
-            return redirect("seat_list", pk=made[0].pk)
     return render(request, "sale/split.html", {"pavement": pavement, "form": form})
+
+
+def _split(request: HttpRequest, pavement: Pavement, form: SplitForm) -> HttpResponse:
+    made = split_pavement(
+        pavement=pavement,
+        parts=tuple(Part(*share) for share in form.shares()),
+        on=form.cleaned_data["on"],
+        why=form.cleaned_data["why"],
+        by=request.user,
+        organisation=access.acting_organisation(request.user, pavement, "split"),
+        defects=form.decided(),
+    )
+    messages.success(request, f"Made: {made[0]} and {made[1]}. Neither is decided yet.")
+    return redirect("seat_list", pk=made[0].pk)
