@@ -73,6 +73,12 @@ class InfiltrationTestForm(SeenForm):
     water_left = QuantityField(Kind.MASS, label="water left, if weighed")
     limit_min = forms.FloatField(label="limit, min", min_value=1, required=False, initial=30)
     spoiled_why = forms.CharField(label="spoiled because", max_length=200, required=False)
+    not_done_why = forms.CharField(
+        label="not tested because",
+        max_length=200,
+        required=False,
+        help_text="Only where nothing could be tested: the readings then stay empty.",
+    )
     rain_within_24_h = _ask("rain in the last 24 h", Answer.choices)
     rain_ended_on = DayField(label="last rain ended, date", required=False)
     rain_ended_clock = ClockField(label="last rain ended, clock")
@@ -111,7 +117,7 @@ class InfiltrationTestForm(SeenForm):
             options["initial"] = _initial(stored, pavement.site.time_zone)
         super().__init__(*args, **options)
         if stored is not None:
-            self.show_stored(stored, "started_at", "rain_ended_at")
+            self.show_stored(stored, "started_at", "rain_ended_at", "state")
         self.fields["spot"].queryset = spots
         self.fields["ring_listed"].queryset = rings
         self.fields["method"].initial = pavement.test_method
@@ -230,6 +236,11 @@ class InfiltrationTestForm(SeenForm):
 
     def _check_ending(self, cleaned: dict[str, Any]) -> None:
         ended = cleaned.get("ended")
+        if cleaned.get("not_done_why"):
+            self._check_nothing_was_read(ended)
+            return
+        if self.stored is not None and self.stored.state == "not_done":
+            self.row_values["state"] = "done"
         standard = cleaned.get("method") in (TestMethod.C1701, TestMethod.C1781)
         if not ended and standard:
             self.add_error("ended", "Say how the run ended: drained, stopped, too fast or spoiled.")
@@ -240,6 +251,15 @@ class InfiltrationTestForm(SeenForm):
             self.add_error("water_left", "Water is left only where the run was stopped.")
         if left is not None and poured is not None and left >= poured:
             self.add_error("water_left", "No more water can be left than was poured.")
+
+    def _check_nothing_was_read(self, ended: str) -> None:
+        self.row_values["state"] = "not_done"
+        read = [name for name in (*READ, *TIMES) if self.row_values.get(name) is not None]
+        if ended or read:
+            self.add_error(
+                "not_done_why",
+                "Something was read. Take this reason out, or the readings and how the run ended.",
+            )
 
     def entry(self) -> InfiltrationTest:
         """Return the unsaved row of a valid form."""

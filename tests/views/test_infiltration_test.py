@@ -221,3 +221,33 @@ def _count(client, url):
 
 def test_day_is_the_sites_day(signed_in, spot):
     assert store(signed_in, spot).started_on == date(2024, 5, 21)
+
+
+def test_point_at_which_nothing_could_be_tested_is_kept_with_its_reason(signed_in, spot):
+    row = store(signed_in, spot, **NOTHING_READ)
+    assert (row.state, row.use, row.result_value) == ("not_done", "not_computed", None)
+    page = signed_in.get(reverse("infiltration_test_page", args=[row.pk])).content.decode()
+    assert "Not done: bike rack over the point" in page
+
+
+def test_reason_for_no_test_beside_readings_is_asked_about(signed_in, spot):
+    answer = add(signed_in, spot, not_done_why="bike rack over the point")
+    assert "Something was read" in str(answer.context["form"].errors["not_done_why"])
+    assert not InfiltrationTest.objects.exists()
+
+
+def test_test_that_was_done_after_all_takes_its_readings_by_a_correction(signed_in, spot):
+    row = store(signed_in, spot, **NOTHING_READ)
+    url = reverse("infiltration_test_correct", args=[row.pk])
+    given = {**READINGS, "spot": spot.pk, "why": "the rack was moved"}
+    given["seen"] = signed_in.get(url).context["form"]["seen"].value()
+    answer = signed_in.post(url, given)
+    assert answer.status_code == 302, answer.context["form"].errors
+    row.refresh_from_db()
+    assert (row.state, row.not_done_why, round(row.result_value)) == ("done", "", 18)
+
+
+NOTHING_READ = {
+    "not_done_why": "bike rack over the point",
+    **dict.fromkeys(("ring", "prewet_water", "prewet_seconds", "water", "seconds", "ended"), ""),
+}
