@@ -39,14 +39,17 @@ class ShownPavement:
     defects: list[KnownDefect]
 
 
-def shown_pavements(organisations: Collection[int], at: datetime) -> Iterator[ShownPavement]:
+def shown_pavements(
+    organisations: Collection[int], at: datetime, *, with_records: bool = True
+) -> Iterator[ShownPavement]:
     """Yield all that these organisations may see at an instant, in order of ref.
 
-    The ref is a number that one of them gives; "record-12" where none of them numbers it.
+    Without records no test, cleaning or defect is fetched. The ref is a number that one of them
+    gives; "record-12" where none of them numbers it.
     """
     refs = _refs(organisations, at)
     for chunk in chunks(sorted((ref, pk) for pk, ref in refs.items()), AT_ONCE):
-        yield from _portion([pk for _, pk in chunk], refs, organisations, at)
+        yield from _portion([pk for _, pk in chunk], refs, organisations, at, with_records)
 
 
 def _refs(organisations: Collection[int], at: datetime) -> dict[int, str]:
@@ -66,7 +69,11 @@ def _refs(organisations: Collection[int], at: datetime) -> dict[int, str]:
 
 
 def _portion(
-    ids: list[int], refs: dict[int, str], organisations: Collection[int], at: datetime
+    ids: list[int],
+    refs: dict[int, str],
+    organisations: Collection[int],
+    at: datetime,
+    with_records: bool,
 ) -> Iterator[ShownPavement]:
     pavements = (
         Pavement.objects.filter(pk__in=ids)
@@ -75,24 +82,37 @@ def _portion(
     )
     by_id = {pavement.pk: pavement for pavement in pavements}
     rights = rights_at_once(by_id, organisations, at)
-    tests: dict[int, list[InfiltrationTest]] = defaultdict(list)
-    found = InfiltrationTest.objects.standing().filter(_shown(by_id, rights, of="tests"))
-    for test in found.filter(state="done").select_related("spot"):
-        tests[test.pavement_id].append(test)
-    cleanings: dict[int, list[Cleaning]] = defaultdict(list)
-    for cleaning in Cleaning.objects.filter(_shown(by_id, rights, of="cleanings")).done():
-        cleanings[cleaning.pavement_id].append(cleaning)
-    defects = _defects_of(rights)
+    records = _Records.of(by_id, rights) if with_records else _Records({}, {}, {})
     for pk in ids:
         yield ShownPavement(
             ref=refs[pk],
             other_ref=_other_ref(by_id[pk], organisations),
             pavement=by_id[pk],
             sees_criteria=rights[pk].sees_criteria,
-            tests=tests[pk],
-            cleanings=cleanings[pk],
-            defects=defects.get(pk, []),
+            tests=records.tests.get(pk, []),
+            cleanings=records.cleanings.get(pk, []),
+            defects=records.defects.get(pk, []),
         )
+
+
+@dataclass(frozen=True)
+class _Records:
+    """What was read and done at some pavements, by pavement."""
+
+    tests: dict[int, list[InfiltrationTest]]
+    cleanings: dict[int, list[Cleaning]]
+    defects: dict[int, list[KnownDefect]]
+
+    @classmethod
+    def of(cls, by_id: dict[int, Pavement], rights: dict[int, Rights]) -> "_Records":
+        tests: dict[int, list[InfiltrationTest]] = defaultdict(list)
+        found = InfiltrationTest.objects.standing().filter(_shown(by_id, rights, of="tests"))
+        for test in found.filter(state="done").select_related("spot"):
+            tests[test.pavement_id].append(test)
+        cleanings: dict[int, list[Cleaning]] = defaultdict(list)
+        for cleaning in Cleaning.objects.filter(_shown(by_id, rights, of="cleanings")).done():
+            cleanings[cleaning.pavement_id].append(cleaning)
+        return cls(tests, cleanings, _defects_of(rights))
 
 
 def rights_at_once(

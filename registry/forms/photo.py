@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 
 from registry.forms.many_files import ManyFilesField, ManyFilesInput
 from registry.forms.quantity import ElapsedField, MarkedEmpty
-from registry.forms.row_choice import LONGEST_ID, SortedRows
+from registry.forms.row_choice import LONGEST_ID, RowsOnce, SortedRows
 from registry.models import Pavement, Photo
 from registry.models.entry import Change
 from registry.models.panel import plan_order
@@ -39,6 +39,8 @@ def _words(name: str) -> list[tuple[str, str]]:
 
 class RowField(forms.ModelChoiceField):
     """One row of the record; an id that no row can have is refused like one that no row has."""
+
+    iterator = RowsOnce
 
     def to_python(self, value: Any) -> Any:
         """Return the row."""
@@ -118,7 +120,7 @@ class PhotoForm(forms.Form):
             field = self.fields[name]
             assert isinstance(field, forms.ModelChoiceField)
             field.queryset, field.empty_label = rows[name], "none"
-            if not rows[name].exists():
+            if not field.queryset:
                 del self.fields[name]
 
     def clean(self) -> dict[str, Any]:
@@ -171,7 +173,7 @@ class PhotoCorrectForm(PhotoForm):
                 field = self.fields[name]
                 assert isinstance(field, forms.ModelChoiceField)
                 assert field.queryset is not None
-                if not field.queryset.filter(pk=before).exists():
+                if all(row.pk != before for row in field.queryset):
                     del self.fields[name]
 
     def changes(self) -> dict[str, Change]:

@@ -1,6 +1,6 @@
 """Choices of rows of the record, in the order in which people look for them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django import forms
@@ -15,17 +15,34 @@ LONGEST_ID = 18
 """Figures of an id; SQLite has no column for a number of twenty and breaks off asking for it."""
 
 
-class SortedRows(ModelChoiceIterator):
-    """The rows of a choice in the order of the field's `order_of`."""
+class RowsOnce(ModelChoiceIterator):
+    """The rows of a choice, fetched once for all who ask the field: is there any, which, how many.
+
+    A field lives as long as its form, so no row can be shown that was there for another page.
+    """
 
     def __iter__(self) -> Iterator[Any]:
         if self.field.empty_label is not None:
             yield ("", self.field.empty_label)
-        yield from map(self.choice, sorted(self.queryset.all(), key=self.field.order_of))
+        yield from map(self.choice, self.rows())
+
+    def rows(self) -> Iterable[Any]:
+        """Return the rows in the order in which they are offered."""
+        return self.queryset
+
+
+class SortedRows(RowsOnce):
+    """The rows of a choice in the order of the field's `order_of`."""
+
+    def rows(self) -> Iterable[Any]:
+        """Return the rows sorted."""
+        return sorted(self.queryset, key=self.field.order_of)
 
 
 class ManyRowsField(forms.ModelMultipleChoiceField):
     """Several rows; an id that no row can have is refused like one that no row has."""
+
+    iterator = RowsOnce
 
     def _check_values(self, value: Any) -> Any:
         for pk in value if isinstance(value, list | tuple) else ():

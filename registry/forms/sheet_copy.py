@@ -61,13 +61,15 @@ class SheetHeadForm(VisitForm):
 
     def __init__(self, *args: Any, panels: Sequence[Panel], **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["known"].queryset = self.parent.dirt_sources.open()
+        known = self.fields["known"]
+        known.queryset = self.parent.dirt_sources.open()
         self.fields["unseen"].panels = {panel.name.upper(): panel for panel in panels}
         self.fields["system"].label = "This sheet is in"
         self.panels = panels
         for name in ("rest_walked", "unseen") if not panels else ("walked_all",):
             del self.fields[name]
-        if not self.fields["known"].queryset:
+        known.choices = [(row.pk, str(row)) for row in known.queryset]
+        if not known.choices:
             del self.fields["known"]
 
     def in_block(self, legend: str) -> list[forms.BoundField]:

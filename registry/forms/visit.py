@@ -1,6 +1,7 @@
 """The inspection visit as a person writes it: whole for a correction, in parts on the walk."""
 
 import hashlib
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any, ClassVar
 from zoneinfo import ZoneInfo
@@ -257,13 +258,23 @@ class VisitDirtForm(_WalkPart):
     class Meta(VisitPartForm.Meta):
         fields = DIRT
 
-    def __init__(self, *args: Any, **options: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        sources: Sequence[DirtSource] | None = None,
+        named: Sequence[DirtSource] | None = None,
+        **options: Any,
+    ) -> None:
+        """`sources` still bring dirt, `named` the visit names; both are fetched where not given."""
         super().__init__(*args, **options)
-        rows = DirtSource.objects.open().filter(pavement=self.parent)
-        self.fields["known"].queryset = rows
+        field = self.fields["known"]
+        field.queryset = DirtSource.objects.open().filter(pavement=self.parent)
         if self.instance.pk is not None:
-            self.initial["known"] = [row.pk for row in self.instance.dirt_sources.all()]
-        if not rows:
+            named = self.instance.dirt_sources.all() if named is None else named
+            self.initial["known"] = [row.pk for row in named]
+        offered = list(field.queryset) if sources is None else sources
+        field.choices = [(row.pk, str(row)) for row in offered]
+        if not offered:
             del self.fields["known"]
 
     def clean(self) -> dict[str, Any]:

@@ -32,6 +32,7 @@ class WalkedForm(forms.Form):
         self.panels, self.told = panels, told
         rows = Panel.objects.filter(pk__in=[panel.pk for panel in panels])
         self.fields["unseen"].queryset = rows
+        self.fields["unseen"].choices = [(panel.pk, panel.name) for panel in panels]
 
     def clean(self) -> dict[str, Any]:
         """Ask why, and refuse a form that says nothing."""

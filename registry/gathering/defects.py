@@ -16,7 +16,7 @@ from registry.gathering.defect_growth import GrowthOf
 from registry.gathering.defect_looks import measured_of
 from registry.gathering.plan_defects import shape_of
 from registry.gathering.spot_days import rate_of
-from registry.models import Defect, InfiltrationTest, Observation, Pavement
+from registry.models import Defect, DefectMove, InfiltrationTest, Observation, Pavement
 from registry.models.choices import Answer
 from registry.plan import EarthError, PlaceError, as_station, to_geojson, write_place
 from registry.plan.datum import Datum
@@ -135,7 +135,8 @@ def tests_inside(
     return tuple(sorted(found, key=lambda f: (f.test.started_on, f.test.pk), reverse=True))
 
 
-def states_before(defect: Defect) -> list[str]:
-    """Return the states a defect was in, oldest first."""
-    pairs = defect.moves.order_by("at", "pk").values_list("from_state", "to_state")
-    return [state for pair in pairs for state in pair if state]
+def states_before(defect: Defect, moves: Iterable[DefectMove] | None = None) -> list[str]:
+    """Return the states a defect was in, oldest first; `moves` are its moves where fetched."""
+    rows = defect.moves.all() if moves is None else moves
+    in_order = sorted(rows, key=lambda move: (move.at, move.pk))
+    return [state for move in in_order for state in (move.from_state, move.to_state) if state]

@@ -25,9 +25,7 @@ _PANEL_KIND = {
 
 def plans_of(pavement: Pavement) -> tuple[Plan, ...]:
     """Return the plans of a pavement, the one in force first."""
-    return kept(
-        ("plans", pavement.pk), lambda: tuple(pavement.plans.standing().newest_first())
-    )
+    return kept(("plans", pavement.pk), lambda: tuple(pavement.plans.standing().newest_first()))
 
 
 def current_plan(pavement: Pavement) -> Plan | None:

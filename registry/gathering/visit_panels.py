@@ -1,8 +1,9 @@
 """The panels a visit has to tell of: walked, or not seen and why."""
 
+from collections.abc import Mapping
 from datetime import date
 
-from registry.gathering.layouts import current_plan, layout_on, plans_of
+from registry.gathering.layouts import current_plan, layout_on, panels_of_plan, plans_of
 from registry.models import Panel, Pavement, Plan, PrintedSheet, Visit
 from registry.models.panel import plan_order
 from registry.plan import Layout
@@ -20,7 +21,10 @@ def panels_on(pavement: Pavement, day: date, plan: Plan | None = None) -> list[P
     plan = plan or plan_in_force(pavement, day)
     if plan is None:
         return []
-    rows = pavement.panels.standing().on_plan(plan).existing_on(day)
+    if plan == current_plan(pavement):
+        rows = [panel for panel in panels_of_plan(pavement, plan) if panel.is_there_on(day)]
+    else:
+        rows = list(pavement.panels.standing().on_plan(plan).existing_on(day))
     return sorted(rows, key=lambda panel: plan_order(panel.name))
 
 
@@ -47,7 +51,7 @@ def told_of(visit: Visit) -> dict[int, str]:
     return {row.panel_id: row.why for row in visit.panels.all()}
 
 
-def untold(visit: Visit, panels: list[Panel]) -> list[Panel]:
-    """Return the panels that the visit tells nothing of yet."""
-    told = told_of(visit)
+def untold(visit: Visit, panels: list[Panel], told: Mapping[int, str] | None = None) -> list[Panel]:
+    """Return the panels that the visit tells nothing of yet; `told` saves asking `told_of`."""
+    told = told_of(visit) if told is None else told
     return [panel for panel in panels if panel.pk not in told]

@@ -100,6 +100,11 @@ class Panel(Entry):
     def __str__(self) -> str:
         return self.name
 
+    def is_there_on(self, day: date) -> bool:
+        """Say whether the panel is one of those `existing_on` a day."""
+        begun = self.exists_from_on is None or self.exists_from_on <= day
+        return begun and (self.exists_to_on is None or day < self.exists_to_on)
+
 
 class Joint(Entry):
     """A joint between two panels."""

@@ -55,7 +55,7 @@ def _xlsx(organisations: list[int], at: datetime) -> HttpResponseBase:
 
 
 def _geojson(organisations: list[int], at: datetime) -> HttpResponseBase:
-    pieces = geojson(shown_pavements(organisations, at), at)
+    pieces = geojson(shown_pavements(organisations, at, with_records=False), at)
     return StreamingHttpResponse(pieces, content_type="application/geo+json")
 
 

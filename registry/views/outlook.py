@@ -45,10 +45,11 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
     }
     if outlook is not None:
         payer = access.rights_at(request.user, pavement).organisation_for("submit")
+        tests = _tests(request, pavement)
         context |= {
             "payer": payer,
-            "chart": _chart(request, pavement, outlook),
-            "not_drawn": not_drawn(_tests(request, pavement)),
+            "chart": _chart(request, pavement, outlook, tests),
+            "not_drawn": not_drawn(tests),
             "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
             "upkeep": upkeep_of(pavement, outlook, payer, on=today),
         }
@@ -64,15 +65,16 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
     if outlook is None or paper not in PAPERS:
         raise Http404("No outlook has been worked out yet, or no such paper.")
     system, today = System(request.user.shown_system), local_today(pavement)
+    tests = _tests(request, pavement)
     content = OutlookContent(
         heading=heading_of(
             "OUTLOOK", pavement, current_plan(pavement), system, today,
             access.rights_at(request.user, pavement).organisation_for("submit"),
         ),
-        picture=_drawing(request, pavement, outlook, PICTURE_MM),
+        picture=_drawing(request, pavement, outlook, tests, PICTURE_MM),
         facts=(
             *outlook_facts(outlook, system),
-            *_left_out(not_drawn(_tests(request, pavement))),
+            *_left_out(not_drawn(tests)),
         ),
         methods=after_cleaning(outlook, system),
     )  # fmt: skip
@@ -82,9 +84,11 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-def _chart(request: HttpRequest, pavement: Pavement, outlook: Outlook) -> SafeString:
+def _chart(
+    request: HttpRequest, pavement: Pavement, outlook: Outlook, tests: list[InfiltrationTest]
+) -> SafeString:
     try:
-        drawing = _drawing(request, pavement, outlook, CHART_MM)
+        drawing = _drawing(request, pavement, outlook, tests, CHART_MM)
     except DomainError as fault:
         return escape(fault.message)
     # to_svg escapes every word that people wrote; only its own markup is left.
@@ -92,12 +96,16 @@ def _chart(request: HttpRequest, pavement: Pavement, outlook: Outlook) -> SafeSt
 
 
 def _drawing(
-    request: HttpRequest, pavement: Pavement, outlook: Outlook, size_mm: tuple[float, float]
+    request: HttpRequest,
+    pavement: Pavement,
+    outlook: Outlook,
+    tests: list[InfiltrationTest],
+    size_mm: tuple[float, float],
 ) -> Drawing:
     """Draw the picture of page and paper: readings, cleanings, the decline with its band."""
     today = local_today(pavement)
     rows = ChartRows(
-        tests=_tests(request, pavement),
+        tests=tests,
         cleanings=access.visible_cleanings(request.user, pavement).done(),
         demand=demand_rows(pavement),
     )

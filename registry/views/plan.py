@@ -24,7 +24,13 @@ from registry.faults import DomainError
 from registry.forms.plan import DRAWING_FORMS, PlanForm
 from registry.forms.reason import ReasonForm
 from registry.forms.resurvey import ResurveyForm
-from registry.gathering.layouts import current_plan, layout_on, plan_on
+from registry.gathering.layouts import (
+    current_plan,
+    layout_on,
+    panels_of_plan,
+    plan_on,
+    plans_of,
+)
 from registry.gathering.plan_facts import area_of, plan_facts
 from registry.models import Panel, Pavement, Person, Plan
 from registry.numerals import whole_number
@@ -77,8 +83,6 @@ def _asked_plan(request: HttpRequest, pavement: Pavement) -> Plan | None:
 def _shown(person: Person, pavement: Pavement, plan: Plan, day: PlanDay) -> dict[str, Any]:
     system, on = System(person.shown_system), day.on
     is_current = plan == current_plan(pavement)
-    panels = pavement.panels.standing().order_by("pk")
-    panels = panels.on_plan(plan) if is_current else panels.filter(plan=plan)
     try:
         layout, trouble = layout_on(plan, pavement, system=system), ""
     except DomainError as fault:  # of a plan stored before a rule, or by hand
@@ -93,9 +97,9 @@ def _shown(person: Person, pavement: Pavement, plan: Plan, day: PlanDay) -> dict
         "facts": plan_facts(plan, system),
         "drawing": escape(trouble)
         or picture_of(layout, on=on, system=system, marks=marks_of(defects)),
-        "panels": sorted(panels, key=_by_name),
+        "panels": sorted(panels_of_plan(pavement, plan), key=_by_name),
         "area": area_of(layout, on=on, system=system),
-        "plans": pavement.plans.standing().newest_first(),
+        "plans": plans_of(pavement),
         "names": sorted(plan.old_names.items()),
         "lines": access.visible_journal(person, pavement).about(plan),  # type: ignore[attr-defined]
     }

@@ -1,11 +1,12 @@
 """Inspection visits: list, begin, look at, correct, void; and readings of wells."""
 
+from collections.abc import Iterable
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db.models import Count, Q
+from django.db.models import Count, Exists, OuterRef, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -31,7 +32,8 @@ from registry.forms.visit import VisitBeginForm, VisitForm
 from registry.forms.well_reading import WellReadingForm
 from registry.gathering.known_defects import extent_words, found_new
 from registry.gathering.lip_alarm import alarm_of
-from registry.models import Observation, Pavement, Visit
+from registry.gathering.visit_parts import visit_parts
+from registry.models import Observation, Pavement, Visit, WalkedPanel
 from registry.models.panel import plan_order
 from registry.numerals import whole_number
 from registry.units import System
@@ -87,15 +89,15 @@ def visit_add(request: HttpRequest, pk: int) -> HttpResponse:
 def visit_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a visit: what was walked, answered, found new, read and signed."""
     row = get_visit(request.user, pk)
-    own = is_own(request.user, row.pavement, row)
+    own, there = is_own(request.user, row.pavement, row), visit_parts(row)
     context = {
         "row": row,
         "pavement": row.pavement,
         "head": _head(request, row.pavement),
-        "panels": _panels(row),
+        "panels": _panels(there.walked),
         "looks": _looks(request, row),
-        "wells": row.well_readings.standing().select_related("well"),
-        "dirt": row.dirt_sources.all(),
+        "wells": there.readings,
+        "dirt": there.dirt_sources,
         "photos": visible_photos(request.user, row.pavement).filter(visit=row).for_list(),
         "copies": row.copies.select_related("sheet", "copied_by"),
         "lines": access.visible_lines_about(request.user, row),
@@ -193,10 +195,10 @@ def _left(defects: list[Any]) -> str:
     return f" Defects it noted stay on the record: no. {named}. Void those that are wrong too."
 
 
-def _panels(row: Visit) -> list[tuple[str, str]]:
+def _panels(walked: Iterable[WalkedPanel]) -> list[tuple[str, str]]:
     """Return ("walked", names) and ("not seen, because ...", names)."""
     named: dict[str, list[str]] = {}
-    for part in row.panels.select_related("panel"):
+    for part in walked:
         words = f"not seen: {part.why}" if part.is_unseen else "walked"
         named.setdefault(words, []).append(part.panel.name)
     return [(words, ", ".join(sorted(names, key=plan_order))) for words, names in named.items()]
@@ -205,22 +207,22 @@ def _panels(row: Visit) -> list[tuple[str, str]]:
 def _looks(request: HttpRequest, row: Visit) -> list[dict[str, Any]]:
     """Return what was seen of each defect, known ones first, as the person may see it."""
     system = System(request.user.shown_system)
-    new = {defect.pk for defect in found_new(row)}
+    defect = {"pk": OuterRef("defect")}
     seen = visible_observations(request.user, row.pavement).standing().filter(visit=row)
-    shown = set(visible_defects(request.user, row.pavement).values_list("pk", flat=True))
-    looks = sorted(
-        seen.select_related("defect__pavement"),
-        key=lambda look: (look.defect_id in new, look.defect.number),
+    seen = seen.select_related("defect__pavement").annotate(
+        is_new=Exists(found_new(row).filter(**defect)),
+        is_shown=Exists(visible_defects(request.user, row.pavement).filter(**defect)),
     )
+    looks = sorted(seen, key=lambda look: (look.is_new, look.defect.number))
     return [
         {
             "look": look,
             "defect": look.defect,
-            "is_new": look.defect_id in new,
+            "is_new": look.is_new,
             "extent": extent_words(look.defect.kind, look, system),
             "alarm": alarm_of(look.defect, look),
             "found": Observation.Found(look.found).label,
-            "is_shown": look.defect_id in shown,
+            "is_shown": look.is_shown,
         }
         for look in looks
     ]

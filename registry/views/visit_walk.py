@@ -32,6 +32,7 @@ from registry.forms.visit_panels import WalkedForm
 from registry.gathering.known_defects import Known, Seen, extent_words, found_new, known_on
 from registry.gathering.lip_alarm import alarm_of
 from registry.gathering.visit_panels import panels_on, told_of, untold
+from registry.gathering.visit_parts import VisitParts, visit_parts
 from registry.models import Defect, Observation, Person, Visit
 from registry.models.entry import Change
 from registry.units import System
@@ -212,45 +213,50 @@ def _say(request: HttpRequest, defect: Defect, look: Observation) -> None:
 
 def _page(request: HttpRequest, visit: Visit, **bound: Any) -> HttpResponse:
     """The walk; `bound` holds the form that was refused, by the name of its part."""
-    answered = bound.pop("answered", None)
+    answered, there = bound.pop("answered", None), visit_parts(visit, with_looks=True)
     context = {
         "visit": visit,
         "pavement": visit.pavement,
         "head": title_block_of(request.user, visit.pavement, as_of=local_today(visit.pavement)),
-        **_defects(request.user, visit, answered),
-        **_parts(request.user, visit),
+        **_defects(request.user, visit, answered, there),
+        **_parts(request.user, visit, there),
         **{f"{name}_form": form for name, form in bound.items()},
-        "wells": visit.pavement.wells.standing(),
-        "readings": visit.well_readings.standing().select_related("well"),
-        "dirt": visit.dirt_sources.all(),
+        "wells": there.wells,
+        "readings": there.readings,
+        "dirt": there.dirt_sources,
         "may_note": access.may(request.user, visit.pavement, "record_defect"),
         "may_photograph": access.may(request.user, visit.pavement, "add_photo"),
     }
     return render(request, "visit/walk.html", context)
 
 
-def _parts(person: Person, visit: Visit) -> dict[str, Any]:
+def _parts(person: Person, visit: Visit, there: VisitParts) -> dict[str, Any]:
     """The parts of the walk as they stand, with what is still to be told of the panels."""
-    panels, told = panels_on(visit.pavement, visit.done_on), told_of(visit)
+    panels, told = panels_on(visit.pavement, visit.done_on), there.told
     given = {"instance": visit, "parent": visit.pavement, "system": person.shown_system}
+    dirt = {"sources": there.open_sources, "named": there.dirt_sources}
     return {
-        **{f"{name}_form": form(auto_id=f"{name}_%s", **given) for name, form in PARTS.items()},
+        "water_form": VisitWaterForm(auto_id="water_%s", **given),
+        "ground_form": VisitGroundForm(auto_id="ground_%s", **given),
+        "dirt_form": VisitDirtForm(auto_id="dirt_%s", **given, **dirt),
         "panels_form": WalkedForm(panels=panels, told=told, auto_id="panels_%s"),
         "close_form": VisitCloseForm(visit=visit, has_panels=bool(panels), auto_id="close_%s"),
         "panels": panels,
-        "untold": untold(visit, panels),
+        "untold": untold(visit, panels, told),
         "unseen": [(panel, told[panel.pk]) for panel in panels if told.get(panel.pk)],
     }
 
 
-def _defects(person: Person, visit: Visit, answered: AnswerForm | None) -> dict[str, Any]:
+def _defects(
+    person: Person, visit: Visit, answered: AnswerForm | None, there: VisitParts
+) -> dict[str, Any]:
     seen = Seen(*rows_to_walk(person, visit.pavement))
     rows = _rows(person, visit, seen, answered)
     return {
         "rows": rows,
         "answered": sum(row.known.answer is not None for row in rows),
         "left": sum(row.known.answer is None for row in rows),
-        "new": _new(person, visit),
+        "new": _new(person, visit, there),
     }
 
 
@@ -281,10 +287,12 @@ def _words(defect: Defect, look: Observation | None, system: System) -> str:
     return ", ".join(filter(None, parts))
 
 
-def _new(person: Person, visit: Visit) -> list[tuple[Defect, str, Urgency | None]]:
+def _new(
+    person: Person, visit: Visit, there: VisitParts
+) -> list[tuple[Defect, str, Urgency | None]]:
     """Return the defects noted on this walk, with their extent and any alarm."""
     system = System(person.shown_system)
-    looks = {look.defect_id: look for look in visit.observations.standing()}
+    looks = {look.defect_id: look for look in there.looks}
     return [
         (row, _words(row, looks.get(row.pk), system), alarm_of(row, looks.get(row.pk)))
         for row in found_new(visit).order_by("number")
