@@ -9,6 +9,7 @@ from django_tasks import task
 from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
 from registry.actions.refresh_standing import refresh_stale_standings, refresh_standings
 from registry.actions.work_on_import import work_on_import
+from registry.actions.work_on_round import work_on_round
 from registry.actions.work_out_outlooks import work_out_outlooks as foretell
 
 
@@ -40,6 +41,12 @@ def work_out_outlooks(organisation_id: int) -> int:
 def work_out_all_outlooks() -> int:
     """Fit every pool whose records changed, and work out all outlooks as of today."""
     return foretell()
+
+
+@task()
+def work_out_round(round_id: int) -> str:
+    """Work out a round of crews."""
+    return work_on_round(round_id)
 
 
 @task()

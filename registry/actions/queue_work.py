@@ -32,6 +32,11 @@ def queue_import(batch_id: int) -> None:
     _queue("work_on_spreadsheet", batch_id)
 
 
+def queue_round(round_id: int) -> None:
+    """Have a round of crews worked out."""
+    _queue("work_out_round", round_id)
+
+
 def queue_photo_sizes(file_id: int) -> None:
     """Have the sizes of a photo made."""
     _queue("make_sizes_of_photo", file_id)

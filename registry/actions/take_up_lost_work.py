@@ -1,6 +1,6 @@
 """Hand out again what a killed worker left lying. Safe to do at any time and as often as liked."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.db.models import Q
@@ -9,10 +9,11 @@ from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
 from registry.actions.make_photo_sizes import give_up_sizes
-from registry.actions.queue_work import queue_import
+from registry.actions.queue_work import queue_import, queue_round
 from registry.actions.work_on_import import SILENT_AFTER
+from registry.actions.work_on_round import SILENT_AFTER as ROUND_SILENT_AFTER
 from registry.faults import DomainError
-from registry.models import BatchState, ImportBatch
+from registry.models import BatchState, ImportBatch, Round
 
 LOST_AFTER = timedelta(minutes=15)
 """Longer than any job may take (a spreadsheet has 10 minutes)."""
@@ -27,7 +28,7 @@ class WorkGivenUp(DomainError):
 
 @transaction.atomic
 def take_up_lost_work() -> int:
-    """Queue silent spreadsheets once more, and free jobs that nobody works on; return how many.
+    """Queue silent spreadsheets and rounds once more, free jobs nobody works on; return how many.
 
     A job begun MOST_ATTEMPTS times is marked failed instead, and a photo whose sizes it was to
     make says so on its page.
@@ -49,7 +50,17 @@ def take_up_lost_work() -> int:
     rows = list(ImportBatch.objects.select_for_update().filter(open_batches & silent))
     for batch in rows:
         queue_import(batch.pk)
-    return freed + len(rows)
+    return freed + len(rows) + _queue_silent_rounds(now)
+
+
+def _queue_silent_rounds(now: datetime) -> int:
+    silent = Q(worked_at__lt=now - ROUND_SILENT_AFTER) | Q(
+        worked_at__isnull=True, asked_at__lt=now - ROUND_SILENT_AFTER
+    )
+    rounds = list(Round.objects.select_for_update().under_way().filter(silent))
+    for row in rounds:
+        queue_round(row.pk)
+    return len(rounds)
 
 
 def _give_up(job: DBTaskResult) -> None:

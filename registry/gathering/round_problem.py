@@ -24,6 +24,7 @@ from registry.models import (
     Crew,
     DumpPlace,
     Organisation,
+    Pavement,
     Round,
     RoundCallOff,
     RoundDay,
@@ -111,7 +112,8 @@ def gather_round(
     rows = _with_locked(rows, locked)
     stations = _dump_and_water_rows(row, rows)
     depots = [crew.depot for crew in ready.crews if crew.depot is not None]
-    places = RoundPlaces(place_of(p) for p in [*depots, *stations, *(o.pavement for o in rows)])
+    everywhere: list[CrewPlace | Pavement] = [*depots, *stations, *(o.pavement for o in rows)]
+    places = RoundPlaces(place_of(place) for place in everywhere)
     known = [crew for crew in ready.crews if places.is_known(places.name_of(crew.depot), row)]  # type: ignore[arg-type]
     notes = list(ready.not_ready)
     notes += [
