@@ -460,3 +460,20 @@ class RoundLeftOutFactory(DjangoModelFactory):
     order = factory.SubFactory(WorkOrderFactory)
     rule = "NO_ROOM"
     words = "No room: lower risk than what was placed."
+
+
+SECRET = "rain-that-nobody-guesses"
+"""Of the feeds of the factory: the first made answers to it."""
+
+
+class CalendarFeedFactory(DjangoModelFactory):
+    """The calendar of an organisation, made by somebody who works there."""
+
+    class Meta:
+        model = models.CalendarFeed
+
+    organisation = factory.SubFactory(OrganisationFactory)
+    made_by = factory.LazyAttribute(
+        lambda row: MembershipFactory(organisation=row.organisation).person
+    )
+    secret_digest = factory.LazyFunction(lambda: models.digest_of(SECRET))

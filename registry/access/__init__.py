@@ -134,7 +134,6 @@ from registry.models import (
     Pavement,
     PavementStanding,
     Person,
-    PrintedSheet,
     Ring,
     Seat,
     Section,
@@ -300,7 +299,7 @@ def visible_rings(person: Person) -> QuerySet[Ring]:
 def visible_lines_about(person: Person, row: Entry) -> list[JournalLine]:
     """Return the journal of a record the person may see; both sides see every correction."""
     lines = JournalLine.objects.about(row).select_related("by", "by_organisation")
-    return with_prices_hidden(person, lines)
+    return with_prices_hidden(person, lines, about=row)
 
 
 def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]:
@@ -399,19 +398,3 @@ def visible_batches(person: Person) -> QuerySet[ImportBatch]:
 def get_batch(person: Person, pk: int) -> ImportBatch:
     """Return a batch of one of the person's organisations."""
     return get_object_or_404(visible_batches(person).select_related("organisation"), pk=pk)
-
-
-def get_sheet(person: Person, number: str) -> PrintedSheet:
-    """Return a printed sheet by its number: of a pavement or crew one sees, or one's own."""
-    if "\0" in number:  # PostgreSQL takes no such text, not even to look for it
-        raise Http404("No such sheet.")
-    rows = PrintedSheet.objects.select_related("pavement__site", "crew")
-    sheet = get_object_or_404(rows, number=number)
-    if sheet.pavement is not None:
-        if not sees(person, sheet.pavement):
-            raise Http404("No such pavement.")
-    elif sheet.crew is not None:
-        get_object_or_404(organisations_of(person), pk=sheet.crew.organisation_id)
-    elif sheet.printed_by_id != person.pk:
-        raise Http404("No such sheet.")
-    return sheet

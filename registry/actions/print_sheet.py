@@ -7,7 +7,7 @@ from typing import Any, Protocol
 from django.db import transaction
 
 from registry.actions.write_journal import write_line
-from registry.models import Organisation, Pavement, Person, Plan, PrintedSheet, SheetCounter
+from registry.models import Crew, Organisation, Pavement, Person, Plan, PrintedSheet, SheetCounter
 from registry.models.printed_sheet import LETTERS
 
 
@@ -40,11 +40,13 @@ def print_sheet(
     pavement: Pavement | None,
     by: Person | None,
     organisation: Organisation | None,
+    crew: Crew | None = None,
 ) -> Print:
     """Draw a sheet under the next number, store the record of it and the journal line.
 
     `draw` is given the number. The number is taken and the sheet drawn in one transaction: what
-    cannot be drawn takes no number. A blank sheet has no pavement. Raises whatever `draw` raises.
+    cannot be drawn takes no number. A blank sheet has no pavement; a day sheet has a crew instead.
+    Raises whatever `draw` raises.
     """
     number = _next_number(kind)
     drawn = draw(number)
@@ -52,6 +54,7 @@ def print_sheet(
         number=number,
         kind=kind,
         pavement=pavement,
+        crew=crew,
         plan=_plan(pavement, content.get("plan_number")),
         system=system,
         paper=paper,

@@ -52,10 +52,10 @@ class TypedTwice:
 
 
 def sheets_of(pavements: QuerySet[Pavement], person: Person) -> QuerySet[PrintedSheet]:
-    """Return sheets printed for these pavements, and blank ones the person printed."""
+    """Return sheets printed for these pavements, and those of none that the person printed."""
     own = Q(pavement__isnull=True, printed_by=person)
     rows = PrintedSheet.objects.filter(Q(pavement__in=pavements) | own)
-    return rows.select_related("pavement", "printed_by")
+    return rows.select_related("pavement", "crew", "printed_by")
 
 
 def typed_twice(tests: Iterable[InfiltrationTest]) -> tuple[TypedTwice, ...]:

@@ -16,7 +16,10 @@ from registry.units import System
 
 @dataclass(frozen=True)
 class Heading:
-    """What stands at the head of every page. A blank sheet has none of the pavement's words."""
+    """What stands at the head of every page. A blank sheet has none of the pavement's words.
+
+    `line` stands in place of the numbers, and of the plan's, where a sheet is of no one pavement.
+    """
 
     title: str
     system: System
@@ -27,6 +30,7 @@ class Heading:
     other_numbers: tuple[str, ...] = ()
     plan_number: int | None = None
     is_blank: bool = False
+    line: str = ""
 
 
 @dataclass(frozen=True)
@@ -136,7 +140,42 @@ class SweepContent:
     swept: tuple[SweptArea, ...] = ()
 
 
-Content = InspectionContent | InfiltrationContent | SweepContent
+@dataclass(frozen=True)
+class DayStopWords:
+    """A stop of a crew's day in words; clock times "07:30" at the stop.
+
+    kind    "SWEEP", "DUMP" or "WATER"; lines: (label, words) of what is known, in order
+    alarms  what must be settled before the crew goes there
+    path    of the page its square of dots opens, behind the address of the server; "" has none
+    """
+
+    number: int
+    kind: str
+    name: str
+    order: str = ""
+    drive: str = ""
+    arrives: str = ""
+    begins: str = ""
+    ends: str = ""
+    lines: tuple[tuple[str, str], ...] = ()
+    alarms: tuple[str, ...] = ()
+    path: str = ""
+
+
+@dataclass(frozen=True)
+class DayContent:
+    """A crew's day, `on` as "2026-09-14". `facts` are (label, words) at its head; `left_out` what
+    stands in the round and is not for today.
+    """
+
+    heading: Heading
+    on: str = ""
+    facts: tuple[tuple[str, str], ...] = ()
+    stops: tuple[DayStopWords, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+
+Content = InspectionContent | InfiltrationContent | SweepContent | DayContent
 
 
 @dataclass(frozen=True)

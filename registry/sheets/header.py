@@ -33,6 +33,8 @@ def draw_header(
 def _name(ink: Ink, heading: Heading) -> None:
     foot = 5.1
     at = ink.text(MARGIN_MM, foot, heading.title, size=HEADING_PT, bold=True) + 3
+    if heading.is_blank and heading.line:
+        return
     if heading.is_blank:
         row = Row(ink, at - MARGIN_MM, 0.2, _WIDTH - at + MARGIN_MM, 6.4)
         row.word("pavement").pen(48).word("street").pen_to_end()
@@ -46,6 +48,9 @@ def _name(ink: Ink, heading: Heading) -> None:
 
 def _numbers(ink: Ink, heading: Heading) -> None:
     foot = 9.6
+    if heading.line:
+        ink.text_within(MARGIN_MM, foot, heading.line, _WIDTH)
+        return
     if heading.is_blank:
         row = Row(ink, 0, 4.9, _WIDTH, 6.4)
         row.word("own no.").pen(32).word("other nos.").pen_to_end()
@@ -64,7 +69,9 @@ def _print(ink: Ink, heading: Heading, mark: SheetMark, page: str) -> None:
     at = ink.text(MARGIN_MM, foot, "sheet ")
     at = ink.text(at, foot, mark.number, bold=True)
     at = ink.text(at + 4, foot, f"printed {heading.printed_on.isoformat()}")
-    if heading.is_blank:
+    if heading.line:
+        pass  # of no one pavement, so of no plan
+    elif heading.is_blank:
         at = ink.text(at + 4, foot, "plan no. ______")
     else:
         number = "none" if heading.plan_number is None else heading.plan_number

@@ -3,12 +3,14 @@
 from registry.sheets.box import paper_named
 from registry.sheets.contents import (
     Content,
+    DayContent,
     DrawnSheet,
     InspectionContent,
     SheetMark,
     SweepContent,
     digest_of,
 )
+from registry.sheets.day import draw_day
 from registry.sheets.infiltration import draw_infiltration
 from registry.sheets.inspection import draw_inspection
 from registry.sheets.sweep import draw_sweep
@@ -21,6 +23,8 @@ def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) ->
         return draw_inspection(content, mark, paper_named(paper))
     if isinstance(content, SweepContent):
         return draw_sweep(content, mark, paper_named(paper))
+    if isinstance(content, DayContent):
+        return draw_day(content, mark, paper_named(paper), public_url)
     return draw_infiltration(content, mark, paper_named(paper))
 
 
@@ -37,6 +41,8 @@ def kept_of(content: Content) -> dict[str, object]:
     }
     if isinstance(content, SweepContent):
         return kept | {"order": content.order.number, "method": content.order.method}
+    if isinstance(content, DayContent):
+        return {"digest": kept["digest"], "on": content.on, "stops": _kept_stops(content)}
     kept["spots"] = [[spot.name, spot.place, spot.stratum] for spot in content.spots]
     if isinstance(content, InspectionContent):
         kept["known"] = [
@@ -44,3 +50,9 @@ def kept_of(content: Content) -> dict[str, object]:
             for defect in content.known
         ]
     return kept
+
+
+def _kept_stops(content: DayContent) -> list[list[object]]:
+    return [
+        [stop.number, stop.kind, stop.order or stop.name, stop.begins] for stop in content.stops
+    ]

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from registry import access
 from registry.access.defects import rows_to_walk, visible_copies
+from registry.access.sheets import get_sheet
 from registry.actions.print_sheet import print_sheet
 from registry.actions.void_entry import mark_double
 from registry.faults import DomainError
@@ -58,7 +59,7 @@ def _no_such(number: str) -> str:
 @require_safe
 def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
     """Show what was printed and what came back on it; the square of dots opens this page."""
-    sheet = access.get_sheet(request.user, number)
+    sheet = get_sheet(request.user, number)
     tests: list[InfiltrationTest] = []
     pavement = sheet.pavement
     if sheet.pavement is not None:
@@ -110,7 +111,7 @@ def sheet_blank(request: HttpRequest) -> HttpResponse:
 @require_POST
 def sheet_hold_double(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """Hold the second typing of a run as a double of the first."""
-    sheet = access.get_sheet(request.user, number)
+    sheet = get_sheet(request.user, number)
     second = access.get_test(request.user, pk, to="correct")
     tests = access.visible_tests(request.user, second.pavement).filter(sheet_number=number)
     pairs = {pair.second.pk: pair for pair in typed_twice(tests.select_related("spot"))}

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from registry import access
 from registry.access.defects import get_sheet_copy, rows_to_walk
+from registry.access.sheets import get_sheet
 from registry.actions.copy_sheet import copy_sheet, hold_double
 from registry.faults import DomainError
 from registry.gathering.known_defects import Seen
@@ -24,7 +25,7 @@ from registry.views.title import title_block_of
 @require_http_methods(["GET", "POST"])
 def sheet_copy_in(request: HttpRequest, number: str) -> HttpResponse:
     """Type in a sheet in its own order; the first copy makes the visit."""
-    sheet = access.get_sheet(request.user, number)
+    sheet = get_sheet(request.user, number)
     if sheet.kind != SheetKind.INSPECTION:
         messages.error(request, f"{sheet} is no inspection sheet; its page says what it is.")
         return redirect("sheet_page", number)
@@ -42,7 +43,7 @@ def sheet_copy_in(request: HttpRequest, number: str) -> HttpResponse:
 @require_safe
 def sheet_copy_page(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """Show a copy as it was typed; of a double, where it differs from the first."""
-    sheet = access.get_sheet(request.user, number)
+    sheet = get_sheet(request.user, number)
     copy = get_sheet_copy(request.user, sheet, pk)
     return render(request, "sheet/copy.html", {"sheet": sheet, "copy": copy})
 

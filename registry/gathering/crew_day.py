@@ -1,0 +1,137 @@
+"""One crew's day: the stops of the round in force in their order, and what is dated beside it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db.models import Prefetch
+
+from registry.gathering.calendar import NOT_ON_A_DAY
+from registry.models import (
+    Crew,
+    DumpPlace,
+    Round,
+    RoundDay,
+    RoundStop,
+    StopKind,
+    WaterPoint,
+    WorkOrder,
+)
+from registry.models.work_order import WorkOrderQuerySet
+
+OF_STOPS = ("dump_place", "water_point", "order")
+
+
+@dataclass(frozen=True)
+class DayStop:
+    """A stop: at an order's pavement, or at a dump place or water point. No time: not in a round.
+
+    zone   local time at the stop;  kind  a value of StopKind
+    """
+
+    number: int
+    kind: str
+    zone: str
+    order: WorkOrder | None = None
+    place: DumpPlace | WaterPoint | None = None
+    arrives_at: datetime | None = None
+    begins_at: datetime | None = None
+    ends_at: datetime | None = None
+    drive_min: int | None = None
+
+
+@dataclass(frozen=True)
+class CrewDay:
+    """The day. `left_out` are stops of the round that are not for this day any more, in words."""
+
+    crew: Crew
+    on: date
+    zone: str
+    round_day: RoundDay | None
+    stops: tuple[DayStop, ...]
+    left_out: tuple[str, ...] = ()
+
+
+def gather_crew_day(crew: Crew, on: date, orders: WorkOrderQuerySet, *, zone: str) -> CrewDay:
+    """Return a crew's day from the orders that may be seen; `zone` is its organisation's clock."""
+    of_crew = crew.round_days.in_force().filter(on=on).select_related("round")
+    round_day: RoundDay | None = of_crew.first()
+    dated = dated_orders(orders, crew, on)
+    planned = planned_stops(round_day) if round_day else []
+    zone = round_day.round.time_zone if round_day else zone
+    shown, left_out = _shown(planned, dated, zone)
+    in_round = {stop.order.pk for stop in shown if stop.order is not None}
+    for order in dated.values():
+        if order.pk not in in_round:
+            there = order.pavement.site.time_zone
+            shown.append(
+                DayStop(len(shown) + 1, StopKind.WORK, there, order, begins_at=order.starts_at)
+            )
+    return CrewDay(crew, on, zone, round_day, tuple(shown), tuple(left_out))
+
+
+def gather_round_days(row: Round, orders: WorkOrderQuerySet) -> list[CrewDay]:
+    """Return the crew-days of a round as it was worked out, its stops at orders that may be seen.
+
+    Of a round in force too: a stop stays in the file whatever became of its order since.
+    """
+    rows = row.crew_days.select_related("crew").order_by("on", "crew__name", "pk")
+    rows = rows.prefetch_related(
+        Prefetch("stops", RoundStop.objects.select_related(*OF_STOPS).order_by("sequence"))
+    )
+    days = list(rows)
+    ids = {stop.order_id for day in days for stop in day.stops.all() if stop.order_id}
+    seen = {order.pk: order for order in with_site_facts(orders.filter(pk__in=ids))}
+    return [_planned_day(day, seen, row.time_zone) for day in days]
+
+
+def _planned_day(day: RoundDay, seen: dict[int, WorkOrder], zone: str) -> CrewDay:
+    shown, left_out = _shown(day.stops.all(), seen, zone)
+    return CrewDay(day.crew, day.on, zone, day, tuple(shown), tuple(left_out))
+
+
+def dated_orders(orders: WorkOrderQuerySet, crew: Crew, on: date) -> dict[int, WorkOrder]:
+    """Return the orders that stand for a crew on a day, those with a clock time first."""
+    rows = orders.standing().filter(crew=crew, dated_for=on).exclude(state__in=NOT_ON_A_DAY)
+    found = list(with_site_facts(rows))
+    found.sort(key=lambda o: (o.starts_at is None, o.starts_at and o.starts_at.timestamp(), o.pk))
+    return {order.pk: order for order in found}
+
+
+def with_site_facts(orders: WorkOrderQuerySet) -> WorkOrderQuerySet:
+    """Fetch with each order what its stop is told by: site, hours of the site, rows."""
+    rows = orders.select_related("pavement__site", "dump_place", "water_point", "crew", "sweeper")
+    return rows.prefetch_related("pavement__site__windows", "panels__panel")
+
+
+def planned_stops(round_day: RoundDay) -> list[RoundStop]:
+    """Return the stops of a crew-day of a round, in order."""
+    rows = round_day.stops.select_related(*OF_STOPS)
+    return list(rows.order_by("sequence"))
+
+
+def _shown(
+    planned: Iterable[RoundStop], dated: dict[int, WorkOrder], zone: str
+) -> tuple[list[DayStop], list[str]]:
+    """Return the stops that still stand, numbered anew, and words for those that do not."""
+    shown: list[DayStop] = []
+    left_out: list[str] = []
+    for stop in planned:
+        order = dated.get(stop.order_id) if stop.order_id else None
+        if stop.order is not None and order is None:
+            left_out.append(f"{stop.order.number} ({stop.order.get_state_display()})")
+            continue
+        shown.append(
+            DayStop(
+                number=len(shown) + 1,
+                kind=stop.kind,
+                zone=order.pavement.site.time_zone if order else zone,
+                order=order,
+                place=stop.dump_place or stop.water_point,
+                arrives_at=stop.arrives_at,
+                begins_at=stop.begins_at,
+                ends_at=stop.ends_at,
+                drive_min=stop.drive_min,
+            )
+        )
+    return shown, left_out
