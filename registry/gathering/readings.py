@@ -72,15 +72,13 @@ class PavementReadings:
 def gather_readings(
     placed_on: date | None, tests: Iterable[InfiltrationTest], cleanings: Iterable[Cleaning]
 ) -> PavementReadings:
-    """Return what judging needs; `tests` fetched with `spot`, `cleanings` with `panels`."""
+    """Return what judging needs; `tests` fetched with `spot`, `cleanings` with panels or parts."""
     rows = sorted(tests, key=_in_time)
     done = [c for c in cleanings if c.is_cleaning and not c.is_void]
     cleaned: dict[int, frozenset[int]] = defaultdict(frozenset)
     missed: dict[int, frozenset[int]] = defaultdict(frozenset)
     for cleaning in done:
-        parts = list(cleaning.panels.all()) if cleaning.pk else []
-        cleaned[cleaning.pk] = frozenset(p.panel_id for p in parts if not p.is_missed)
-        missed[cleaning.pk] = frozenset(p.panel_id for p in parts if p.is_missed)
+        cleaned[cleaning.pk], missed[cleaning.pk] = cleaning.panels_told()
     by_day: dict[date, list[InfiltrationTest]] = defaultdict(list)
     for row in rows:
         by_day[row.started_on].append(row)
@@ -203,6 +201,7 @@ def _surroundings(
         stated_mm_h=_stated_mm_h(row),
         marked_bucket=row.water_known_by == "bucket",
         wait_seconds=row.wait_seconds,
+        first_run_mm_h=past.first_number_today(Method(row.method)),
     )
 
 

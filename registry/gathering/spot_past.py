@@ -52,6 +52,13 @@ class SpotPast:
         recent = self._recent
         return (*(e for e in self._last_numbers.values() if e not in recent), *recent)
 
+    def first_number_today(self, method: Method) -> float | None:
+        """Return the first usable number of the open day by a method, mm/h; None for a bound."""
+        for found in self._found_today:
+            if found.method is method and found.mm_h is not None and found.sign == "":
+                return found.mm_h
+        return None
+
     def add(self, row: InfiltrationTest, found: Earlier) -> None:
         """Add a judged row of the open day."""
         self._today.append(row)

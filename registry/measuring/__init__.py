@@ -64,6 +64,7 @@ from registry.measuring.reading import (
     reading_from_written,
     required_water,
 )
+from registry.measuring.repeatability import agree, difference_of_runs
 from registry.measuring.spot_decline import (
     Decline,
     Segment,
@@ -158,6 +159,7 @@ __all__ = [
     "Word",
     "WordError",
     "action_level",
+    "agree",
     "area_slip",
     "binomial_upper",
     "cleaning_gain",
@@ -168,6 +170,7 @@ __all__ = [
     "decide_use",
     "decline_of",
     "design_drawdown_h",
+    "difference_of_runs",
     "draw_spots",
     "drawdown",
     "estimate_certainty",

@@ -16,6 +16,7 @@ from registry.measuring.reading import (
     compute_rate,
     required_water,
 )
+from registry.measuring.repeatability import LIMIT, agree, difference_of_runs
 from registry.measuring.surroundings import Surroundings
 from registry.measuring.unit_slips import find_unit_slips, is_close
 from registry.units import Kind, System, show, unit_sign
@@ -241,6 +242,19 @@ def _same_spot(reading: RingReading, around: Surroundings) -> Doubts:
         )
 
 
+def _repeated(reading: RingReading, around: Surroundings) -> Doubts:
+    rate, first = compute_rate(reading), around.first_run_mm_h
+    if around.run != 2 or first is None or not isinstance(rate, Rate) or rate.is_bound:
+        return
+    if not agree(rate.mm_h, first):
+        yield _asks(
+            "runs_differ",
+            f"The two runs differ by {100 * difference_of_runs(rate.mm_h, first):.1f} % of their "
+            f"mean; one tester's runs differ by at most {100 * LIMIT:.1f} %, 19 times in 20.",
+            "Look at the time and the water of both. Both are kept and averaged.",
+        )
+
+
 def _cleanings(reading: RingReading, around: Surroundings) -> Doubts:
     if around.same_day_cleaning == "order unknown":
         yield _keeps_out(
@@ -282,6 +296,7 @@ RULES: tuple[Rule, ...] = (
     _ending,
     _wetness,
     _same_spot,
+    _repeated,
     _cleanings,
     _surface,
     _ring_and_water,

@@ -18,6 +18,8 @@ FIRST_AREA = {System.INCH_POUND: 25_000.0, System.SI: 2_500.0}
 FURTHER_AREA = {System.INCH_POUND: 10_000.0, System.SI: 1_000.0}
 FIRST_SPOTS = 3
 NEAREST_M = 1.0  # 3 ft is 0.91 m; the wider of the two keeps a draw good in both systems
+OVER_AND_BACK = 1e-9
+"""Share of a step that an area may gain on its way to m2 and back: 55 000 ft2 is no larger then."""
 RING_RADIUS_M = 0.15
 MOST_TRIES = 500
 
@@ -113,8 +115,8 @@ def required_spot_count(area: float, system: System) -> int:
     """Spots for an area in the unit of `system`, ft2 | m2. Store which system counted."""
     if not (math.isfinite(area) and area > 0):
         raise SpotError(f"An area must be above zero, not {area:g}.")
-    beyond = max(area - FIRST_AREA[system], 0.0)
-    return FIRST_SPOTS + math.ceil(beyond / FURTHER_AREA[system])
+    steps = max(area - FIRST_AREA[system], 0.0) / FURTHER_AREA[system]
+    return FIRST_SPOTS + math.ceil(steps - OVER_AND_BACK)
 
 
 def least_counts(strata: Sequence[StratumPlan]) -> dict[Stratum, int]:

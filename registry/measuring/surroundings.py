@@ -47,6 +47,7 @@ class Surroundings:
     stated_mm_h                 the rate as printed on the sheet, in mm/h by the sheet's own unit
     marked_bucket               water known by marks on a bucket, not by a scale
     wait_seconds                from the end of the prewet to the start
+    first_run_mm_h              usable number of the first run of that day, by the same method
     """
 
     on: date
@@ -71,6 +72,7 @@ class Surroundings:
     stated_mm_h: float | None = None
     marked_bucket: bool = False
     wait_seconds: float | None = None
+    first_run_mm_h: float | None = None
 
     def __post_init__(self) -> None:
         if self.same_day_cleaning not in ("none", "ordered", "order unknown"):

@@ -65,3 +65,16 @@ class TestJudgeTests(TestCase):
             assert ("washed_within_48h" in codes) == is_washed, minute
             wash.delete()
             row.delete()
+
+
+def test_second_run_that_gives_quite_another_rate_is_asked_about(db):
+    spot = SpotFactory()
+    own = {"spot": spot, "pavement": spot.pavement, "started_on": date(2023, 5, 1)}
+    first = InfiltrationTestFactory(**own, run=1)
+    second = InfiltrationTestFactory(**own, run=2, seconds=first.seconds * 1.2)
+    judge_tests([spot.pavement_id])
+    first.refresh_from_db()
+    second.refresh_from_db()
+    assert "runs_differ" in {doubt["code"] for doubt in second.doubts}
+    assert "runs_differ" not in {doubt["code"] for doubt in first.doubts}
+    assert (first.use, second.use) == ("trend", "trend")

@@ -52,6 +52,14 @@ def test_bounds_of_the_last_two_days_are_kept_and_none_is_told_twice():
     assert opened(past, 4).earlier == (found(0, 500.0),)
 
 
+def test_first_number_of_the_open_day_is_told_by_its_method_and_no_bound_is_one():
+    past = past_of(found(0, 500.0), found(0, 400.0))
+    assert past.first_number_today(Method.C1701) == 500.0
+    assert past.first_number_today(Method.C1781) is None
+    assert past_of(found(0, 100.0, sign="<")).first_number_today(Method.C1701) is None
+    assert opened(past, 1).first_number_today(Method.C1701) is None
+
+
 def test_first_acceptance_is_the_as_built_rate_and_stays_it():
     past = past_of(found(0, 500.0), found(9, 700.0), reason="acceptance")
     assert (past.as_built_mm_h, past.last_number_on) == (500.0, DAY + timedelta(9))

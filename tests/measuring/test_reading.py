@@ -77,6 +77,34 @@ def test_time_at_a_threshold_gives_the_threshold(water, threshold, seconds):
 
 
 @pytest.mark.parametrize(
+    ("water", "threshold", "seconds"),
+    # 4 583 666 000 * 3.6 / (300^2 * 254) and so on, by hand
+    [(3.6, 254, 721.837), (3.6, 508, 360.919), (18, 254, 3609.186)],
+)
+def test_time_at_a_threshold_gives_the_threshold_in_si_too(water, threshold, seconds):
+    rate = compute_rate(reading(SI, 300.0, water, seconds))
+    assert rate.value == pytest.approx(threshold, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("system", "ring", "water", "left", "bound", "estimate"),
+    [
+        # 126 870 * 8 / (144 * 1800) and, with what was left taken off, * 2.9; then the same in SI
+        (US, 12.0, 8.0, 5.1, 3.9157, 1.4195),
+        (US, 12.0, 40.0, None, 19.5787, None),
+        (SI, 300.0, 3.6, 2.3, 101.8592, 36.7825),
+        (SI, 300.0, 18.0, None, 509.2962, None),
+    ],
+)
+def test_run_stopped_at_half_an_hour_is_a_bound_in_either_system(
+    system, ring, water, left, bound, estimate
+):
+    rate = compute_rate(reading(system, ring, water, 1800.0, ended=Ended.STOPPED, water_left=left))
+    assert (rate.sign, rate.value) == ("<", pytest.approx(bound, abs=1e-4))
+    assert rate.estimate == (None if estimate is None else pytest.approx(estimate, abs=1e-4))
+
+
+@pytest.mark.parametrize(
     ("prewet", "us", "si"), [(29.9, 40.0, 18.0), (30.0, 8.0, 3.6), (57.0, 8.0, 3.6)]
 )
 def test_water_after_the_prewet_switches_at_exactly_30_s(prewet, us, si):

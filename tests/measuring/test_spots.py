@@ -17,7 +17,8 @@ from registry.measuring import (
     draw_spots,
     required_spot_count,
 )
-from registry.units import System
+from registry.measuring.spots import FIRST_AREA, FURTHER_AREA
+from registry.units import Kind, System, from_si, to_si
 
 EDGE = StratumPlan(Stratum.RUN_ON_EDGE, (Rectangle(0, 0, 40, 3),))
 WHEEL = StratumPlan(Stratum.WHEEL_PATH, (Rectangle(5, 3, 3, 10), Rectangle(20, 3, 3, 10)))
@@ -48,6 +49,15 @@ LOT = (EDGE, WHEEL, FIELD)
 )
 def test_number_of_spots(area, system, count):
     assert required_spot_count(area, system) == count
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_an_area_at_a_step_counts_the_same_after_it_was_stored_in_m2(system):
+    for step in range(60):
+        area = FIRST_AREA[system] + step * FURTHER_AREA[system]
+        back = from_si(to_si(area, Kind.AREA, system), Kind.AREA, system)
+        assert required_spot_count(back, system) == required_spot_count(area, system) == 3 + step
+        assert required_spot_count(area * (1 + 1e-6), system) == 4 + step
 
 
 @pytest.mark.parametrize("area", [0, -5, math.nan, math.inf])

@@ -31,6 +31,12 @@ def test_site_mean_of_three_spots_by_hand():
     assert visit.mean_mm_h / IN == pytest.approx(303.470, abs=5e-4)
 
 
+def test_arithmetic_mean_of_four_spots_by_hand():
+    # 100, 200, 400 and 800 -> 375 in/h; their geometric mean is 282.843 (test_certainty.py)
+    rates = [value(str(n), S, rate) for n, rate in enumerate((100, 200, 400, 800))]
+    assert summarise_visit(rates, {S: 100.0}).strata[0].mean_mm_h / IN == pytest.approx(375)
+
+
 def test_a_bound_withholds_the_mean_and_stays_lowest():
     visit = summarise_visit([value("U", E, 3.9, "<"), value("W", T, 31)], {E: 1.0, T: 1.0})
     edge = visit.strata[0]
