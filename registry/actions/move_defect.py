@@ -7,7 +7,6 @@ from django.db import transaction
 from registry.actions.refresh_standing import refresh_after_ponding
 from registry.actions.write_journal import write_line
 from registry.defects import STATES, refuse_move
-from registry.defects.passing import reaches
 from registry.models import Defect, DefectMove, Organisation, Person, Visit
 
 
@@ -22,18 +21,12 @@ def move_defect(
     why: str = "",
     is_back: bool = False,
     visit: Visit | None = None,
-    is_passing: bool = False,
 ) -> DefectMove:
-    """Store a move and the state it leads to. Raises CannotMove in words where none may follow.
-
-    is_passing  the steps between are not known, as where a file tells the state of two days: the
-                state has to be within reach, and nothing is made up in between
-    """
+    """Store a move and the state it leads to. Raises CannotMove in words where none may follow."""
     locked = Defect.objects.select_for_update().get(pk=row.pk)
     moves = list(locked.moves.all())
     earlier = [state for m in moves for state in (m.from_state, m.to_state) if state]
-    if not (is_passing and reaches(locked.state, to_state)):
-        refuse_move(locked.state, to_state, is_back=is_back, earlier=earlier, why=why)
+    refuse_move(locked.state, to_state, is_back=is_back, earlier=earlier, why=why)
     move = DefectMove.objects.create(
         defect=locked,
         from_state=locked.state,

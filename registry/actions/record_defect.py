@@ -24,21 +24,18 @@ def record_defect(
     by: Person | None,
     organisation: Organisation | None,
     first_look: Observation | None = None,
-    look_moves: bool = True,
-    is_checked: bool = False,
 ) -> Defect:
     """Store a defect under the pavement's next number; with its first observation where given.
 
-    look_moves, is_checked: as `record_observation` takes them for the first look.
     Two people at once get two numbers: the pavement is held while the number is taken.
     """
-    _refuse_strangers(row)
+    refuse_strangers(row)
     refuse_days_ahead(row)
     Pavement.objects.filter(pk=row.pavement_id).held().first()
     last = Defect.objects.filter(pavement_id=row.pavement_id).aggregate(last=Max("number"))["last"]
     row.number = (last or 0) + 1
     row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
-    row.full_clean(exclude=SET_BY_ACTIONS, validate_constraints=not is_checked)
+    row.full_clean(exclude=SET_BY_ACTIONS)
     row.save(force_insert=True)
     DefectMove.objects.create(
         defect=row, to_state=row.state, on=row.first_seen_on, by=by, by_organisation=organisation
@@ -51,13 +48,12 @@ def record_defect(
             first_look,
             by=by,
             organisation=organisation,
-            defect_moves=look_moves,
-            is_checked=is_checked,
         )
     return row
 
 
-def _refuse_strangers(row: Defect) -> None:
+def refuse_strangers(row: Defect) -> None:
+    """Raise CannotRecordDefect where its panel or section is of another pavement."""
     for part in (row.panel, row.section):
         if part is not None and part.pavement_id != row.pavement_id:
             raise CannotRecordDefect(f"{part} is not on this pavement.")

@@ -26,12 +26,9 @@ def record_observation(
     *,
     by: Person | None,
     organisation: Organisation | None,
-    defect_moves: bool = True,
-    is_checked: bool = False,
 ) -> Observation:
     """Store a look and, where its answer moves the defect's state, that move beside it.
 
-    is_checked: a file was held to the constraints row by row; the database holds them all the same.
     The severity is worked out from what was measured; one given by eye is kept and marked so.
     Not found once leaves a defect open; the second time in good light closes it "not found", as a
     move of its own that everybody can read, never silently.
@@ -39,21 +36,25 @@ def record_observation(
     defect = Defect.objects.select_for_update().get(pk=row.defect_id)
     if row.visit is not None and row.visit.pavement_id != defect.pavement_id:
         raise CannotRecordObservation(f"The {row.visit} was of another pavement.")
+    refuse_before_first(row, defect)
+    refuse_days_ahead(row)
+    grade_look(row, defect.kind)
+    row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
+    row.full_clean(exclude=SET_BY_ACTIONS)
+    earlier = list(defect.observations.standing().in_order())
+    row.save(force_insert=True)
+    write_line(row, "looked at", by=by, organisation=organisation, pavement=defect.pavement)
+    _move(defect, row, earlier, by, organisation)
+    return row
+
+
+def refuse_before_first(row: Observation, defect: Defect) -> None:
+    """Raise CannotRecordObservation where a look is dated before its defect was first seen."""
     if row.seen_on < defect.first_seen_on:
         raise CannotRecordObservation(
             f"{row.seen_on} lies before this defect was first seen, on {defect.first_seen_on}. "
             "Correct the first day it was seen, if it was there earlier."
         )
-    refuse_days_ahead(row)
-    grade_look(row, defect.kind)
-    row.entered_by, row.entered_for, row.entered_at = by, organisation, timezone.now()
-    row.full_clean(exclude=SET_BY_ACTIONS, validate_constraints=not is_checked)
-    earlier = list(defect.observations.standing().in_order())
-    row.save(force_insert=True)
-    write_line(row, "looked at", by=by, organisation=organisation, pavement=defect.pavement)
-    if defect_moves:
-        _move(defect, row, earlier, by, organisation)
-    return row
 
 
 def measured_of(row: Observation) -> Measured:

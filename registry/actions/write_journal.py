@@ -27,10 +27,31 @@ def write_line(
     `changes` is {field: [old, new]} as written. `pavement` is where the line is read; it is found
     from the row where not given, and stays empty for rows that belong to none.
     """
+    line = line_of(
+        row, verb, by=by, organisation=organisation, changes=changes, why=why, pavement=pavement
+    )
+    line.save(force_insert=True)
+    return line
+
+
+def line_of(
+    row: models.Model,
+    verb: str,
+    *,
+    by: Person | None,
+    organisation: Organisation | None = None,
+    changes: Mapping[str, Sequence[str]] | None = None,
+    why: str = "",
+    pavement: Pavement | None = None,
+) -> JournalLine:
+    """Return the unsaved line of `write_line`, for who stores many together.
+
+    Raises ReasonTooLong.
+    """
     limit = JournalLine._meta.get_field("why").max_length
     if limit is not None and len(why) > limit:
         raise ReasonTooLong(f"The reason is longer than {limit} characters. Say it in fewer words.")
-    return JournalLine.objects.create(
+    return JournalLine(
         pavement=pavement or pavement_of(row),
         subject_kind=row._meta.model_name or "",
         subject_id=row.pk,

@@ -4,11 +4,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from django_tasks_db.models import DBTaskResult
 
+from registry.actions import import_records as import_records_module
 from registry.actions.import_records import Outcome, import_records
 from registry.actions.move_defect import move_defect
 from registry.actions.record_defect import record_defect
 from registry.actions.take_back_import import CannotBeTakenBack, take_back_import
+from registry.defects import CannotMove
 from registry.exchange.problems import SpreadsheetRefused
 from registry.gathering.defect_growth import growth_of
 from registry.models import (
@@ -365,3 +368,57 @@ def test_defect_noted_on_its_page_is_joined_by_its_place(org, tmp_path):
     )
     assert [d.pk for d in Defect.objects.all()] == [noted.pk]
     assert DefectMove.objects.count() == 1
+
+
+def test_journal_tells_each_row_of_a_file_as_it_would_of_a_page(org, tmp_path):
+    bring(
+        org,
+        tmp_path,
+        defect(width_mm="4"),
+        defect(seen_on="2024-05-02", width_mm="5", state="confirmed"),
+    )
+    [row] = Defect.objects.all()
+    lines = JournalLine.objects.filter(subject_kind__in=("defect", "observation")).order_by("pk")
+    looks = list(row.observations.order_by("seen_on"))
+    told = [(line.verb, line.subject_id, line.changes, line.by_organisation) for line in lines]
+    assert told == [
+        ("noted", row.pk, {}, org),
+        ("looked at", looks[0].pk, {}, org),
+        ("looked at", looks[1].pk, {}, org),
+        ("moved", row.pk, {"state": ["noted", "confirmed"]}, org),
+    ]
+    assert {line.pavement_id for line in lines} == {row.pavement_id}
+    assert lines[3].why.endswith("row 3")
+
+
+def test_defects_of_a_file_are_numbered_on_from_the_last_of_each_pavement(org, tmp_path):
+    first = (defect(width_mm="4"), defect(panel="A1", width_mm="2"))
+    bring(org, tmp_path / "one", *first)
+    bring(org, tmp_path / "two", defect(panel="B2", width_mm="2"), with_lot=False)
+    assert list(Defect.objects.order_by("pk").values_list("number", flat=True)) == [1, 2, 3]
+
+
+def test_condition_and_what_is_due_are_worked_out_after_a_file_of_ponding(org, tmp_path):
+    before = DBTaskResult.objects.filter(task_path="registry.tasks.work_out_standings").count()
+    bring(org, tmp_path, defect(kind="ponding", unit="m2", extent="4"))
+    jobs = DBTaskResult.objects.filter(task_path="registry.tasks.work_out_standings")
+    assert jobs.count() == before + 1
+    assert jobs.latest("enqueued_at").args_kwargs["args"] == [[Pavement.objects.get().pk]]
+
+
+def test_all_or_nothing_where_the_record_moved_on_meanwhile(org, tmp_path, monkeypatch):
+    """A move that the record allows no more is refused, and nothing of the file is stored."""
+    bring(org, tmp_path / "one", *TWO_LOOKS)
+    later = defect(seen_on="2025-05-02", extent="15", state="confirmed")
+    path = folder(tmp_path / "two", defects=(defect(panel="A1", width_mm="2"), later))
+    row = Defect.objects.get()
+    plain = import_records_module.store_defect_rows
+
+    def late(*given):
+        Defect.objects.filter(pk=row.pk).update(state="closed")
+        plain(*given)
+
+    monkeypatch.setattr(import_records_module, "store_defect_rows", late)
+    with pytest.raises(CannotMove, match="closed"):
+        import_records(path, organisation=org)
+    assert Defect.objects.count() == 1
