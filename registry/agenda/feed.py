@@ -58,8 +58,8 @@ def write_feed(feed: Feed) -> bytes:
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", printable(feed.name))
-    calendar.add("x-wr-calname", printable(feed.name))
+    calendar.add("name", in_one_line(feed.name))
+    calendar.add("x-wr-calname", in_one_line(feed.name))
     calendar.add("refresh-interval", vDuration(ASK_AGAIN), parameters={"VALUE": "DURATION"})
     events = sorted(feed.events, key=lambda event: event.uid)
     for zone, first, last in _zones(feed.zone, events):
@@ -75,14 +75,14 @@ def _event(event: FeedEvent) -> Event:
     for name in ("dtstamp", "last-modified"):
         row.add(name, event.changed_at.astimezone(UTC))
     row.add("sequence", event.sequence)
-    row.add("summary", printable(event.summary).replace("\n", " "))
+    row.add("summary", in_one_line(event.summary))
     for name, value in zip(("dtstart", "dtend"), _span(item), strict=True):
         if value is not None:
             row.add(name, value)
     if event.description:
         row.add("description", printable(event.description))
     if item.place:
-        row.add("location", printable(item.place).replace("\n", " "))
+        row.add("location", in_one_line(item.place))
     row.add("status", "CANCELLED" if event.is_cancelled else "CONFIRMED")
     row.add("transp", "OPAQUE" if event.takes_time and not event.is_cancelled else "TRANSPARENT")
     return row
@@ -120,3 +120,8 @@ def printable(text: str) -> str:
     lines = (line.split() for line in text.splitlines())
     kept = (" ".join(words) for words in lines)
     return "\n".join("".join(s for s in line if s.isprintable()) for line in kept)
+
+
+def in_one_line(text: str) -> str:
+    """Return such a text without line breaks."""
+    return " ".join(printable(text).split())
