@@ -19,7 +19,8 @@ from registry.models import (
 )
 from registry.models.work_order import WorkOrderQuerySet
 
-OF_STOPS = ("dump_place", "water_point", "order")
+NOT_SHOWN = "an order that is not shown to you any more"
+OF_STOPS = ("dump_place", "water_point")
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ def gather_crew_day(crew: Crew, on: date, orders: WorkOrderQuerySet, *, zone: st
     dated = dated_orders(orders, crew, on)
     planned = planned_stops(round_day) if round_day else []
     zone = round_day.round.time_zone if round_day else zone
-    shown, left_out = _shown(planned, dated, zone)
+    shown, missing = _shown(planned, dated, zone)
     in_round = {stop.order.pk for stop in shown if stop.order is not None}
     for order in dated.values():
         if order.pk not in in_round:
@@ -67,7 +68,26 @@ def gather_crew_day(crew: Crew, on: date, orders: WorkOrderQuerySet, *, zone: st
             shown.append(
                 DayStop(len(shown) + 1, StopKind.WORK, there, order, begins_at=order.starts_at)
             )
-    return CrewDay(crew, on, zone, round_day, tuple(shown), tuple(left_out))
+    return CrewDay(crew, on, zone, round_day, tuple(shown), _left_out(missing, orders))
+
+
+def _left_out(missing: list[int], orders: WorkOrderQuerySet) -> tuple[str, ...]:
+    """Return words for stops whose orders are not for this day, by number where they are seen."""
+    if not missing:
+        return ()
+    seen = {order.pk: order for order in orders.filter(pk__in=missing)}
+    return tuple(
+        f"{seen[pk].number} ({_why_left_out(seen[pk])})" if pk in seen else NOT_SHOWN
+        for pk in missing
+    )
+
+
+def _why_left_out(order: WorkOrder) -> str:
+    if order.is_void:
+        return "void"
+    if order.state == "dated":
+        return f"now {order.dated_for}, {order.crew or 'no crew'}"
+    return order.get_state_display()
 
 
 def gather_round_days(row: Round, orders: WorkOrderQuerySet) -> list[CrewDay]:
@@ -86,8 +106,8 @@ def gather_round_days(row: Round, orders: WorkOrderQuerySet) -> list[CrewDay]:
 
 
 def _planned_day(day: RoundDay, seen: dict[int, WorkOrder], zone: str) -> CrewDay:
-    shown, left_out = _shown(day.stops.all(), seen, zone)
-    return CrewDay(day.crew, day.on, zone, day, tuple(shown), tuple(left_out))
+    shown, missing = _shown(day.stops.all(), seen, zone)
+    return CrewDay(day.crew, day.on, zone, day, tuple(shown), tuple(NOT_SHOWN for _ in missing))
 
 
 def dated_orders(orders: WorkOrderQuerySet, crew: Crew, on: date) -> dict[int, WorkOrder]:
@@ -112,14 +132,14 @@ def planned_stops(round_day: RoundDay) -> list[RoundStop]:
 
 def _shown(
     planned: Iterable[RoundStop], dated: dict[int, WorkOrder], zone: str
-) -> tuple[list[DayStop], list[str]]:
-    """Return the stops that still stand, numbered anew, and words for those that do not."""
+) -> tuple[list[DayStop], list[int]]:
+    """Return the stops at `dated` orders, numbered anew, and ids of the orders of the others."""
     shown: list[DayStop] = []
-    left_out: list[str] = []
+    missing: list[int] = []
     for stop in planned:
         order = dated.get(stop.order_id) if stop.order_id else None
-        if stop.order is not None and order is None:
-            left_out.append(f"{stop.order.number} ({stop.order.get_state_display()})")
+        if stop.order_id and order is None:
+            missing.append(stop.order_id)
             continue
         shown.append(
             DayStop(
@@ -134,4 +154,4 @@ def _shown(
                 drive_min=stop.drive_min,
             )
         )
-    return shown, left_out
+    return shown, missing

@@ -1,4 +1,4 @@
-"""Print a sheet of a pavement, or a blank one, into a PDF file."""
+"""Print a sheet of a pavement, a crew's day sheet, or a blank one, into a PDF file."""
 
 from argparse import ArgumentParser
 from functools import partial
@@ -11,12 +11,15 @@ from django.utils import timezone
 
 from registry.actions.print_sheet import Print, print_sheet
 from registry.faults import DomainError
-from registry.models import Organisation, Pavement, PavementNumber, SheetKind
+from registry.gathering.crew_day import gather_crew_day
+from registry.models import Crew, Organisation, Pavement, PavementNumber, SheetKind, WorkOrder
 from registry.models.choices import ReadingSystem
 from registry.numerals import whole_number
 from registry.sheets.contents import Content, DrawnSheet
+from registry.sheets.day_content import blank_day, day_content
 from registry.sheets.gathered import blank_content, content_of, refuse_unless_printed
 from registry.sheets.printing import draw_sheet, kept_of
+from registry.units import System, read_date
 
 UNITS = {"us": ReadingSystem.INCH_POUND, "si": ReadingSystem.SI}
 
@@ -39,12 +42,15 @@ class Command(BaseCommand):
             action="store_true",
             help="nothing of a pavement is printed; PAVEMENT then only says which units",
         )
+        parser.add_argument("--crew", help="name or id of the crew, of a day sheet")
+        parser.add_argument("--on", metavar="DATE", help="day of a day sheet, 2026-09-14")
         parser.add_argument("--units", choices=tuple(UNITS), help="the pavement's own if left out")
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Print, or say in one line why not (exit status 1)."""
         try:
-            done = self._print(**options)
+            is_day = options["kind"] == SheetKind.DAY
+            done = _print_day(**options) if is_day else self._print(**options)
         except DomainError as error:
             raise CommandError(error.message) from error
         pages = f"{done.row.pages} page{'' if done.row.pages == 1 else 's'}"
@@ -68,25 +74,87 @@ class Command(BaseCommand):
         if found is None and not blank:
             raise CommandError("Say which pavement, or --blank for an empty sheet.")
         system = _system(units, found)
-        paper = paper or ("a4" if system == ReadingSystem.SI else "letter")
+        paper = paper or _paper(system)
         printed = None if blank else found
         content = _content(kind, printed, system, whose)
-        try:
-            with open(out, "wb") as file:
-                done = print_sheet(
-                    kind=kind,
-                    draw=partial(_draw, content, paper),
-                    content=kept_of(content),
-                    system=system,
-                    paper=paper,
-                    pavement=printed,
-                    by=None,
-                    organisation=None,
-                )
-                file.write(done.pdf)
-        except OSError as error:
-            raise CommandError(f"{out} cannot be written: {error.strerror}.") from error
-        return done
+        return _write(out, kind, content, system, paper, pavement=printed)
+
+
+def _write(
+    out: str,
+    kind: str,
+    content: Content,
+    system: ReadingSystem,
+    paper: str,
+    *,
+    pavement: Pavement | None = None,
+    crew: Crew | None = None,
+) -> Print:
+    try:
+        with open(out, "wb") as file:
+            done = print_sheet(
+                kind=kind,
+                draw=partial(_draw, content, paper),
+                content=kept_of(content),
+                system=system,
+                paper=paper,
+                pavement=pavement,
+                crew=crew,
+                by=None,
+                organisation=None,
+            )
+            file.write(done.pdf)
+    except OSError as error:
+        raise CommandError(f"{out} cannot be written: {error.strerror}.") from error
+    return done
+
+
+def _print_day(
+    *,
+    crew: str | None,
+    on: str | None,
+    out: str,
+    paper: str | None,
+    units: str | None,
+    blank: bool,
+    pavement: str | None,
+    **_: Any,
+) -> Print:
+    """Print the day sheet of a crew, as whoever runs the record sees it, or a blank one."""
+    if pavement:
+        raise CommandError("A day sheet is of a crew, not of a pavement: --crew CREW --on DATE.")
+    if blank:
+        system = _system(units, None)
+        content = blank_day(System(system), timezone.localdate())
+        return _write(out, SheetKind.DAY, content, system, paper or _paper(system))
+    if not crew or not on:
+        raise CommandError("Say which crew and day: --crew CREW --on DATE; or --blank.")
+    found = _crew(crew)
+    own = found.organisation
+    system = UNITS[units] if units else ReadingSystem(own.system)
+    day = gather_crew_day(found, read_date(on), WorkOrder.objects.all(), zone=own.time_zone)
+    today = timezone.localdate(timezone=ZoneInfo(own.time_zone))
+    content = day_content(day, System(system), today)
+    return _write(out, SheetKind.DAY, content, system, paper or _paper(system), crew=found)
+
+
+def _paper(system: str) -> str:
+    return "a4" if system == ReadingSystem.SI else "letter"
+
+
+def _crew(ref: str) -> Crew:
+    """The crew of a name, or with an id; never one of several."""
+    rows = Crew.objects.standing().select_related("organisation", "machine", "depot")
+    found = list(rows.filter(name__iexact=ref))
+    number = whole_number(ref)
+    if not found and number is not None:
+        found = list(rows.filter(pk=number))
+    if not found:
+        raise CommandError(f"No crew has the name or id {ref}.")
+    if len(found) > 1:
+        listed = "; ".join(f"id {row.pk} of {row.organisation}" for row in found)
+        raise CommandError(f"{ref} is the name of several crews. Give the id: {listed}.")
+    return found[0]
 
 
 def _content(
