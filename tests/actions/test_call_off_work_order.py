@@ -26,7 +26,7 @@ class TestCallOffWorkOrder(TestCase):
         event = Cleaning(state=state, why_not=why, **fields)
         return call_off_work_order(self.row, event=event, **BY_NOBODY)
 
-    def test_turned_away_is_kept_with_who_why_clock_and_cost_and_is_no_cleaning(self):
+    def test_case_48_turned_away_is_kept_with_who_why_clock_and_cost_and_is_no_cleaning(self):
         at = datetime(2024, 5, 20, 11, 5, tzinfo=UTC)
         event = self.call_off(started_at=at, cost=Decimal("350"))
         assert (event.why_not, event.not_done_by) == ("14 cars in the stalls", "the driver")
