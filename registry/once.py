@@ -14,6 +14,13 @@ Answer = TypeVar("Answer")
 kept_on_this_page: ContextVar[dict[Hashable, object] | None] = ContextVar("kept", default=None)
 
 
+def keep(key: Hashable, answer: object) -> None:
+    """Keep an answer that was fetched in another way, for those who ask later on this page."""
+    answers = kept_on_this_page.get()
+    if answers is not None:
+        answers[key] = answer
+
+
 def kept(key: Hashable, fetch: Callable[[], Answer]) -> Answer:
     """Return what `fetch` gave for this key earlier on this page, else what it gives now.
 

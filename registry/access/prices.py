@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from registry.access.holding import all_seats_at, rights_at
 from registry.models import Cleaning, JournalLine, Person, WorkOrder
 from registry.models.choices import Role
+from registry.models.entry import Entry
 from registry.models.sight import price_at, shows_price
 
 PRICED: dict[str, tuple[type[Cleaning | WorkOrder], str]] = {
@@ -31,16 +32,22 @@ def may_see_prices(person: Person, row: Cleaning | WorkOrder) -> bool:
     return shows_price(rights, owners, is_own=bool(sides & rights.organisations), at=at)
 
 
-def with_prices_hidden(person: Person, lines: Iterable[JournalLine]) -> list[JournalLine]:
+def with_prices_hidden(
+    person: Person, lines: Iterable[JournalLine], about: Entry | None = None
+) -> list[JournalLine]:
     """Return journal lines with the old and new price of a cleaning or order taken out where due.
 
     `visible_journal` gives rows that can be counted and cut into pages: show them through here.
+    `about` is the one entry that all lines are of, where that is so.
     """
     shown = list(lines)
     for kind, (model, column) in PRICED.items():
         priced = [x for x in shown if x.subject_kind == kind and column in x.changes]
         rows = model.objects.select_related("pavement__site")
-        found = rows.in_bulk([line.subject_id for line in priced]) if priced else {}
+        if isinstance(about, model):
+            found = {about.pk: about}
+        else:
+            found = rows.in_bulk([line.subject_id for line in priced]) if priced else {}
         for line in priced:
             if not may_see_prices(person, found[line.subject_id]):
                 line.changes = {**line.changes, column: ["not shown", "not shown"]}

@@ -15,7 +15,8 @@ from registry.decline.outlook import Outlooks, outlooks_of
 from registry.decline.portfolio import gather_portfolio
 from registry.decline.records import METHODS
 from registry.drawing.chart_data import DeclineBand, Future, SpotLine
-from registry.gathering.decline_records import gather_records
+from registry.gathering.decline_records import arrange_records
+from registry.gathering.decline_tables import DeclineTables
 from registry.gathering.stored_fit import parameters_of
 from registry.models import METHOD_CLASSES, Outlook, Pavement
 
@@ -31,8 +32,12 @@ class Curve:
     future: Future
 
 
-def curve_of(pavement: Pavement, outlook: Outlook, *, today: date) -> Curve | None:
+def curve_of(
+    pavement: Pavement, outlook: Outlook, *, today: date, tables: DeclineTables | None = None
+) -> Curve | None:
     """Return the curve of a pavement's own concrete and of its live spots, or None.
+
+    `tables` are those of the pavement's rows where they were fetched already.
 
     None where the outlook has no numbers or the surface is not a day old.
     """
@@ -40,7 +45,7 @@ def curve_of(pavement: Pavement, outlook: Outlook, *, today: date) -> Curve | No
         return None
     if today <= pavement.placed_on:
         return None
-    rows = gather_records([pavement.pk], on=today)
+    rows = arrange_records(tables or DeclineTables([pavement.pk]), on=today)
     gathered = gather_portfolio(rows.records, np.datetime64(today))
     outlooks = outlooks_of(gathered.portfolio, parameters_of(outlook.fit))
     lives = [rows.lives[row] for row in gathered.pavement_row.tolist()]

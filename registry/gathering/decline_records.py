@@ -8,14 +8,13 @@ Clock times nobody wrote are given by `same_day.SameDay`. A test of a cleaning's
 order is not known is kept out of the record's use before it comes here.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from django.db.models import F
 
 from registry.decline.records import (
     METHODS,
@@ -30,18 +29,11 @@ from registry.decline.records import (
     Skips,
     Spots,
 )
-from registry.gathering.demand import DemandRows
+from registry.gathering.decline_tables import DeclineTables
 from registry.gathering.same_day import SIDE_OF_REASON, SameDay
 from registry.gathering.surface_parts import SurfaceParts, surface_parts
 from registry.models import (
     CLASS_OF,
-    CleanedPanel,
-    Cleaning,
-    Criteria,
-    InfiltrationTest,
-    Pavement,
-    RunOnArea,
-    Spot,
     UseOfTest,
 )
 from registry.models.choices import StratumKind
@@ -49,11 +41,6 @@ from registry.models.choices import StratumKind
 CLAIM = {"yes": YES, "no": NO}
 SIGN = {"": 0, "<": -1, ">": 1}
 WHY_OUT = {"wet_day": Exclusion.RAIN, "not_to_standard": Exclusion.OTHER_METHOD}
-RUN_FIELDS = (
-    "spot_id", "started_on", "started_at", "result_rate_mm_h", "result_sign", "use", "use_code",
-    "reason", "void_at", "double_of_id", "method", "pk",
-)  # fmt: skip
-CLEANING_FIELDS = ("pk", "pavement_id", "done_on", "started_at", "method", "covers_all")
 
 
 @dataclass(frozen=True)
@@ -88,16 +75,19 @@ class PoolRows:
 
 def gather_records(pavement_ids: Iterable[int], *, on: date) -> PoolRows:
     """Return the records of these pavements; action levels as of a day."""
-    ids = sorted(set(pavement_ids))
-    gathering = _Gathering(ids, on)
-    return gathering.rows()
+    return arrange_records(DeclineTables(sorted(set(pavement_ids))), on=on)
+
+
+def arrange_records(tables: DeclineTables, *, on: date) -> PoolRows:
+    """Return the records of rows that `tables` gives, from the database or fetched before."""
+    return _Gathering(tables, on).rows()
 
 
 class _Gathering:
     """One pass over each table."""
 
-    def __init__(self, ids: Sequence[int], on: date) -> None:
-        self.ids, self.on = ids, on
+    def __init__(self, tables: DeclineTables, on: date) -> None:
+        self.tables, self.on = tables, on
         self.life_row: dict[tuple[int, date], int] = {}
         self.lives: list[Life] = []
         self.drivers: list[tuple[int, int, int]] = []
@@ -110,11 +100,11 @@ class _Gathering:
     def rows(self) -> PoolRows:
         self._read_pavements()
         spots = self._read_spots()
-        cleaned = self._cleaning_rows()
+        cleaned = self.tables.cleanings()
         order = SameDay.of((p, on, _wall(at, self.zones[p])) for _, p, on, at, _, _ in cleaned)
         runs = self._read_runs(spots, order)
         cleanings, skips = self._place_cleanings(cleaned, spots, order)
-        action = _action_levels(self.area_m2, self.on)
+        action = self.tables.action_levels(self.area_m2, self.on)
         levels = [action.get(life.pavement) for life in self.lives]
         claims = np.array([self.claims[life.pavement] for life in self.lives], np.int8)
         claims = claims.reshape(len(self.lives), 3)
@@ -140,11 +130,7 @@ class _Gathering:
         return {self.lives[row].pavement for row in rows.tolist()}
 
     def _read_pavements(self) -> None:
-        rows = Pavement.objects.filter(pk__in=self.ids).values_list(
-            "pk", "area_m2", "placed_on", "heavy_trees", "winter_sand", "bare_soil_run_on",
-            "site__time_zone",
-        )  # fmt: skip
-        for pk, area_m2, placed_on, *claims, zone in rows:
+        for pk, area_m2, placed_on, *claims, zone in self.tables.pavements():
             self.zones[pk] = ZoneInfo(zone)
             self.area_m2[pk] = area_m2
             self.claims[pk] = tuple(CLAIM.get(c, UNKNOWN) for c in claims)  # type: ignore[assignment]
@@ -162,18 +148,11 @@ class _Gathering:
         return self.life_row[key]
 
     def _read_spots(self) -> "_SpotRows":
-        rows = (
-            Spot.objects.filter(pavement__in=self.ids, void_at__isnull=True)
-            .order_by("pk")
-            .values_list(
-                "pk", "pavement_id", "name", "stratum", "concrete_placed_on", "ended_on", "panel_id"
-            )
-        )
         found = _SpotRows()
         lives: list[int] = []
         names: list[str] = []
         edges: list[int] = []
-        for pk, pavement, name, stratum, concrete_on, ended_on, panel in rows:
+        for pk, pavement, name, stratum, concrete_on, ended_on, panel in self.tables.spots():
             placed_on = concrete_on or self.placed.get(pavement)
             if placed_on is None:
                 continue
@@ -191,12 +170,7 @@ class _Gathering:
         return found
 
     def _read_runs(self, spots: "_SpotRows", order: SameDay) -> Runs:
-        sides = _sides_named(self.ids)
-        rows = (
-            InfiltrationTest.objects.filter(pavement__in=self.ids, state="done")
-            .order_by("spot_id", "started_on", "pk")
-            .values_list(*RUN_FIELDS)
-        )
+        sides, rows = self.tables.sides(), self.tables.runs()
         columns: list[tuple[Any, ...]] = []
         for spot, on, at, mm_h, sign, use, code, reason, void_at, double, method, pk in rows:
             row = spots.row_of.get(spot)
@@ -219,17 +193,13 @@ class _Gathering:
             left_out=np.array(outs, np.uint8),
         )
 
-    def _cleaning_rows(self) -> list[tuple[int, int, date, datetime | None, str, bool]]:
-        rows = Cleaning.objects.filter(pavement__in=self.ids).done().order_by("done_on", "pk")
-        return list(rows.values_list(*CLEANING_FIELDS))
-
     def _place_cleanings(
         self, rows: Sequence[Any], spots: "_SpotRows", order: SameDay
     ) -> tuple[Cleanings, Skips]:
         lives_of: dict[int, list[int]] = {}
         for row, one in enumerate(self.lives):
             lives_of.setdefault(one.pavement, []).append(row)
-        panels = _panels_of({r[0] for r in rows if not r[5]})
+        panels = self.tables.panels({r[0] for r in rows if not r[5]})
         table: list[tuple[int, datetime, int]] = []
         skips: list[tuple[int, int]] = []
         spots_of_life: dict[int, list[int]] = {}
@@ -278,32 +248,6 @@ def _wall(at: datetime | None, zone: ZoneInfo) -> datetime | None:
     return None if at is None else at.astimezone(zone).replace(tzinfo=None)
 
 
-def _sides_named(ids: Sequence[int]) -> dict[int, str]:
-    """Return the side on which cleanings name each of their tests; none where they disagree."""
-    found: dict[int, str] = {}
-    for side, through in (
-        ("before", Cleaning.before_tests.through),
-        ("after", Cleaning.after_tests.through),
-    ):
-        named = through.objects.filter(cleaning__pavement__in=ids, cleaning__void_at__isnull=True)
-        same = named.filter(cleaning__done_on=F("infiltrationtest__started_on"))
-        for pk in same.values_list("infiltrationtest_id", flat=True):
-            found[pk] = "" if found.get(pk, side) != side else side
-    return found
-
-
-def _panels_of(cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset[int]]]:
-    covered: dict[int, set[int]] = {}
-    missed: dict[int, set[int]] = {}
-    rows = CleanedPanel.objects.filter(cleaning__in=cleanings)
-    for cleaning, panel, is_missed in rows.values_list("cleaning_id", "panel_id", "is_missed"):
-        (missed if is_missed else covered).setdefault(cleaning, set()).add(panel)
-    return {
-        pk: (frozenset(covered.get(pk, ())), frozenset(missed.get(pk, ())))
-        for pk in covered.keys() | missed.keys()
-    }
-
-
 def _is_skipped(panel: int | None, covered: frozenset[int], missed: frozenset[int]) -> bool:
     if panel is None:
         return False
@@ -322,19 +266,3 @@ def _cleaning_columns(
         ),
         Skips(cleaning=pairs[:, 0], spot=pairs[:, 1]),
     )
-
-
-def _action_levels(areas_m2: Mapping[int, float | None], on: date) -> dict[int, float | None]:
-    """Return the action level of each pavement on a day, mm/h; None where it is not known."""
-    criteria: dict[int, list[Criteria]] = {}
-    for row in Criteria.objects.filter(pavement__in=areas_m2).standing():
-        criteria.setdefault(row.pavement_id, []).append(row)
-    run_on: dict[int, list[RunOnArea]] = {}
-    for area in RunOnArea.objects.filter(pavement__in=areas_m2).standing():
-        run_on.setdefault(area.pavement_id, []).append(area)
-    return {
-        pk: DemandRows(area_m2, tuple(criteria.get(pk, ())), tuple(run_on.get(pk, ())))
-        .on(on)
-        .action_mm_h
-        for pk, area_m2 in areas_m2.items()
-    }

@@ -50,8 +50,7 @@ def gains_among(
     if not cleaning.is_cleaning:
         return ()
     others = [c for c in restorative if c.pk != cleaning.pk]
-    named_before = {t.pk for t in cleaning.before_tests.all()}
-    named_after = {t.pk for t in cleaning.after_tests.all()}
+    named_before, named_after = cleaning.tests_named()
     found = []
     for spot, days in by_spot.items():
         if not _is_reached(cleaning, spot):
@@ -106,9 +105,7 @@ def _is_reached(cleaning: Cleaning, spot: Spot) -> bool:
         return False
     if cleaning.covers_all or spot.panel_id is None:
         return True
-    parts = list(cleaning.panels.all())
-    missed = {part.panel_id for part in parts if part.is_missed}
-    covered = {part.panel_id for part in parts if not part.is_missed}
+    covered, missed = cleaning.panels_told()
     return spot.panel_id not in missed and (not covered or spot.panel_id in covered)
 
 
@@ -145,16 +142,17 @@ def _said_before(day: SpotDay, cleaning: Cleaning) -> bool | None:
     """
     reasons = {t.reason for t in day.tests}
     told = {t.pk for t in day.tests}
-    if "before_cleaning" in reasons or told & {t.pk for t in cleaning.before_tests.all()}:
+    before, after = cleaning.tests_named()
+    if "before_cleaning" in reasons or told & before:
         return True
-    if "after_cleaning" in reasons or told & {t.pk for t in cleaning.after_tests.all()}:
+    if "after_cleaning" in reasons or told & after:
         return False
     if day.at is None or cleaning.started_at is None:
         return None
     return day.at <= cleaning.started_at
 
 
-def _named(days: Iterable[SpotDay], named: set[int]) -> SpotDay | None:
+def _named(days: Iterable[SpotDay], named: frozenset[int]) -> SpotDay | None:
     return next((d for d in days if any(t.pk in named for t in d.tests)), None)
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from registry.models import Panel, Pavement, Plan, PlanKind
-from registry.once import kept
+from registry.once import keep, kept
 from registry.plan.datum import Datum, Tie
 from registry.plan.features import Feature, FeatureKind
 from registry.plan.layout import Layout
@@ -26,6 +26,15 @@ _PANEL_KIND = {
 def plans_of(pavement: Pavement) -> tuple[Plan, ...]:
     """Return the plans of a pavement, the one in force first."""
     return kept(("plans", pavement.pk), lambda: tuple(pavement.plans.standing().newest_first()))
+
+
+def keep_plans(pavement: Pavement, plans: Iterable[Plan], panels: Iterable[Panel]) -> None:
+    """Keep plans and standing panels that were fetched together, each with its `cut_from`."""
+    newest_first = tuple(sorted(plans, key=lambda plan: -plan.number))
+    keep(("plans", pavement.pk), newest_first)
+    for plan in newest_first[:1]:
+        of_plan = tuple(p for p in panels if p.plan_id is None or p.plan_id == plan.pk)
+        keep(("panels", plan.pk), of_plan)
 
 
 def current_plan(pavement: Pavement) -> Plan | None:

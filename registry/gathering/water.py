@@ -1,8 +1,8 @@
 """Rows of defects, visits and wells -> what the water of a pavement did on a day (5.4)."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from django.db.models import QuerySet
@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from registry.defects import OPEN
 from registry.measuring.condition import USABLE_MONTHS, months_before
 from registry.measuring.water_seen import DrawdownSeen, WellSeen, drawdown_seen, is_ponding
-from registry.models import Defect, Visit, WellReading
+from registry.models import Defect, DefectMove, Visit, WellReading
 
 MENDED = frozenset({"repaired", "sound"})
 RAINED_WITHIN = timedelta(days=1)
@@ -19,11 +19,25 @@ RAINED_WITHIN = timedelta(days=1)
 
 @dataclass(frozen=True)
 class WaterRows:
-    """The rows that tell of the water, as one viewpoint may see them; visits newest first."""
+    """The rows that tell of the water, as one viewpoint may see them; visits newest first.
+
+    moves   of each defect, by its key, oldest first
+    """
 
     defects: tuple[Defect, ...] = ()
     visits: tuple[Visit, ...] = ()
     readings: tuple[WellReading, ...] = ()
+    moves: Mapping[int, Sequence[DefectMove]] = field(default_factory=dict)
+
+    @staticmethod
+    def defects_of(rows: QuerySet[Defect]) -> QuerySet[Defect]:
+        """Return which of some defects tell of the water."""
+        return rows.filter(void_at=None, double_of=None, kind="ponding")
+
+    @staticmethod
+    def visits_of(rows: QuerySet[Visit]) -> QuerySet[Visit]:
+        """Return which of some visits do."""
+        return rows.filter(void_at=None, double_of=None, state__in=("done", "in_part"))
 
     def on(self, day: date, limit_h: float | None) -> "WaterOnDay":
         """Return what they say on a day; nothing older than 24 months counts."""
@@ -34,7 +48,7 @@ class WaterRows:
         )
 
     def _ponding(self, day: date) -> tuple[bool | None, str, date | None]:
-        there = [row for row in self.defects if _is_open(row, day)]
+        there = [row for row in self.defects if _is_open(row, self.moves.get(row.pk, ()), day)]
         if there:
             row = min(there, key=lambda defect: defect.number)
             return True, f"Water stands: {row}, seen since {row.first_seen_on}, is open.", None
@@ -89,11 +103,10 @@ class WaterOnDay:
 _ANSWER = {"yes": True, "no": False}
 
 
-def _is_open(row: Defect, day: date) -> bool:
-    """Say whether a defect was open at the end of a day. Its moves are fetched with it."""
+def _is_open(row: Defect, moves: Sequence[DefectMove], day: date) -> bool:
+    """Say whether a defect was open at the end of a day."""
     if row.first_seen_on > day:
         return False
-    moves = sorted(row.moves.all(), key=lambda move: (move.at, move.pk))
     states = [move.to_state for move in moves if move.on <= day]
     return (states[-1] if states else row.state) in OPEN - MENDED
 
@@ -127,8 +140,20 @@ def water_rows(
     defects: QuerySet[Defect], visits: QuerySet[Visit], readings: Iterable[WellReading]
 ) -> WaterRows:
     """Fetch what tells of the water from rows that a viewpoint may see: three queries, or four."""
-    there = defects.filter(void_at=None, double_of=None, kind="ponding").prefetch_related("moves")
-    closed = visits.filter(void_at=None, double_of=None, state__in=("done", "in_part")).order_by(
-        "-done_on", "-pk"
-    )
-    return WaterRows(tuple(there), tuple(closed), tuple(readings))
+    there = list(WaterRows.defects_of(defects))
+    moves = DefectMove.objects.filter(defect__in=[row.pk for row in there])
+    return in_order(there, moves, WaterRows.visits_of(visits), readings)
+
+
+def in_order(
+    defects: Iterable[Defect],
+    moves: Iterable[DefectMove],
+    visits: Iterable[Visit],
+    readings: Iterable[WellReading],
+) -> WaterRows:
+    """Return rows that were fetched, each kind in the order in which it is read."""
+    of: dict[int, list[DefectMove]] = defaultdict(list)
+    for move in sorted(moves, key=lambda move: (move.at, move.pk)):
+        of[move.defect_id].append(move)
+    newest = sorted(visits, key=lambda visit: (visit.done_on, visit.pk), reverse=True)
+    return WaterRows(tuple(defects), tuple(newest), tuple(readings), of)

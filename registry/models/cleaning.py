@@ -1,5 +1,10 @@
 """Cleanings and other upkeep of the surface."""
 
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
 from django.db import models
 from django.db.models import Q
 
@@ -196,8 +201,26 @@ class Cleaning(Entry):
             ),
         )
 
+    parts: "CleaningParts | None" = None
+    """Set by `with_parts`."""
+
     def __str__(self) -> str:
         return self.number or f"{self.get_method_display()} {self.done_on}"
+
+    def panels_told(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Return the ids of the panels it covered and of those it missed."""
+        if self.parts is not None:
+            return self.parts.covered, self.parts.missed
+        rows = list(self.panels.all()) if self.pk else []
+        covered = frozenset(row.panel_id for row in rows if not row.is_missed)
+        return covered, frozenset(row.panel_id for row in rows if row.is_missed)
+
+    def tests_named(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Return the ids of the tests named with it, before and after."""
+        if self.parts is not None:
+            return self.parts.before, self.parts.after
+        before = frozenset(test.pk for test in self.before_tests.all())
+        return before, frozenset(test.pk for test in self.after_tests.all())
 
     @property
     def method_class(self) -> str:
@@ -225,3 +248,42 @@ class CleanedPanel(models.Model):
 
     def __str__(self) -> str:
         return f"{self.panel}{' (missed)' if self.is_missed else ''}"
+
+
+@dataclass(frozen=True)
+class CleaningParts:
+    """Ids of what is named with a cleaning: panels covered and missed, tests before and after."""
+
+    covered: frozenset[int]
+    missed: frozenset[int]
+    before: frozenset[int]
+    after: frozenset[int]
+
+
+def with_parts(rows: Iterable[Cleaning]) -> list[Cleaning]:
+    """Return cleanings with their `parts`, by one query; no test or panel itself is fetched."""
+    found = list(rows)
+    if not found:
+        return found
+    ids = [row.pk for row in found]
+    panels = CleanedPanel.objects.filter(cleaning__in=ids)
+    named = {
+        "covered": (panels.filter(is_missed=False), "panel_id"),
+        "missed": (panels.filter(is_missed=True), "panel_id"),
+        "before": (_tests_named(Cleaning.before_tests, ids), "infiltrationtest_id"),
+        "after": (_tests_named(Cleaning.after_tests, ids), "infiltrationtest_id"),
+    }
+    first, *others = (
+        part.values_list(models.Value(name), "cleaning_id", other)
+        for name, (part, other) in named.items()
+    )
+    sets: dict[tuple[str, int], set[int]] = defaultdict(set)
+    for name, cleaning, other in first.union(*others, all=True):
+        sets[name, cleaning].add(other)
+    for row in found:
+        row.parts = CleaningParts(**{n: frozenset(sets.get((n, row.pk), ())) for n in named})
+    return found
+
+
+def _tests_named(field: Any, ids: list[int]) -> models.QuerySet:
+    return field.through.objects.filter(cleaning__in=ids)

@@ -1,5 +1,6 @@
 """Cleanings: record, look at, correct, void."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.contrib import messages
@@ -17,8 +18,9 @@ from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.cleaning import CleaningForm
 from registry.forms.reason import ReasonForm
+from registry.gathering.cleaning_around import around_cleaning
 from registry.gathering.gains import gains_of
-from registry.models import Cleaning, Pavement
+from registry.models import CleanedPanel, Cleaning, Pavement
 from registry.models.panel import plan_order
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -57,19 +59,14 @@ def cleaning_add(request: HttpRequest, pk: int) -> HttpResponse:
 def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a cleaning with the panels it covered and what it regained."""
     row = access.get_cleaning(request.user, pk)
-    tests = access.visible_tests(request.user, row.pavement)
+    tests = access.visible_tests(request.user, row.pavement).select_related("spot")
+    told, others = around_cleaning(row)
     context = {
         "row": row,
         "pavement": row.pavement,
         "head": _block(request, row.pavement),
-        "panels": _panels(row),
-        "gains": gains_of(
-            row,
-            tests,
-            row.pavement.cleanings.restorative().prefetch_related(
-                "before_tests", "after_tests", "panels"
-            ),
-        ),
+        "panels": _panels(told),
+        "gains": gains_of(row, tests, others),
         "may_see_price": access.may_see_prices(request.user, row),
         "lines": access.visible_lines_about(request.user, row),
         "waiting": waiting_about(request.user, row),
@@ -79,10 +76,10 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "cleaning/page.html", context)
 
 
-def _panels(row: Cleaning) -> list[tuple[str, str]]:
+def _panels(told: Iterable[CleanedPanel]) -> list[tuple[str, str]]:
     """Return ("covered", names) and ("missed, because ...", names) of a cleaning."""
     named: dict[str, list[str]] = {}
-    for part in row.panels.select_related("panel"):
+    for part in told:
         words = f"missed, {part.why or 'no reason given'}" if part.is_missed else "covered"
         named.setdefault(words, []).append(part.panel.name)
     return [(words, ", ".join(sorted(names, key=plan_order))) for words, names in named.items()]

@@ -1,0 +1,256 @@
+"""What the page of one pavement is made of: rows asked for by a few questions, and passed on."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Exists, OuterRef, QuerySet
+
+from registry.gathering.condition import ConditionRows, of_town
+from registry.gathering.decline_tables import (
+    CLEANING_FIELDS,
+    PAVEMENT_FIELDS,
+    RUN_FIELDS,
+    SPOT_FIELDS,
+    DeclineTables,
+)
+from registry.gathering.demand import DemandRows
+from registry.gathering.layouts import keep_plans
+from registry.gathering.readings import gather_readings
+from registry.gathering.water import WaterRows, in_order
+from registry.models import (
+    Cleaning,
+    Defect,
+    DefectMove,
+    DirtSource,
+    InfiltrationTest,
+    ObservationWell,
+    Panel,
+    Pavement,
+    Spot,
+    Stratum,
+    Structure,
+    Visit,
+    WellReading,
+)
+from registry.models.cleaning import with_parts
+from registry.models.together import together
+
+
+@dataclass(frozen=True)
+class RecordRows:
+    """All tests and cleanings of a pavement. Only what its reader may see is shown one by one.
+
+    seen_tests, seen_cleanings  without doubles, newest first
+    town_tests, town_cleanings  what a municipality judges by; all, where nobody asked for that
+    """
+
+    tests: Sequence[InfiltrationTest]
+    cleanings: Sequence[Cleaning]
+    seen_tests: list[InfiltrationTest]
+    seen_cleanings: list[Cleaning]
+    town_tests: list[InfiltrationTest]
+    town_cleanings: list[Cleaning]
+
+    @property
+    def restorative(self) -> list[Cleaning]:
+        """Return the standing cleanings meant to bring the rate back, whoever wrote them."""
+        return [c for c in self.cleanings if _counts(c) and c.is_restorative]
+
+
+def record_rows(
+    pavement: Pavement, seen: tuple[QuerySet, QuerySet], *, viewpoint: str | None
+) -> RecordRows:
+    """Return the tests and cleanings of a pavement, by three queries.
+
+    seen: the tests and the cleanings that the reader may see. Without a viewpoint, from which no
+    condition is shown, tests that the reader does not see are not fetched.
+    """
+    is_town = viewpoint == "town"
+    tests = pavement.infiltration_tests.select_related("spot") if viewpoint else seen[0]
+    all_tests = list(_marked(tests.select_related("spot"), seen[0], pavement, is_town))
+    all_cleanings = with_parts(_marked(pavement.cleanings.all(), seen[1], pavement, is_town))
+    return RecordRows(
+        tests=all_tests,
+        cleanings=all_cleanings,
+        seen_tests=[t for t in all_tests if t.is_seen and t.double_of_id is None],
+        seen_cleanings=[c for c in all_cleanings if c.is_seen and c.double_of_id is None],
+        town_tests=[t for t in all_tests if t.is_of_town],
+        town_cleanings=[c for c in all_cleanings if c.is_of_town],
+    )
+
+
+def _marked(rows: QuerySet, seen: QuerySet, pavement: Pavement, is_town: bool) -> QuerySet:
+    own = {"pk": OuterRef("pk")}
+    judged = of_town(seen.model.objects.filter(pavement=pavement), pavement) if is_town else rows
+    return rows.annotate(
+        is_seen=Exists(seen.order_by().filter(**own)),
+        is_of_town=Exists(judged.order_by().filter(**own)),
+    )
+
+
+def _counts(row: InfiltrationTest | Cleaning) -> bool:
+    stands = row.void_at is None and row.double_of_id is None
+    return stands and (not isinstance(row, Cleaning) or row.is_cleaning)
+
+
+@dataclass(frozen=True)
+class PavementRows:
+    """The small tables of a pavement; `parts` are what it was split into or is split from."""
+
+    pavement: Pavement
+    panels: list[Panel]
+    all_spots: list[Spot]
+    demand: DemandRows
+    dirt_sources: list[DirtSource]
+    strata: list[Stratum]
+    structures: list[Structure]
+    water: WaterRows
+    parts: list[Pavement]
+
+    @property
+    def spots(self) -> list[Spot]:
+        """Return the spots that stand, each with its panel."""
+        return [s for s in self.all_spots if s.void_at is None and s.double_of_id is None]
+
+    def condition_rows(self, records: RecordRows) -> ConditionRows:
+        """Return what the condition is made of, as `condition_rows` fetches it."""
+        tests = [t for t in records.town_tests if _counts(t)]
+        cleanings = [c for c in records.town_cleanings if _counts(c)]
+        return ConditionRows(
+            pavement=self.pavement,
+            demand=self.demand,
+            readings=gather_readings(self.pavement.placed_on, tests, cleanings),
+            has_open_source=bool(self.dirt_sources),
+            strata_present=frozenset(row.kind for row in self.strata),
+            water=self.water,
+        )
+
+
+def pavement_rows(
+    pavement: Pavement, *, viewpoint: str | None, parts: QuerySet[Pavement], today: date
+) -> PavementRows:
+    """Return the small tables of a pavement by one query, its plans kept for the page."""
+    defects, visits = pavement.defects.all(), pavement.visits.all()
+    if viewpoint == "town":
+        defects, visits = of_town(defects, pavement), of_town(visits, pavement)
+    elif viewpoint is None:
+        defects, visits = defects.none(), visits.none()
+    ponding = WaterRows.defects_of(defects)
+    read = WellReading.objects.filter(visit__in=visits).standing()
+    (
+        plans, panels, spots, criteria, run_on, dirt, strata, structures, there, moves, walked,
+        readings, wells, others,
+    ) = together(
+        pavement.plans.standing(),
+        pavement.panels.all(),
+        pavement.spots.all(),
+        pavement.criteria.standing(),
+        pavement.run_on_areas.standing(),
+        pavement.dirt_sources.open(),
+        pavement.strata.standing(),
+        pavement.structures.standing().on(today).prefetch_related("layers"),
+        ponding,
+        DefectMove.objects.filter(defect__in=ponding.values("pk")),
+        WaterRows.visits_of(visits),
+        read,
+        ObservationWell.objects.filter(readings__in=read.values("pk")).distinct(),
+        parts,
+    )  # fmt: skip
+    _link_panels(panels, spots)
+    keep_plans(pavement, plans, [p for p in panels if p.void_at is None and p.double_of_id is None])
+    return PavementRows(
+        pavement=pavement,
+        panels=panels,
+        all_spots=spots,
+        demand=DemandRows(pavement.area_m2, tuple(criteria), tuple(run_on)),
+        dirt_sources=dirt,
+        strata=strata,
+        structures=structures,
+        water=_water(there, moves, walked, readings, wells),
+        parts=others,
+    )
+
+
+def _link_panels(panels: Sequence[Panel], spots: Sequence[Spot]) -> None:
+    named: Mapping[int | None, Panel] = {panel.pk: panel for panel in panels}
+    for panel in panels:
+        panel.cut_from = named.get(panel.cut_from_id)
+    for spot in spots:
+        spot.panel = named.get(spot.panel_id)
+
+
+def _water(
+    defects: list[Defect],
+    moves: list[DefectMove],
+    visits: list[Visit],
+    readings: list[WellReading],
+    wells: list[ObservationWell],
+) -> WaterRows:
+    named = {well.pk: well for well in wells}
+    for reading in readings:
+        reading.well = named[reading.well_id]
+    return in_order(defects, moves, visits, readings)
+
+
+class FetchedTables(DeclineTables):
+    """The tables of one pavement's decline, from rows that its page has fetched already."""
+
+    def __init__(self, rows: PavementRows, records: RecordRows) -> None:
+        super().__init__([rows.pavement.pk])
+        self.rows, self.records = rows, records
+
+    def pavements(self) -> list[tuple]:
+        """Return PAVEMENT_FIELDS of the pavement."""
+        return [_columns(self.rows.pavement, PAVEMENT_FIELDS)]
+
+    def spots(self) -> list[tuple]:
+        """Return SPOT_FIELDS of each spot that is not void, by key."""
+        return [_columns(s, SPOT_FIELDS) for s in self.rows.all_spots if s.void_at is None]
+
+    def runs(self) -> list[tuple]:
+        """Return RUN_FIELDS of each test that was done, by spot and day."""
+        done = [t for t in self.records.tests if t.state == "done"]
+        done.sort(key=lambda t: (t.spot_id, t.started_on, t.pk))
+        return [_columns(t, RUN_FIELDS) for t in done]
+
+    def cleanings(self) -> list[tuple]:
+        """Return CLEANING_FIELDS of each cleaning that took dirt away, by day."""
+        done = sorted((c for c in self.records.cleanings if _counts(c)), key=_by_day)
+        return [_columns(c, CLEANING_FIELDS) for c in done]
+
+    def sides(self) -> dict[int, str]:
+        """Return the side on which cleanings name each test of their own day."""
+        day_of = {t.pk: t.started_on for t in self.records.tests}
+        found: dict[int, str] = {}
+        for place, side in enumerate(("before", "after")):
+            for cleaning in self.records.cleanings:
+                named = cleaning.tests_named()[place] if cleaning.void_at is None else ()
+                for pk in named:
+                    if day_of.get(pk) == cleaning.done_on:
+                        found[pk] = "" if found.get(pk, side) != side else side
+        return found
+
+    def panels(self, cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset[int]]]:
+        """Return the panels that each of these cleanings covered and missed."""
+        return {c.pk: c.panels_told() for c in self.records.cleanings if c.pk in cleanings}
+
+    def action_levels(
+        self, areas_m2: Mapping[int, float | None], on: date
+    ) -> dict[int, float | None]:
+        """Return the action level of the pavement on a day, mm/h; None where not known."""
+        return {pk: self.rows.demand.on(on).action_mm_h for pk in areas_m2}
+
+
+def _by_day(row: Cleaning) -> tuple[date, int]:
+    return row.done_on, row.pk
+
+
+def _columns(row: object, names: Sequence[str]) -> tuple:
+    values = []
+    for name in names:
+        value = row
+        for step in name.split("__"):
+            value = getattr(value, step)
+        values.append(value)
+    return tuple(values)
