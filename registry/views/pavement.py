@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -17,9 +18,8 @@ from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
 from registry.gathering.chart import ChartRows, draw_rates, not_drawn
-from registry.gathering.condition import PavementCondition, condition_of
+from registry.gathering.condition import PavementCondition, decide_condition
 from registry.gathering.curve import curve_of
-from registry.gathering.demand import demand_rows
 from registry.gathering.facts import (
     Fact,
     criteria_facts,
@@ -32,6 +32,13 @@ from registry.gathering.gains import DaysBySpot, GainAtSpot, days_by_spot, gains
 from registry.gathering.layouts import layout_of
 from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.measured_share import measured_share
+from registry.gathering.pavement_rows import (
+    FetchedTables,
+    PavementRows,
+    RecordRows,
+    pavement_rows,
+    record_rows,
+)
 from registry.gathering.plan_marks import spot_marks, state_areas
 from registry.gathering.spot_days import SpotDay
 from registry.measuring.cleaning_gain import Gain
@@ -40,7 +47,6 @@ from registry.units import System
 from registry.views.title import title_block_of
 
 SHOWN = 60
-PARTS_OF_CLEANING = ("before_tests", "after_tests", "panels")
 """Rows of tests and cleanings on the page; the timeline has them all."""
 
 PICTURE_MM = (120.0, 110.0)
@@ -54,14 +60,6 @@ class Reader:
     viewpoint: str | None
     system: System
     today: date
-
-
-@dataclass(frozen=True)
-class Records:
-    """Everything read and done there that the person may see, newest first, doubles left out."""
-
-    tests: list[InfiltrationTest]
-    cleanings: list[Cleaning]
 
 
 @dataclass(frozen=True)
@@ -91,12 +89,12 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a pavement to a person as their seat lets them see it."""
     pavement = access.get_pavement(request.user, pk)
     reader = _reader(request, pavement)
-    records = _records(reader, pavement)
+    rows, records = _fetched(reader, pavement)
     outlook = access.find_outlook(request.user, pavement)
     condition = None
     if reader.viewpoint is not None:
-        condition = condition_of(
-            pavement, viewpoint=reader.viewpoint, today=reader.today, system=reader.system
+        condition = decide_condition(
+            rows.condition_rows(records), today=reader.today, system=reader.system
         )
     return render(
         request,
@@ -107,9 +105,9 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
             "condition": condition,
             "outlook": outlook,
             "measured": measured_share(condition) if condition else None,
-            **_pictures(pavement, condition, reader, records, outlook),
+            **_pictures(rows, condition, reader, records, outlook),
             **_tables(pavement, reader, records),
-            **_known(pavement, condition, reader),
+            **_known(rows, condition, reader),
         },
     )
 
@@ -124,27 +122,30 @@ def _reader(request: HttpRequest, pavement: Pavement) -> Reader:
     )
 
 
-def _records(reader: Reader, pavement: Pavement) -> Records:
-    tests = access.visible_tests(reader.person, pavement).filter(double_of__isnull=True)
-    cleanings = access.visible_cleanings(reader.person, pavement).filter(double_of__isnull=True)
-    return Records(
-        tests=list(tests.select_related("spot")),
-        cleanings=list(cleanings.prefetch_related(*PARTS_OF_CLEANING)),
+def _fetched(reader: Reader, pavement: Pavement) -> tuple[PavementRows, RecordRows]:
+    """Everything of the pavement that the page is made of."""
+    person, visible = reader.person, access.visible_pavements(reader.person)
+    rows = pavement_rows(
+        pavement,
+        viewpoint=reader.viewpoint,
+        parts=visible.filter(Q(parent=pavement) | Q(pk=pavement.parent_id)),
+        today=reader.today,
     )
+    seen = access.visible_tests(person, pavement), access.visible_cleanings(person, pavement)
+    return rows, record_rows(pavement, seen, viewpoint=reader.viewpoint)
 
 
 def _pictures(
-    pavement: Pavement,
+    rows: PavementRows,
     condition: PavementCondition | None,
     reader: Reader,
-    records: Records,
+    records: RecordRows,
     outlook: Outlook | None,
 ) -> dict[str, object]:
-    spots = list(pavement.spots.standing().select_related("panel"))
-    days = condition.days if condition else ()
+    spots, days = rows.spots, condition.days if condition else ()
     return {
-        "plan": _plan_svg(pavement, condition, reader, spots),
-        "chart": _chart_svg(pavement, reader, records, outlook) if condition else "",
+        "plan": _plan_svg(rows, condition, reader, spots),
+        "chart": _chart_svg(rows, reader, records, outlook) if condition else "",
         "spots": [(spot, _newest(spot, days)) for spot in spots] if condition else [],
     }
 
@@ -155,20 +156,21 @@ def _newest(spot: Spot, days: Iterable[SpotDay]) -> SpotDay | None:
 
 
 def _plan_svg(
-    pavement: Pavement,
+    rows: PavementRows,
     condition: PavementCondition | None,
     reader: Reader,
     spots: list[Spot],
 ) -> SafeString:
-    strata = pavement.strata.standing() if condition else ()
+    strata = rows.strata if condition else ()
     try:
         drawing = plan_picture(
-            layout_of(pavement, system=reader.system),
+            layout_of(rows.pavement, system=reader.system),
             on=reader.today,
             size_mm=PICTURE_MM,
             system=reader.system,
             spots=spot_marks(spots, condition.days if condition else (), system=reader.system),
             states=state_areas(strata, condition) if condition else (),
+            is_trimmed=True,
         )
     except DomainError as fault:
         return escape(fault.message)
@@ -176,17 +178,20 @@ def _plan_svg(
 
 
 def _chart_svg(
-    pavement: Pavement, reader: Reader, records: Records, outlook: Outlook | None
+    rows: PavementRows, reader: Reader, records: RecordRows, outlook: Outlook | None
 ) -> SafeString:
-    rows = ChartRows(
-        tests=[t for t in records.tests if t.state == "done"],
-        cleanings=records.cleanings,
-        demand=demand_rows(pavement),
+    shown = ChartRows(
+        tests=[t for t in records.seen_tests if t.state == "done"],
+        cleanings=records.seen_cleanings,
+        demand=rows.demand,
     )
+    tables = FetchedTables(rows, records)
     try:
-        curve = curve_of(pavement, outlook, today=reader.today) if outlook else None
+        curve = None
+        if outlook is not None:
+            curve = curve_of(rows.pavement, outlook, today=reader.today, tables=tables)
         drawing = draw_rates(
-            rows,
+            shown,
             today=reader.today,
             system=reader.system,
             size_mm=PICTURE_MM,
@@ -204,20 +209,18 @@ def _svg(drawing: Drawing, prefix: str) -> SafeString:
     return mark_safe(to_svg(drawing, id_prefix=prefix))
 
 
-def _tables(pavement: Pavement, reader: Reader, records: Records) -> dict[str, object]:
+def _tables(pavement: Pavement, reader: Reader, records: RecordRows) -> dict[str, object]:
     rights = access.rights_at(reader.person, pavement)
-    days = days_by_spot(records.tests)
-    restorative = list(pavement.cleanings.restorative().prefetch_related(*PARTS_OF_CLEANING))
+    tests, cleanings = records.seen_tests, records.seen_cleanings
+    days, restorative = days_by_spot(tests), records.restorative
     return {
-        "tests": [TestRow(t, made_of_test(t, reader.system)) for t in records.tests[:SHOWN]],
-        "cleanings": [
-            CleaningRow(c, _gains(c, days, restorative)) for c in records.cleanings[:SHOWN]
-        ],
-        "more_records": max(len(records.tests), len(records.cleanings)) > SHOWN,
+        "tests": [TestRow(t, made_of_test(t, reader.system)) for t in tests[:SHOWN]],
+        "cleanings": [CleaningRow(c, _gains(c, days, restorative)) for c in cleanings[:SHOWN]],
+        "more_records": max(len(tests), len(cleanings)) > SHOWN,
         "shown": SHOWN,
-        "not_drawn": not_drawn([t for t in records.tests if t.state == "done"]),
-        "n_tests": len(records.tests),
-        "n_cleanings": len(records.cleanings),
+        "not_drawn": not_drawn([t for t in tests if t.state == "done"]),
+        "n_tests": len(tests),
+        "n_cleanings": len(cleanings),
         "seats": access.visible_seats(reader.person, pavement),
         "may": {what: rights.may(what) for what in access.MAY},
     }
@@ -233,26 +236,25 @@ def _gains(
 
 
 def _known(
-    pavement: Pavement,
+    rows: PavementRows,
     condition: PavementCondition | None,
     reader: Reader,
 ) -> dict[str, object]:
-    demand = condition.demand if condition else demand_rows(pavement).on(reader.today)
+    pavement = rows.pavement
+    demand = condition.demand if condition else rows.demand.on(reader.today)
     facts = pavement_facts(pavement, reader.system)
-    structures = pavement.structures.standing().on(reader.today).prefetch_related("layers")
     below: tuple[Fact, ...] = ()
-    for structure in structures:
+    for structure in rows.structures:
         below += structure_facts(structure, reader.system)
     seen = access.may_see_criteria(reader.person, pavement)
     criteria = criteria_facts(demand, reader.system) if seen else ()
-    visible = access.visible_pavements(reader.person)
     return {
-        "whole": visible.filter(pk=pavement.parent_id).first() if pavement.parent_id else None,
-        "split_into": visible.filter(parent=pavement),
+        "whole": next((p for p in rows.parts if p.pk == pavement.parent_id), None),
+        "split_into": [p for p in rows.parts if p.parent_id == pavement.pk],
         "facts": [f for f in facts if f.text],
         "criteria": [f for f in criteria if f.text],
         "run_on": run_on_facts(demand.run_on if seen else (), reader.system),
         "below": [f for f in below if f.text],
-        "dirt_sources": pavement.dirt_sources.open(),
+        "dirt_sources": rows.dirt_sources,
         "not_known": what_is_not_known((*facts, *criteria, *below)),
     }
