@@ -45,6 +45,7 @@ from registry.views import (
     site,
     spot,
     timeline,
+    season_plan,
     units,
     visit,
     visit_walk,
@@ -101,6 +102,49 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("pavements/<int:pk>/plan/correct/", plan.plan_correct, name="plan_correct"),
     path("pavements/<int:pk>/plan/resurvey/", plan.plan_resurvey, name="plan_resurvey"),
     path("pavements/<int:pk>/plan/datum-lost/", datum.datum_lost, name="datum_lost"),
+    path(
+        "organisations/<int:pk>/season-plan/", season_plan.season_plan_page, name="season_plan_page"
+    ),
+    path(
+        "organisations/<int:pk>/season-plan/paper/",
+        season_plan.season_plan_paper,
+        name="season_plan_paper",
+    ),
+    # the calendar, its feeds, a crew's day on paper
+    path("calendar/", calendar.calendar_month, name="calendar_month"),
+    path("calendar/<str:day>/", calendar.calendar_day, name="calendar_day"),
+    path(
+        "calendar/<str:day>/crews/<int:pk>/sheet/", crew_day.crew_day_sheet, name="crew_day_sheet"
+    ),
+    path(
+        "organisations/<int:pk>/calendar-feeds/",
+        calendar_feed.calendar_feed_list,
+        name="calendar_feed_list",
+    ),
+    path(
+        "calendar-feeds/<int:pk>/take-back/",
+        calendar_feed.calendar_feed_revoke,
+        name="calendar_feed_revoke",
+    ),
+    path(
+        "feeds/<str:secret>/calendar.ics",
+        calendar_feed.calendar_feed_file,
+        name="calendar_feed_file",
+    ),
+    path("rounds/<int:pk>/stops.csv", crew_day.round_file, name="round_file"),
+    # what is due and why
+    path("due/", due.due_list, name="due_list"),
+    path("due/file/", due.due_export, name="due_export"),
+    # rounds of crews
+    path("organisations/<int:pk>/rounds/", round.round_list, name="round_list"),
+    path("organisations/<int:pk>/rounds/ask/", round.round_add, name="round_add"),
+    path("rounds/<int:pk>/", round.round_page, name="round_page"),
+    path("rounds/<int:pk>/stop/", round.round_stop, name="round_stop"),
+    path("rounds/<int:pk>/orders/<int:order>/", round_changes.round_order, name="round_order"),
+    path("rounds/<int:pk>/days/<int:day>/lock/", round_changes.round_lock, name="round_lock"),
+    path("rounds/<int:pk>/again/", round_changes.round_solve_again, name="round_solve_again"),
+    path("rounds/<int:pk>/call-off/", round_changes.round_call_off, name="round_call_off"),
+    path("rounds/<int:pk>/take-over/", round_changes.round_take_over, name="round_take_over"),
     path("pavements/<int:pk>/plan/datum-rebuild/", datum.datum_rebuild, name="datum_rebuild"),
     path("pavements/<int:pk>/panels/add/", panel.panel_add, name="panel_add"),
     path("pavements/<int:pk>/panels/<int:row>/", panel.panel_page, name="panel_page"),
