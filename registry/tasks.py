@@ -7,6 +7,12 @@ again, and what a job did in a transaction that never ended is not there.
 from django_tasks import task
 
 from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
+from registry.actions.refresh_dues import (
+    refresh_dues,
+    refresh_dues_at,
+    refresh_dues_kept_by,
+    refresh_stale_dues,
+)
 from registry.actions.refresh_standing import refresh_stale_standings, refresh_standings
 from registry.actions.work_on_import import work_on_import
 from registry.actions.work_on_round import work_on_round
@@ -21,14 +27,34 @@ def work_on_spreadsheet(batch_id: int) -> None:
 
 @task()
 def work_out_standings(pavement_ids: list[int]) -> int:
-    """Work out the conditions of pavements anew."""
-    return refresh_standings(pavement_ids)
+    """Work out the conditions of pavements anew, and what is due there."""
+    changed = refresh_standings(pavement_ids)
+    refresh_dues(pavement_ids)
+    return changed
 
 
 @task()
 def work_out_stale_standings() -> int:
     """Work out the conditions that time alone may have changed."""
     return refresh_stale_standings()
+
+
+@task()
+def work_out_stale_dues() -> int:
+    """Work out what is due where that was done on an earlier day or never."""
+    return refresh_stale_dues()
+
+
+@task()
+def work_out_dues_kept_by(organisation_id: int) -> int:
+    """Work out what is due where an organisation keeps or sweeps."""
+    return refresh_dues_kept_by(organisation_id)
+
+
+@task()
+def work_out_dues_at(site_id: int) -> int:
+    """Work out what is due at a site."""
+    return refresh_dues_at(site_id)
 
 
 @task()

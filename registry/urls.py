@@ -12,6 +12,7 @@ from registry.views import (
     defect_add,
     defect_changes,
     defect_list,
+    due,
     entry,
     export,
     health,
@@ -95,6 +96,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("crews/<int:pk>/", crew.crew_page, name="crew_page"),
     path("organisations/<int:pk>/places/", crew_place.crew_place_list, name="crew_place_list"),
     path("organisations/<int:pk>/seasons/", season.season_list, name="season_list"),
+    # what is due and why
+    path("due/", due.due_list, name="due_list"),
+    path("due/file/", due.due_export, name="due_export"),
     # plans and panels
     path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
     path("machines/<int:pk>/", machine.machine_page, name="machine_page"),

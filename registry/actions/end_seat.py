@@ -6,10 +6,12 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.utils import timezone
 
+from registry.actions.refresh_dues import refresh_dues
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Cleaning, InfiltrationTest, Organisation, Person, Seat
 from registry.models.choices import Role
+from registry.models.rights import KEEPERS
 
 
 class CannotEndSeat(DomainError):
@@ -34,6 +36,8 @@ def end_seat(*, seat: Seat, why: str, by: Person | None, organisation: Organisat
         raise CannotEndSeat("This seat has an end already.")
     seat.refresh_from_db()
     write_line(seat, "seat ended", by=by, organisation=organisation, why=why)
+    if seat.role in KEEPERS | {Role.SWEEPER}:
+        refresh_dues([seat.pavement_id])  # whose calendar, prices and machines count
     return seat
 
 

@@ -8,11 +8,12 @@ from django.db import transaction
 from django.db.models import F, Q
 
 from registry.actions.invite_person import Issued, invite_person
+from registry.actions.refresh_dues import refresh_dues
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Organisation, Pavement, Person, Seat, Section
 from registry.models.choices import Role
-from registry.models.rights import APPOINTS
+from registry.models.rights import APPOINTS, KEEPERS
 
 
 class CannotGrant(DomainError):
@@ -67,6 +68,8 @@ def grant_seat(
         raise CannotGrant(" ".join(refusal.messages)) from refusal
     seat.save(force_insert=True)
     write_line(seat, "seat given", by=by, organisation=appointed_by, why=term.source_document)
+    if seat.role in KEEPERS | {Role.SWEEPER}:
+        refresh_dues([seat.pavement_id])  # whose calendar, prices and machines count
     return seat
 
 

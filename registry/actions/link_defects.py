@@ -5,7 +5,7 @@ from datetime import date
 from django.db import transaction
 
 from registry.actions.move_defect import move_defect
-from registry.actions.refresh_standing import refresh_after_ponding
+from registry.actions.refresh_standing import refresh_after_defect
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Defect, DefectLink, Organisation, Person
@@ -46,7 +46,7 @@ def link_defects(
     if relation == DefectLink.Relation.SAME_AS:
         Defect.objects.filter(pk=row.pk, double_of__isnull=True).update(double_of=other)
         row.refresh_from_db()
-        refresh_after_ponding(row)
+        refresh_after_defect(row)
     changes = {"link": ["", str(link)]}
     write_line(row, "linked", by=by, organisation=organisation, why=why, changes=changes)
     return link

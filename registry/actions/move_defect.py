@@ -4,7 +4,7 @@ from datetime import date
 
 from django.db import transaction
 
-from registry.actions.refresh_standing import refresh_after_ponding
+from registry.actions.refresh_standing import refresh_after_defect
 from registry.actions.write_journal import write_line
 from registry.defects import STATES, refuse_move
 from registry.models import Defect, DefectMove, Organisation, Person, Visit
@@ -43,5 +43,5 @@ def move_defect(
     locked.save(update_fields=["state"])
     verb = "moved back" if is_back else "moved"
     write_line(locked, verb, by=by, organisation=organisation, why=why, changes=changes)
-    refresh_after_ponding(locked)
+    refresh_after_defect(locked)
     return move

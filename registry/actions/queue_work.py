@@ -12,7 +12,7 @@ from django.utils.module_loading import import_string
 from django_tasks_db.models import DBTaskResult
 
 A_DAY = timedelta(days=1)
-DAILY = ("work_out_all_outlooks", "work_out_stale_standings")
+DAILY = ("work_out_all_outlooks", "work_out_stale_standings", "work_out_stale_dues")
 STANDINGS_A_JOB = 200
 
 
@@ -25,6 +25,16 @@ def queue_standings(pavement_ids: Sequence[int]) -> None:
 def queue_outlooks(organisation_id: int) -> None:
     """Have the pools fitted and foretold in which an organisation's pavements are."""
     _queue("work_out_outlooks", organisation_id)
+
+
+def queue_dues_kept_by(organisation_id: int) -> None:
+    """Have worked out anew what is due where an organisation keeps or sweeps."""
+    _queue("work_out_dues_kept_by", organisation_id)
+
+
+def queue_dues_at(site_id: int) -> None:
+    """Have worked out anew what is due at a site."""
+    _queue("work_out_dues_at", site_id)
 
 
 def queue_import(batch_id: int) -> None:

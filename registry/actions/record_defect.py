@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.record_observation import record_observation
-from registry.actions.refresh_standing import refresh_after_ponding
+from registry.actions.refresh_standing import refresh_after_defect
 from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
@@ -41,7 +41,7 @@ def record_defect(
         defect=row, to_state=row.state, on=row.first_seen_on, by=by, by_organisation=organisation
     )
     write_line(row, "noted", by=by, organisation=organisation)
-    refresh_after_ponding(row)
+    refresh_after_defect(row)
     if first_look is not None:
         first_look.defect = row
         record_observation(

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.fit_pool import fit_pool
+from registry.actions.refresh_dues import refresh_dues_in_parts
 from registry.actions.sort_into_pools import make_own_pools
 from registry.decline.outlook import OutlookOptions, outlooks_of
 from registry.decline.portfolio import gather_portfolio
@@ -54,6 +55,7 @@ def refresh_outlooks(
         found = _work_out(pools[pool], rows, used, as_of)
         for overtaken in _store_unless_newer(found, used, as_of, begun):
             refresh_outlook_of(overtaken, as_of=as_of)
+        refresh_dues_in_parts(pools[pool])
         yield PoolOutlooks(pool, fit, used, found)
 
 

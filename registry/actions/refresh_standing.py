@@ -11,19 +11,27 @@ from django.db.models import Q
 from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
+from registry.actions.queue_work import queue_dues_at, queue_dues_kept_by
+from registry.actions.refresh_dues import refresh_dues
 from registry.actions.refresh_outlooks import refresh_outlook_of
 from registry.gathering.condition import PavementCondition, condition_of
 from registry.gathering.due import TestDue, first_test, months_after, next_test
+from registry.gathering.due_rows import FINDING
 from registry.measuring.condition import USABLE_MONTHS
 from registry.models import (
     Cleaning,
     Criteria,
     Defect,
     InfiltrationTest,
+    Machine,
     Panel,
     Pavement,
     PavementStanding,
+    Price,
     RunOnArea,
+    Season,
+    SeasonDay,
+    Site,
     Spot,
     Stratum,
 )
@@ -37,8 +45,19 @@ FORETELLING = (*REJUDGED, Criteria, RunOnArea, Stratum)
 """Entries after whose change the outlook is another: readings and ages, action level, areas."""
 
 
+OF_A_HOUSE = (Season, SeasonDay, Price, Machine)
+"""Entries of an organisation after whose change another thing may be due at all it keeps."""
+
+
 def refresh_after(row: Entry) -> None:
-    """Bring everything derived from a row up to date, in the same transaction as its change."""
+    """Bring everything derived from a row up to date, in the same transaction as its change.
+
+    What hangs on an entry of an organisation or a site is queued: it may be thousands.
+    """
+    if isinstance(row, OF_A_HOUSE):
+        queue_dues_kept_by(row.organisation_id)
+    if isinstance(row, Site):
+        queue_dues_at(row.pk)
     pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
     if pavement_id is None:
         return
@@ -49,16 +68,18 @@ def refresh_after(row: Entry) -> None:
     refresh_standings([pavement_id])
     if isinstance(row, FORETELLING):
         _refresh_outlook(pavement_id)
+    refresh_dues([pavement_id])
 
 
-def refresh_after_ponding(row: Defect) -> None:
-    """Bring the condition up to date after a change of a defect: only standing water is part of it.
-
-    Its pavement's tests and outlook do not hang on it.
+def refresh_after_defect(row: Defect) -> None:
+    """Bring up to date what hangs on a defect: of standing water the condition, of dirt and growth
+    what is due. Its pavement's tests and outlook hang on none.
     """
     if row.kind == "ponding":
         Pavement.objects.filter(pk=row.pavement_id).held().first()
         refresh_standings([row.pavement_id])
+    if row.kind in FINDING:
+        refresh_dues([row.pavement_id])
 
 
 def _refresh_outlook(pavement_id: int) -> None:

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.grant_seat import Term, grant_seat
+from registry.actions.refresh_dues import refresh_dues
 from registry.actions.refresh_standing import refresh_standings
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
@@ -73,6 +74,7 @@ def sell_pavement(
     _tell_contractors(seats, deed, pavement, by, organisation)
     seat = _seat_buyer(pavement, deed, by)
     refresh_standings([pavement.pk])
+    refresh_dues([pavement.pk])
     return seat
 
 

@@ -8,6 +8,7 @@ from typing import TypeVar
 from django.db.models import Exists, Model, OuterRef, Q, QuerySet
 
 from registry.models import (
+    Due,
     InfiltrationTest,
     Organisation,
     Pavement,
@@ -18,7 +19,7 @@ from registry.models import (
 )
 from registry.models.choices import Role, Word
 from registry.models.defect import DefectQuerySet
-from registry.models.outlook import OutlookQuerySet
+from registry.models.due import DueQuerySet
 from registry.models.pavement import ASKING, PavementStandingQuerySet
 from registry.models.rights import KEEPERS
 
@@ -38,7 +39,7 @@ class Held:
     own_seats: QuerySet[Seat]
     standings: PavementStandingQuerySet
     reviewed: QuerySet[Pavement]
-    outlooks: OutlookQuerySet
+    dues: DueQuerySet
     urgent: DefectQuerySet
 
 
@@ -90,6 +91,19 @@ def _worst_first(row: PavementStanding) -> tuple[int, float, int]:
     """Give the place of a row in the order of `asking`."""
     lowest = inf if row.lowest_mm_h is None else row.lowest_mm_h
     return ASKING.index(Word(row.word)), lowest, row.pk
+
+
+def dues_of(held: Held, at: datetime) -> tuple[list[Due], list[Due]]:
+    """Return what is to be swept by a day to come, and where sweeping is no longer enough."""
+    if not held.roles & KEEPERS:
+        return [], []
+    day = (at + AHEAD).date()
+    rows = list(_first_of(held.dues.due_by(day), held.dues.no_longer_enough()))
+    due = [row for row in rows if row.latest_on and row.latest_on <= day]
+    beyond = [row for row in rows if row.no_longer_enough]
+    due.sort(key=lambda row: (row.latest_on, row.pk))
+    beyond.sort(key=lambda row: (row.pavement.name, row.pk))
+    return due[: MOST + 1], beyond[: MOST + 1]
 
 
 def tests_of(held: Held, at: datetime) -> tuple[list[InfiltrationTest], list[InfiltrationTest]]:

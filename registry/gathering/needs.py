@@ -10,15 +10,25 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Exists, Max, OuterRef, Q
 
+from registry.gathering.due_list import rules_of
 from registry.gathering.needed_rows import (
     AHEAD,
     MOST,
     Held,
+    dues_of,
     standings_of,
     tests_of,
     visits_of,
 )
-from registry.models import DirtSource, InfiltrationTest, Pavement, PavementStanding, Seat, Visit
+from registry.models import (
+    DirtSource,
+    Due,
+    InfiltrationTest,
+    Pavement,
+    PavementStanding,
+    Seat,
+    Visit,
+)
 from registry.models.choices import Role, Word
 from registry.models.rights import KEEPERS
 from registry.units import Kind, System, show
@@ -90,12 +100,14 @@ def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     begun, last = visits_of(held, at)
     due, asking = standings_of(held, at)
     planned, sent_in = tests_of(held, at)
+    to_sweep, beyond = dues_of(held, at)
     kinds = [
         ("lips to make safe", list(_lips(held, at))),
         ("visits under way", list(_under_way(begun))),
         ("inspections that are due", list(_inspections(last, at))),
         ("infiltration tests that are due", list(_due(due, at))),
-        ("days to sweep by", list(_sweeps(held, at, system))),
+        ("days to sweep by", list(_sweeps(to_sweep, at))),
+        ("pavements at which sweeping is no longer enough", list(_beyond(beyond, system))),
         ("conditions that ask something", list(_asking(asking, system))),
         ("warranties that end", list(_warranties(held, at))),
         ("doubts about infiltration tests", list(_doubts(held))),
@@ -164,27 +176,25 @@ def _due(rows: Iterable[PavementStanding], at: datetime) -> Iterator[Need]:
         yield _line("Infiltration test", why, row.pavement, on=row.next_test_due_on, at=at)
 
 
-def _sweeps(held: Held, at: datetime, system: System) -> Iterator[Need]:
-    """Yield days by which pavements one keeps must be swept, as last worked out."""
-    if not held.roles & KEEPERS:
-        return
-    rows = held.outlooks.due_by((at + AHEAD).date())
-    for row in rows.with_pavement()[: MOST + 1]:
-        place = (
-            f"at spot {row.sweep_by_place}" if row.sweep_by_place else "of the surface as a whole"
-        )
-        known = row.action_rate_mm_h
-        level = "not known" if known is None else show(known, Kind.RATE, system, digits=1)
-        risk = f"{row.risk:.0%}"
-        come = row.sweep_by_on is not None and row.sweep_by_on <= row.as_of_on
-        reaches = f"is {risk} or more already" if come else f"reaches {risk} that day"
-        why = (
-            f"The chance {place} of lying below the action level, {level}, {reaches}. "
-            f"Outlook as of {row.as_of_on:%Y-%m-%d}."
-        )
-        if row.is_beyond_sweeping:
-            why += " Sweeping is no longer enough somewhere."
-        yield _line("Sweep", why, row.pavement, on=row.sweep_by_on, at=at)
+def _sweeps(rows: Iterable[Due], at: datetime) -> Iterator[Need]:
+    """Yield what must be swept by a day, as last worked out: by fit, permit or last sand."""
+    for row in rows:
+        what = f"Sweep: {row.get_method_display()}" if row.method else "Sweep"
+        where = f" Rows {row.rows_text}." if row.rows_text else ""
+        why = f"{row.reason[:1].upper()}{row.reason[1:]}.{where}"
+        if row.conflict:
+            why += f" {row.conflict}"
+        why += f" Worked out as of {row.as_of_on:%Y-%m-%d}."
+        yield _line(what, why, row.pavement, on=row.latest_on, at=at)
+
+
+def _beyond(rows: Iterable[Due], system: System) -> Iterator[Need]:
+    """Yield where sweeping is no longer enough, with the rules that say so and their figures."""
+    for row in rows:
+        said = [f"{r.rule}: {r.words}" for r in rules_of(row, system) if r.holds]
+        why = f"{' '.join(said)} Stop the source first, then plan the repair."
+        what = "Sweeping is no longer enough"
+        yield _line(what, why, row.pavement, kind="condition", by_words="set a dated plan")
 
 
 def _asking(rows: Iterable[PavementStanding], system: System) -> Iterator[Need]:

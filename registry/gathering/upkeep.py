@@ -1,5 +1,6 @@
 """How often each method must clean to hold the action level, and what that costs a year."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -39,10 +40,15 @@ def upkeep_of(
 
     Prices in several currencies cannot be compared: then none is proposed.
     """
-    prices = {}
+    prices: dict[str, Price] = {}
     if payer is not None:
         rows = Price.objects.filter(organisation=payer).standing().on(on)
         prices = {price.method_class: price for price in rows.order_by("from_on", "pk")}
+    return upkeep_at(pavement, outlook, prices)
+
+
+def upkeep_at(pavement: Pavement, outlook: Outlook, prices: Mapping[str, Price]) -> list[Upkeep]:
+    """Return every method as `upkeep_of` does, with prices of a day by class of method."""
     found = [_upkeep(pavement, by, prices.get(by["method"])) for by in outlook.by_method]
     found.sort(key=_cheapest_first)
     first = found[0] if found else None

@@ -14,6 +14,7 @@ from enum import IntEnum
 from registry.measuring import NoWidth, WidthNeeded, is_below
 from registry.measuring.condition import months_before
 from registry.planning.proposal import DRY_GAIN_ENOUGH
+from registry.units import Kind, System, show
 
 PASSES = 2
 BACK_MONTHS = 6
@@ -97,7 +98,10 @@ class LoadSincePlacing:
 
 @dataclass(frozen=True)
 class EnoughFacts:
-    """action_mm_h   None not known. `width` is N9, None where there is no run-on edge measured."""
+    """action_mm_h   None not known. `width` is N9, None where there is no run-on edge measured.
+
+    system   of the answers' words
+    """
 
     action_mm_h: float | None
     after_tests: tuple[AfterTest, ...] = ()
@@ -106,6 +110,13 @@ class EnoughFacts:
     cores: tuple[Core, ...] = ()
     width: WidthNeeded | NoWidth | None = None
     loads: tuple[LoadSincePlacing, ...] = ()
+    system: System = System.SI
+
+    def rate(self, mm_h: float, sign: str = "") -> str:
+        return show(mm_h, Kind.RATE, self.system, sign=sign)
+
+    def length(self, metres: float, sign: str = "") -> str:
+        return show(metres, Kind.LENGTH, self.system, sign=sign)
 
 
 @dataclass(frozen=True)
@@ -168,15 +179,15 @@ def _after_the_best(facts: EnoughFacts) -> RuleAnswer:
     if low:
         worst = min(low, key=lambda t: t.mm_h)
         words = (
-            f"{worst.spot} {worst.sign}{worst.mm_h:.0f} mm/h on {worst.on}, after the best method "
-            f"of {worst.cleaned_on}, is below {action:.0f} mm/h."
+            f"{worst.spot} {facts.rate(worst.mm_h, worst.sign)} on {worst.on}, after the best "
+            f"method of {worst.cleaned_on}, is below {facts.rate(action)}."
         )
         return RuleAnswer(rule, True, words)
     if not wanted:
         return RuleAnswer(rule, None, _why_no_best(tests), "dry test after two passes, best method")
     if any(is_below(t.mm_h, t.sign, action) is None for t in wanted):
         return RuleAnswer(rule, None, "A bound straddles the action level.", "test that drains")
-    words = f"All {len(wanted)} spots tested after {last} are at or above {action:.0f} mm/h."
+    words = f"All {len(wanted)} spots tested after {last} are at or above {facts.rate(action)}."
     return RuleAnswer(rule, False, words)
 
 
@@ -240,7 +251,8 @@ def _width(facts: EnoughFacts) -> RuleAnswer:
     if isinstance(width, NoWidth):
         slow = width.code == "field_too_slow"
         return RuleAnswer(rule, slow or None, width.reason, "" if slow else "test of the field")
-    words = f"Needed {width.sign}{width.width_m:.1f} m of {width.width_left_m:.1f} m left."
+    needed, left = facts.length(width.width_m, width.sign), facts.length(width.width_left_m)
+    words = f"Needed {needed} of {left} left."
     enough = width.is_enough
     if enough is None:
         return RuleAnswer(rule, None, words, "test that is no bound")
@@ -260,8 +272,8 @@ def _since_placing(facts: EnoughFacts) -> RuleAnswer:
             return RuleAnswer(rule, None, words, "gain of a cleaning at that load")
         if load.best_gain is not None and load.best_gain < DRY_GAIN_ENOUGH:
             words = (
-                f"{load.load}: {load.sign}{load.mm_h:.0f} mm/h since placing; the best gain of a "
-                f"cleaning was {load.best_gain:.1f}."
+                f"{load.load}: {facts.rate(load.mm_h, load.sign)} since placing; the best gain of "
+                f"a cleaning was {load.best_gain:.1f}."
             )
             return RuleAnswer(rule, True, words)
     return RuleAnswer(rule, False, "No load is low since placing without help of a cleaning.")

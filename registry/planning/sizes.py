@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Protocol
 
 from registry.planning.rules import Breach, Rule
+from registry.units import Kind, System, show
 
 
 class Sizes(Protocol):
@@ -24,15 +25,23 @@ class Sizes(Protocol):
 
 def size_breaches(machine: Sizes, limits: Sizes, who: str) -> Iterator[Breach]:
     """Yield a breach for each limit that the machine is over, or not known to keep."""
-    for rule, has, allowed, what in (
-        (Rule.AXLE, machine.axle_kg, limits.axle_kg, "kg on an axle"),
-        (Rule.HEIGHT, machine.height_m, limits.height_m, "m high"),
-        (Rule.WIDTH, machine.width_m, limits.width_m, "m wide"),
-        (Rule.TURNING, machine.turning_m, limits.turning_m, "m to turn in"),
+    for rule, has, allowed, kind, what in (
+        (Rule.AXLE, machine.axle_kg, limits.axle_kg, Kind.MASS, "on an axle"),
+        (Rule.HEIGHT, machine.height_m, limits.height_m, Kind.LENGTH, "high"),
+        (Rule.WIDTH, machine.width_m, limits.width_m, Kind.LENGTH, "wide"),
+        (Rule.TURNING, machine.turning_m, limits.turning_m, Kind.LENGTH, "to turn in"),
     ):
         if allowed is None:
             continue
+        at_most = f"At most {_both(allowed, kind)} {what}"
         if has is None:
-            yield Breach(rule, f"At most {allowed:g} {what}; what {who} has is not known.")
+            yield Breach(rule, f"{at_most}; what {who} has is not known.")
         elif has > allowed:
-            yield Breach(rule, f"At most {allowed:g} {what}; {who} has {has:g}.")
+            yield Breach(rule, f"{at_most}; {who} has {_both(has, kind)}.")
+
+
+def _both(value: float, kind: Kind) -> str:
+    """A size in both systems, since a sign at a gate may be in either."""
+    digits = 0 if kind is Kind.MASS else 1
+    pound = show(value, kind, System.INCH_POUND, digits=digits)
+    return f"{show(value, kind, System.SI, digits=digits)} ({pound})"

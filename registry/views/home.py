@@ -7,6 +7,7 @@ from django.utils import timezone
 from registry import access
 from registry.access.corrections import waiting_corrections
 from registry.access.defects import kept_defects, kept_observations
+from registry.access.due import kept_dues
 from registry.gathering.defect_list import urgent_ones
 from registry.gathering.needed_rows import MOST, Held
 from registry.gathering.needs import gather_needs
@@ -45,7 +46,7 @@ def _held(person: Person, roles: frozenset[str]) -> Held:
         kept=access.pavements_held_as(person, KEEPERS),
         own_seats=access.seats_of(person).held_at(timezone.now()),
         standings=access.seen_standings(person, roles),
-        outlooks=access.kept_outlooks(person),
+        dues=kept_dues(person),
         urgent=urgent_ones(kept_defects(person).standing(), kept_observations(person)),
         reviewed=access.pavements_held_as(person, {Role.MUNICIPALITY}),
     )

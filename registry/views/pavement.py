@@ -44,6 +44,7 @@ from registry.gathering.spot_days import SpotDay
 from registry.measuring.cleaning_gain import Gain
 from registry.models import Cleaning, InfiltrationTest, Outlook, Pavement, Person, Spot
 from registry.units import System
+from registry.views.due import due_at
 from registry.views.title import title_block_of
 
 SHOWN = 60
@@ -214,6 +215,7 @@ def _tables(pavement: Pavement, reader: Reader, records: RecordRows) -> dict[str
     tests, cleanings = records.seen_tests, records.seen_cleanings
     days, restorative = days_by_spot(tests), records.restorative
     return {
+        "due": due_at(reader.person, pavement),
         "tests": [TestRow(t, made_of_test(t, reader.system)) for t in tests[:SHOWN]],
         "cleanings": [CleaningRow(c, _gains(c, days, restorative)) for c in cleanings[:SHOWN]],
         "more_records": max(len(tests), len(cleanings)) > SHOWN,

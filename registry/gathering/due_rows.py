@@ -1,0 +1,193 @@
+"""The rows behind what is due at many pavements: each table is asked once for all of them."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import Q
+
+from registry.gathering.demand import DemandRows
+from registry.models import (
+    Cleaning,
+    Criteria,
+    Defect,
+    DirtSource,
+    Fit,
+    InfiltrationTest,
+    Machine,
+    Outlook,
+    Panel,
+    Pavement,
+    PavementStanding,
+    PermitMinimum,
+    Price,
+    RunOnArea,
+    Season,
+    SeasonDay,
+    Seat,
+    Spot,
+)
+from registry.models.choices import Role
+from registry.models.rights import KEEPERS
+
+WITH_GAINS = ("vacuum", "regenerative_air")
+"""Classes of method whose gain is asked for beside that of the restorative ones."""
+OF_THE_FIT = ("pk", "pool", "parameters", "covariance")
+PARTS_OF_CLEANING = ("before_tests", "after_tests", "panels__panel")
+FINDING = ("clogged", "growth")
+"""Kinds of defect that say what lies on or in the surface."""
+
+
+@dataclass(frozen=True)
+class DueRows:
+    """The rows of one pavement; no query is made from here.
+
+    today      the day at its site
+    standing   as its holders see it;  demand  the dated rows of what it must do
+    cleanings  all that stand, turned away and called off too, oldest first
+    tests      those that a gain may be made of: none where nothing was cleaned
+    panels     there today;  panel_of  of spots, by the spot's id
+    keepers    organisations that manage it, then those that own it
+    sweepers   organisations whose machines may come
+    """
+
+    pavement: Pavement
+    today: date
+    outlook: Outlook | None
+    fit: Fit | None
+    standing: PavementStanding | None
+    demand: DemandRows
+    cleanings: tuple[Cleaning, ...]
+    tests: tuple[InfiltrationTest, ...]
+    panels: tuple[Panel, ...]
+    panel_of: dict[int, Panel]
+    defects: tuple[Defect, ...]
+    dirt: tuple[DirtSource, ...]
+    permits: tuple[PermitMinimum, ...]
+    keepers: tuple[int, ...]
+    sweepers: frozenset[int]
+
+
+@dataclass(frozen=True)
+class HouseRows:
+    """What organisations keep, by their ids: machines, prices, calendars and dated days."""
+
+    machines: dict[int, list[Machine]]
+    prices: dict[int, list[Price]]
+    seasons: dict[int, list[Season]]
+    days: dict[int, list[SeasonDay]]
+
+
+def gather_due_rows(
+    pavement_ids: Collection[int], *, at: datetime, today: date | None = None
+) -> tuple[list[DueRows], HouseRows]:
+    """Return the rows of the pavements in service among these, and of who keeps and sweeps them.
+
+    `today` defaults to the day at each site at the instant `at`.
+    """
+    rows = Pavement.objects.filter(pk__in=pavement_ids).in_service().standing()
+    pavements = list(rows.select_related("site").order_by("pk"))
+    tables = _Tables([pavement.pk for pavement in pavements], at)
+    found = [
+        tables.of(p, today or at.astimezone(ZoneInfo(p.site.time_zone)).date()) for p in pavements
+    ]
+    return found, _house_rows({o for row in found for o in (*row.keepers, *row.sweepers)})
+
+
+class _Tables:
+    """One pass over each table."""
+
+    def __init__(self, ids: list[int], at: datetime) -> None:
+        there = {"pavement__in": ids}
+        outlooks = Outlook.objects.filter(**there)
+        self.outlooks = {row.pavement_id: row for row in outlooks}
+        fits = {row.fit_id for row in self.outlooks.values() if row.fit_id is not None}
+        self.fits = Fit.objects.only(*OF_THE_FIT).in_bulk(fits)
+        standings = PavementStanding.objects.filter(viewpoint="holder", **there)
+        self.standings = {row.pavement_id: row for row in standings}
+        self.criteria = _by_pavement(Criteria.objects.filter(**there).standing())
+        self.run_on = _by_pavement(RunOnArea.objects.filter(**there).standing())
+        cleanings = Cleaning.objects.filter(**there).standing().in_order()
+        self.cleanings = _by_pavement(cleanings.prefetch_related(*PARTS_OF_CLEANING))
+        self.tests = _by_pavement(_tests(self.cleanings))
+        self.panels = _by_pavement(Panel.objects.filter(exists_to_on=None, **there).standing())
+        spots = Spot.objects.filter(panel__isnull=False, **there).standing()
+        self.spots = _by_pavement(spots.select_related("panel").only("pavement", "panel"))
+        self.defects = _by_pavement(Defect.objects.filter(kind__in=FINDING, **there).open())
+        self.dirt = _by_pavement(DirtSource.objects.filter(**there).open())
+        self.permits = _by_pavement(PermitMinimum.objects.filter(**there).standing())
+        seats = Seat.objects.held_at(at).filter(
+            Q(role__in=KEEPERS | {Role.SWEEPER}), section__isnull=True, **there
+        )
+        self.seats = _by_pavement(seats.order_by("pk"))
+
+    def of(self, pavement: Pavement, today: date) -> DueRows:
+        """Return the rows of one pavement."""
+        pk = pavement.pk
+        outlook = self.outlooks.get(pk)
+        seats = self.seats[pk]
+        return DueRows(
+            pavement=pavement,
+            today=today,
+            outlook=outlook,
+            fit=self.fits.get(outlook.fit_id) if outlook and outlook.fit_id else None,
+            standing=self.standings.get(pk),
+            demand=DemandRows(pavement.area_m2, tuple(self.criteria[pk]), tuple(self.run_on[pk])),
+            cleanings=tuple(row for row in self.cleanings[pk] if row.done_on <= today),
+            tests=tuple(row for row in self.tests[pk] if row.started_on <= today),
+            panels=tuple(self.panels[pk]),
+            panel_of={spot.pk: spot.panel for spot in self.spots[pk]},
+            defects=tuple(self.defects[pk]),
+            dirt=tuple(self.dirt[pk]),
+            permits=tuple(row for row in self.permits[pk] if _holds(row, today)),
+            keepers=tuple(
+                seat.organisation_id
+                for role in (Role.MANAGER, Role.OWNER)
+                for seat in seats
+                if seat.role == role
+            ),
+            sweepers=frozenset(seat.organisation_id for seat in seats),
+        )
+
+
+def _tests(cleanings: dict[int, list[Cleaning]]) -> Any:
+    """Return the usable tests of pavements that were cleaned in a way that gives a gain."""
+    cleaned = [
+        pk
+        for pk, rows in cleanings.items()
+        if any(row.is_restorative or row.method_class in WITH_GAINS for row in rows)
+    ]
+    rows = InfiltrationTest.objects.filter(pavement__in=cleaned).usable()
+    return rows.select_related("spot").in_order()
+
+
+def _house_rows(organisations: set[int]) -> HouseRows:
+    of_them = {"organisation__in": organisations}
+    return HouseRows(
+        machines=_grouped(Machine.objects.filter(**of_them).standing(), "organisation_id"),
+        prices=_grouped(
+            Price.objects.filter(**of_them).standing().order_by("from_on", "pk"),
+            "organisation_id",
+        ),
+        seasons=_grouped(Season.objects.filter(**of_them).standing(), "organisation_id"),
+        days=_grouped(SeasonDay.objects.filter(**of_them).standing(), "organisation_id"),
+    )
+
+
+def _holds(row: PermitMinimum, day: date) -> bool:
+    begun = row.from_on is None or row.from_on <= day
+    return begun and (row.to_on is None or day < row.to_on)
+
+
+def _by_pavement(rows: Iterable[Any]) -> dict[int, list[Any]]:
+    return _grouped(rows, "pavement_id")
+
+
+def _grouped(rows: Iterable[Any], name: str) -> dict[int, list[Any]]:
+    found: dict[int, list[Any]] = defaultdict(list)
+    for row in rows:
+        found[getattr(row, name)].append(row)
+    return found

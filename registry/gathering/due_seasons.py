@@ -1,0 +1,157 @@
+"""The calendar of seasons that holds at a pavement, and the first and last sensible day by it.
+
+Its manager's calendar comes first, then its owner's, then that of the house for a cold, wet, leafy
+climate. Many pavements share a calendar, so each answer is worked out once.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from registry.gathering.due_rows import DueRows, HouseRows
+from registry.models import Season as SeasonRow
+from registry.models import SeasonDay
+from registry.planning.earliest_day import (
+    WASH_AFTER_PLACING_DAYS,
+    Earliest,
+    SeasonFacts,
+    earliest_sensible_day,
+    last_sensible_day,
+    sweep_after_sand_by,
+)
+from registry.planning.faults import PlanningError
+from registry.planning.methods import Method
+from registry.planning.season_calendar import COLD_WET_LEAFY
+from registry.planning.seasons import DatedFact, Fact, Season, YearDay
+from registry.planning.words import NotDecided
+
+HOUSE_CLIMATE = "cold, wet, leafy"
+LONG_AGO = date(1900, 1, 1)
+"""In place of a placing date so far back that no wait from placing is left."""
+
+
+@dataclass(frozen=True)
+class SensibleDays:
+    """The first sensible day of a method, and the last of the season it lies in."""
+
+    earliest: Earliest
+    last_on: date | None
+
+
+@dataclass
+class Seasons:
+    """Calendars of many pavements, each read once, with what was answered by them."""
+
+    house: HouseRows
+    _known: dict[tuple[object, ...], SeasonFacts | NotDecided] = field(default_factory=dict)
+    _days: dict[tuple[object, ...], SensibleDays] = field(default_factory=dict)
+
+    def sensible_days(self, rows: DueRows, method: Method) -> SensibleDays | NotDecided:
+        """Return when a method makes sense at a pavement from today on."""
+        facts, key = self._facts(rows)
+        if isinstance(facts, NotDecided):
+            return facts
+        asked = (*key, method, rows.today)
+        if asked not in self._days:
+            earliest = earliest_sensible_day(method, rows.today, facts)
+            on = earliest.on
+            last = last_sensible_day(method, on, facts) if on is not None else None
+            self._days[asked] = SensibleDays(earliest, last)
+        return self._days[asked]
+
+    def sand_by(self, rows: DueRows) -> date | None:
+        """Return 3 weeks after the last sand, where it is sanded and was not swept since.
+
+        A pavement of which nobody says that it is sanded gets no day from the sand.
+        """
+        if rows.pavement.winter_sand != "yes":
+            return None
+        days = self._dated(rows)
+        by = sweep_after_sand_by(days, rows.today)
+        if by is None:
+            return None
+        last = max(d.on for d in days if d.fact is Fact.LAST_SAND and d.on <= rows.today)
+        swept = any(c.is_cleaning and c.method_class and c.done_on > last for c in rows.cleanings)
+        return None if swept else by
+
+    def _facts(self, rows: DueRows) -> tuple[SeasonFacts | NotDecided, tuple[object, ...]]:
+        climate = rows.pavement.site.climate.strip().casefold()
+        placed = _placed(rows)
+        key = (rows.keepers, climate, placed)
+        if key not in self._known:
+            calendar = self._calendar(rows.keepers, climate)
+            self._known[key] = (
+                calendar
+                if isinstance(calendar, NotDecided)
+                else SeasonFacts(calendar, self._dated(rows), placed)
+            )
+        return self._known[key], key
+
+    def _calendar(self, keepers: Iterable[int], climate: str) -> tuple[Season, ...] | NotDecided:
+        rows = next((self.house.seasons[k] for k in keepers if self.house.seasons.get(k)), [])
+        if not rows:
+            if climate in ("", HOUSE_CLIMATE):
+                return COLD_WET_LEAFY
+            return _no_calendar(climate)
+        climates = {row.climate.strip().casefold() for row in rows}
+        if not climate and len(climates) > 1:
+            why = "The calendar of seasons has several climates, and the site names none."
+            return NotDecided(why, ("climate of the site",))
+        mine = [row for row in rows if climate in ("", row.climate.strip().casefold())]
+        if not mine:
+            return _no_calendar(climate)
+        try:
+            return tuple(season_of(row) for row in mine)
+        except PlanningError as fault:
+            return NotDecided(f"The calendar of seasons cannot be read: {fault.message}")
+
+    def _dated(self, rows: DueRows) -> tuple[DatedFact, ...]:
+        climate = rows.pavement.site.climate.strip().casefold()
+        found = (day for keeper in rows.keepers for day in self.house.days.get(keeper, ()))
+        return tuple(sorted({_fact(d) for d in found if _is_of(d, climate)}, key=_by_day))
+
+
+def season_of(row: SeasonRow) -> Season:
+    """Return a row of the calendar as the rules read it. Raises PlanningError."""
+    return Season(
+        name=row.name,
+        begins=YearDay(row.from_month, row.from_day),
+        ends=YearDay(row.to_month, row.to_day),
+        methods=frozenset(Method(code) for code in row.methods),
+        methods_not=frozenset(Method(code) for code in row.methods_not),
+        to_do=row.to_do,
+        not_to_do=row.not_to_do,
+        reason=row.reason,
+        begins_after=_facts(row.begins_after),
+        begins_at=_facts(row.begins_at),
+        ends_at=_facts(row.ends_at),
+    )
+
+
+def _facts(codes: Iterable[str]) -> frozenset[Fact]:
+    return frozenset(Fact[code.upper()] for code in codes)
+
+
+def _fact(row: SeasonDay) -> DatedFact:
+    return DatedFact(Fact[row.fact.upper()], row.on)
+
+
+def _by_day(found: DatedFact) -> tuple[date, str]:
+    return found.on, found.fact.value
+
+
+def _is_of(row: SeasonDay, climate: str) -> bool:
+    return not row.climate or not climate or row.climate.strip().casefold() == climate
+
+
+def _placed(rows: DueRows) -> date | None:
+    """Return the placing date while a wait from it may still be left, else one for all."""
+    placed = rows.pavement.placed_on
+    if placed is None or placed + timedelta(days=WASH_AFTER_PLACING_DAYS) > rows.today:
+        return placed
+    return LONG_AGO
+
+
+def _no_calendar(climate: str) -> NotDecided:
+    why = f"No season of the calendar is for the climate of the site, “{climate}”."
+    return NotDecided(why, ("calendar of seasons",))
