@@ -4,8 +4,11 @@ from allauth.account import views as account
 from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from registry.views import (
+    calendar,
+    calendar_feed,
     cleaning,
     crew,
+    crew_day,
     crew_place,
     datum,
     defect,
@@ -20,13 +23,13 @@ from registry.views import (
     import_batch,
     infiltration_test,
     invitation,
+    machine,
+    method_recovery,
     observation,
     organisation,
     outlook,
     panel,
     pavement,
-    machine,
-    method_recovery,
     pavement_facts,
     pavement_list,
     person,
@@ -40,13 +43,13 @@ from registry.views import (
     ring,
     sale,
     season,
+    season_plan,
     seat,
     sheet,
     sheet_copy,
     site,
     spot,
     timeline,
-    season_plan,
     units,
     visit,
     visit_walk,
@@ -94,18 +97,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     # crews, machines, the places they drive to, seasons
     path("organisations/<int:pk>/crews/", crew.crew_list, name="crew_list"),
     path("crews/<int:pk>/", crew.crew_page, name="crew_page"),
+    path("machines/<int:pk>/", machine.machine_page, name="machine_page"),
     path("organisations/<int:pk>/places/", crew_place.crew_place_list, name="crew_place_list"),
     path("organisations/<int:pk>/seasons/", season.season_list, name="season_list"),
-    # what is due and why
-    path("due/", due.due_list, name="due_list"),
-    path("due/file/", due.due_export, name="due_export"),
-    # plans and panels
-    path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
-    path("machines/<int:pk>/", machine.machine_page, name="machine_page"),
-    path("pavements/<int:pk>/plan/add/<slug:kind>/", plan.plan_add, name="plan_add"),
-    path("pavements/<int:pk>/plan/correct/", plan.plan_correct, name="plan_correct"),
-    path("pavements/<int:pk>/plan/resurvey/", plan.plan_resurvey, name="plan_resurvey"),
-    path("pavements/<int:pk>/plan/datum-lost/", datum.datum_lost, name="datum_lost"),
     path(
         "organisations/<int:pk>/season-plan/", season_plan.season_plan_page, name="season_plan_page"
     ),
@@ -140,15 +134,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("due/", due.due_list, name="due_list"),
     path("due/file/", due.due_export, name="due_export"),
     # rounds of crews
-    path("organisations/<int:pk>/rounds/", round.round_list, name="round_list"),
-    path("organisations/<int:pk>/rounds/ask/", round.round_add, name="round_add"),
-    path("rounds/<int:pk>/", round.round_page, name="round_page"),
-    path("rounds/<int:pk>/stop/", round.round_stop, name="round_stop"),
-    path("rounds/<int:pk>/orders/<int:order>/", round_changes.round_order, name="round_order"),
-    path("rounds/<int:pk>/days/<int:day>/lock/", round_changes.round_lock, name="round_lock"),
-    path("rounds/<int:pk>/again/", round_changes.round_solve_again, name="round_solve_again"),
-    path("rounds/<int:pk>/call-off/", round_changes.round_call_off, name="round_call_off"),
-    path("rounds/<int:pk>/take-over/", round_changes.round_take_over, name="round_take_over"),
+    # plans and panels
+    path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
+    path("pavements/<int:pk>/plan/add/<slug:kind>/", plan.plan_add, name="plan_add"),
+    path("pavements/<int:pk>/plan/correct/", plan.plan_correct, name="plan_correct"),
+    path("pavements/<int:pk>/plan/resurvey/", plan.plan_resurvey, name="plan_resurvey"),
+    path("pavements/<int:pk>/plan/datum-lost/", datum.datum_lost, name="datum_lost"),
     path("pavements/<int:pk>/plan/datum-rebuild/", datum.datum_rebuild, name="datum_rebuild"),
     path("pavements/<int:pk>/panels/add/", panel.panel_add, name="panel_add"),
     path("pavements/<int:pk>/panels/<int:row>/", panel.panel_page, name="panel_page"),
@@ -257,6 +248,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("cleanings/<int:pk>/correct/", cleaning.cleaning_correct, name="cleaning_correct"),
     path("cleanings/<int:pk>/void/", cleaning.cleaning_void, name="cleaning_void"),
     # work orders
+    path("method-recovery/", method_recovery.method_recovery, name="method_recovery"),
     path("work-orders/", work_order_list.work_order_list, name="work_order_list"),
     path("pavements/<int:pk>/work-orders/add/", work_order.work_order_add, name="work_order_add"),
     path("work-orders/<int:pk>/", work_order.work_order_page, name="work_order_page"),
@@ -286,7 +278,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("pavements/<int:pk>/well-readings/add/", visit.well_reading_add, name="well_reading_add"),
     # defects and the looks at them
     path("defects/", defect_list.defect_list, name="defect_list"),
-    path("method-recovery/", method_recovery.method_recovery, name="method_recovery"),
     path("defects/out/<slug:form>/", defect_list.defect_export, name="defect_export"),
     path("defects/<int:pk>/", defect.defect_page, name="defect_page"),
     path("defects/<int:pk>/correct/", defect_changes.defect_correct, name="defect_correct"),
@@ -303,6 +294,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("photos/<int:pk>/", photo.photo_page, name="photo_page"),
     path("photos/<int:pk>/correct/", photo.photo_correct, name="photo_correct"),
     path("photos/<int:pk>/time/", photo.photo_time, name="photo_time"),
+    path("photos/<int:pk>/again/", photo.photo_again, name="photo_again"),
     path("photos/<int:pk>/void/", photo.photo_void, name="photo_void"),
     path("photos/<int:pk>/pair/", photo_drawn.photo_pair, name="photo_pair"),
     path("photos/<int:pk>/marks/", photo_drawn.photo_marks, name="photo_marks"),
@@ -336,7 +328,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(
         "spreadsheets/<int:pk>/take-back/",
         import_batch.import_batch_take_back,
-    path("photos/<int:pk>/again/", photo.photo_again, name="photo_again"),
         name="import_batch_take_back",
     ),
 ]
