@@ -7,9 +7,6 @@ Asked for: 3 000 rows a second or better, under 600 MB.
 import os
 import platform
 import random
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -18,8 +15,8 @@ import pytest
 import xlsxwriter
 
 from registry.exchange.columns import TABLES
+from tests.benchmarks.children import Measured, measured
 
-ROOT = Path(__file__).parents[2]
 ROWS_A_SECOND, MEGABYTES = 3000, 600
 PAVEMENT = ("pervious_concrete", "2010-05-01")
 
@@ -70,21 +67,10 @@ def write_workbook(path: Path, pavements: int, spots: int, visits: int) -> Path:
     return path
 
 
-def manage(database: Path, *words: object) -> tuple[float, float, float]:
-    """Run a command in a process of its own; return seconds, seconds of work, megabytes."""
-    env = {**os.environ, "REGISTRY_DATABASE_URL": f"sqlite:///{database}"}
-    begun = time.perf_counter()
-    process = subprocess.Popen(
-        [sys.executable, "manage.py", *map(str, words)],
-        cwd=ROOT,
-        env=env,
-        stdout=subprocess.DEVNULL,
-    )
-    _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)  # so that it is not waited for again
-    assert process.returncode == 0
-    worked = usage.ru_utime + usage.ru_stime
-    return time.perf_counter() - begun, worked, usage.ru_maxrss / 1024
+def manage(database: Path, *words: object) -> Measured:
+    """Run a command in a process of its own."""
+    url = {"REGISTRY_DATABASE_URL": f"sqlite:///{database}"}
+    return measured("manage.py", *words, env=url)
 
 
 @pytest.mark.benchmark
@@ -104,13 +90,13 @@ def test_100_000_tests_come_in(tmp_path: Path, shape: tuple[int, int, int], writ
     make = "from registry.models import Organisation as O; O.objects.create(name='Org', usual_role='owner')"  # noqa: E501  # one line for the shell
     manage(database, "shell", "--verbosity", 0, "--command", make)
     rows = shape[0] * shape[1] * shape[2]
-    seconds, worked, megabytes = manage(database, "import_records", path, "--for", "Org")
+    took = manage(database, "import_records", path, "--for", "Org")
     cores, load = os.cpu_count(), os.getloadavg()[0]
     print(
-        f"\n{rows} tests in {seconds:.1f} s, {rows / seconds:.0f} a second "
-        f"({rows / worked:.0f} a second of its own work), {megabytes:.0f} MB; "
+        f"\n{rows} tests in {took.seconds:.1f} s, {rows / took.seconds:.0f} a second "
+        f"({rows / took.worked:.0f} a second of its own work), {took.megabytes:.0f} MB; "
         f"{platform.machine()}, {cores} cores, load {load:.1f}, Python {platform.python_version()}"
     )
-    assert megabytes < MEGABYTES
+    assert took.megabytes < MEGABYTES
     # Its own work is measured: what else the machine does is not ours to test.
-    assert rows / worked > ROWS_A_SECOND
+    assert rows / took.worked > ROWS_A_SECOND
