@@ -95,8 +95,8 @@ _UNSEEN = "not seen: say why"
 def _sign(entry: KeyEntry):  # type: ignore[no-untyped-def]  # a sign drawn at a point
     def draw(at: Point) -> tuple[Item, ...]:
         if entry.symbol == Symbol.PHOTO:
-            foot = (at[0] - 2.6, at[1] + 1.1)
-            return (Text(foot, "n"), Mark((at[0] + 1.4, at[1]), Symbol.PHOTO, 3.6, turn_deg=90))
+            foot = (at[0] - 3.0, at[1] + 1.1)
+            return (Text(foot, "n"), Mark((at[0] + 1.8, at[1]), Symbol.PHOTO, 3.6, turn_deg=90))
         return (Mark(at, entry.symbol, 3.4),)
 
     return draw

@@ -3,8 +3,8 @@
 from registry.drawing.flow import Entry, Flowed, flow
 from registry.drawing.hatches import HATCH_OF_STATE, Hatch, hatched
 from registry.drawing.plan_ground import grounds_in_words, new_concrete
-from registry.drawing.plan_marks import PlanContent, StateArea
-from registry.drawing.plan_things import SYMBOL_OF_FEATURE
+from registry.drawing.plan_marks import PlanContent, SpotMark, StateArea
+from registry.drawing.plan_things import NAMED_SPOTS, SYMBOL_OF_FEATURE
 from registry.drawing.primitives import Area, Item, Mark, Point, Role, Symbol
 from registry.plan import FeatureKind, OffsetFrom
 from registry.plan.lengths import unit_name, with_unit, written_from
@@ -22,11 +22,17 @@ def described(content: PlanContent) -> str:
         words.append(f"Up is toward {content.layout.datum.up_toward}.")
     words += [f"{state.where or 'All of it'}: {state.word}." for state in content.states]
     if content.spots:
-        spots = (f"{spot.name} {spot.value}".strip() for spot in content.spots)
-        words.append(f"Spots: {'; '.join(spots)}.")
+        words.append(_spots_in_words(content.spots))
     if content.defects:
         words.append(f"{len(content.defects)} known defects.")
     return " ".join(words)
+
+
+def _spots_in_words(spots: tuple[SpotMark, ...]) -> str:
+    told = sorted(spots, key=lambda spot: not spot.value)[:NAMED_SPOTS]
+    words = "; ".join(f"{spot.name} {spot.value}".strip() for spot in told)
+    more = f" and {len(spots) - len(told)} more" if len(spots) > len(told) else ""
+    return f"Spots: {words}{more}."
 
 
 def head_line(content: PlanContent, width: float) -> Flowed:

@@ -64,14 +64,16 @@ def plan_picture(
     every_number: bool = True,
     swept: tuple[SweptArea, ...] = (),
     is_small: bool = False,
+    is_trimmed: bool = False,
 ) -> Drawing:
     """The plan as it was on a day, fitted into `size_mm` (width, height).
 
     layout: None draws what to do first. system: of the words (scale, ties).
     panels: only these are shown, with `part` saying which ("lanes A to K"); None for all of
     the day. swept: hatched as to sweep. is_small: for a corner of a sheet, without drains,
-    run-on, scale and datum in words. every_number: False on a page that lists the defects, see
-    `defect_items`. Raises DrawingError when there is no room, or nothing of the plan on that day.
+    run-on, scale and datum in words. is_trimmed: no higher than it needs, for a page.
+    every_number: False on a page that lists the defects, see `defect_items`. Raises DrawingError
+    when there is no room, or nothing of the plan on that day.
     """
     if layout is None:
         return no_plan(size_mm)
@@ -79,7 +81,7 @@ def plan_picture(
     content = PlanContent(
         layout, shown, on, spots, states, known_defects, system, part, swept, is_small
     )
-    return _picture(content, size_mm, every_number=every_number)[0]
+    return _picture(content, size_mm, every_number=every_number, is_trimmed=is_trimmed)[0]
 
 
 def ground_picture(
@@ -90,11 +92,15 @@ def ground_picture(
     Raises DrawingError as `plan_picture` does.
     """
     content = PlanContent(layout, layout.panels_on(on), on, (), (), (), system)
-    return _picture(content, size_mm)
+    return _picture(content, size_mm, is_trimmed=True)
 
 
 def _picture(
-    content: PlanContent, size_mm: tuple[float, float], *, every_number: bool = True
+    content: PlanContent,
+    size_mm: tuple[float, float],
+    *,
+    every_number: bool = True,
+    is_trimmed: bool = False,
 ) -> tuple[Drawing, Frame]:
     width, height = size_mm
     head = head_line(content, width)
@@ -102,7 +108,10 @@ def _picture(
     bar_mm = 0.0 if content.is_small else 5.5
     room = (0.0, head.height_mm, width, height - foot_mm - bar_mm)
     frame = _frame(content, room)
-    labels = Labels((0.0, head.height_mm, width, room[3]))
+    if is_trimmed:
+        frame, spare = _moved_up(frame, _inner(content, room, _is_turned(frame)))
+        height -= spare
+    labels = Labels((0.0, head.height_mm, width, room[3] - (size_mm[1] - height)))
     drawn = _drawn(content, frame, labels, every_number=every_number)
     items: list[Item] = [*_arrow(frame), *head.items, *drawn]
     if not content.is_small:
@@ -114,8 +123,20 @@ def _picture(
 
 def _arrow(frame: Frame) -> tuple[Item, ...]:
     """Up on the paper, or to the right where up runs to the right."""
-    rightward = isinstance(frame, StripFrame) or (isinstance(frame, ScaleFrame) and frame.turned)
-    return (Mark((2.8, 2.6), Symbol.ARROW, 4.6, turn_deg=90 if rightward else 0),)
+    return (Mark((2.8, 2.6), Symbol.ARROW, 4.6, turn_deg=90 if _is_turned(frame) else 0),)
+
+
+def _is_turned(frame: Frame) -> bool:
+    return isinstance(frame, StripFrame) or (isinstance(frame, ScaleFrame) and frame.turned)
+
+
+def _moved_up(frame: Frame, inner: Box) -> tuple[Frame, float]:
+    """The frame at the upper edge of the room it was fitted into, and the mm left free by it."""
+    above, below = max(0.0, frame.box[1] - inner[1]), max(0.0, inner[3] - frame.box[3])
+    if not isinstance(frame, ScaleFrame | StripFrame):
+        return frame, 0.0
+    corner = (frame.corner[0], frame.corner[1] - above)
+    return replace(frame, corner=corner), above + below
 
 
 def _frame(content: PlanContent, room: Box) -> Frame:

@@ -16,6 +16,7 @@ from registry.drawing.primitives import (
     Point,
     Polyline,
     Role,
+    Strokes,
     Symbol,
     Weight,
 )
@@ -32,6 +33,7 @@ SYMBOL_OF_FEATURE = {
 _ARROW_MM = 7.0
 _PAST_NUMBERS_MM = 6.6
 _REACH_MM = 4.0
+NAMED_SPOTS = 100
 _DUE = ("clean", "restore", "not_working")  # words that ask for something today
 
 
@@ -136,12 +138,18 @@ def _span(ring: tuple[Point, ...]) -> float:
 
 
 def spot_items(spots: tuple[SpotMark, ...], frame: Frame, labels: Labels) -> list[Item]:
-    """Test spots as crosses with name and, where it fits, the value."""
+    """Test spots as crosses with name and, where it fits, the value.
+
+    Of more than NAMED_SPOTS the rest are plain crosses in one stroke, those without a value first:
+    a name each would weigh 400 bytes and have no room.
+    """
     shown = [(spot, at) for spot in spots if (at := shown_at(frame, spot.at)) is not None]
-    for _, at in shown:
+    shown.sort(key=lambda both: not both[0].value)
+    named, plain = shown[:NAMED_SPOTS], shown[NAMED_SPOTS:]
+    for _, at in named:
         labels.keep_off(at, 3.2)
-    items: list[Item] = []
-    for spot, at in shown:
+    items: list[Item] = [_crosses([at for _, at in plain])] if plain else []
+    for spot, at in named:
         ground = Area(_box(at, 1.7), Role.PAPER, None)
         words: tuple[Item, ...] = ()
         if spot.value:
@@ -152,6 +160,13 @@ def spot_items(spots: tuple[SpotMark, ...], frame: Frame, labels: Labels) -> lis
         mark = (ground, Mark(at, Symbol.SPOT, 3.0), *words)
         items.append(Group(mark, spot.href, title, at, _REACH_MM))
     return items
+
+
+def _crosses(places: list[Point]) -> Group:
+    lines = tuple(
+        ((x - 1.2, y - 1.2 * way), (x + 1.2, y + 1.2 * way)) for x, y in places for way in (1, -1)
+    )
+    return Group((Strokes(lines, weight=Weight.THIN),), title=f"{len(places)} more test spots")
 
 
 def _box(at: Point, half: float) -> tuple[Point, ...]:

@@ -47,6 +47,8 @@ _BOWL = tuple(
     (0.4 * math.cos(math.radians(turn)), 0.35 * math.sin(math.radians(turn)))
     for turn in range(0, 181, 30)
 )
+_FAR = ((-0.45, -0.4), (-0.25, -0.5), (0, -0.54), (0.25, -0.5), (0.45, -0.4))
+_IN_VIEW = ((0, 0.4), *_FAR, (0, 0.4))
 _ARROW_HEAD = ((-0.22, -0.1), (0.0, -0.5), (0.22, -0.1))
 
 _SHAPES: dict[Symbol, _Shape] = {
@@ -97,7 +99,8 @@ _SHAPES: dict[Symbol, _Shape] = {
         )
     ),
     Symbol.PONDING: _Shape(letter="P"),
-    Symbol.PHOTO: _Shape(lines=(((0, 0.5), (0, -0.5)), _ARROW_HEAD)),
+    # Where one stands, and what is in the picture from there: unlike the arrow that shows up.
+    Symbol.PHOTO: _Shape(lines=(_IN_VIEW,), circles=((0, 0.4, 0.17, True),)),
     Symbol.OTHER: _Shape(circles=((0, 0, 0.12, True),)),
 }
 

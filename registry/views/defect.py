@@ -119,7 +119,12 @@ def _picture(row: Defect, layout: Layout | None, system: System) -> SafeString |
     on = local_today(row.pavement)
     try:
         drawing = plan_picture(
-            layout, on=on, size_mm=PICTURE_MM, system=system, known_defects=(mark,)
+            layout,
+            on=on,
+            size_mm=PICTURE_MM,
+            system=system,
+            known_defects=(mark,),
+            is_trimmed=True,
         )
     except DomainError as fault:
         return escape(fault.message)

@@ -42,7 +42,8 @@ from registry.views.pavement import local_today
 from registry.views.plan_day import PlanDay, marks_of, plan_day
 from registry.views.title import title_block_of
 
-PICTURE_MM = (180.0, 150.0)
+PICTURE_MM = (130.0, 130.0)
+"""Small enough that its letters can be read on a phone, where it is as wide as the screen."""
 A_PAGE = 50
 
 
@@ -122,6 +123,7 @@ def picture_of(
             system=system,
             known_defects=marks,
             every_number=False,
+            is_trimmed=True,
         )
     except DrawingError as fault:
         return escape(fault.message)

@@ -5,6 +5,7 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -26,6 +27,7 @@ from registry.views.parents import known_until_left
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
+A_PAGE = 200
 SEEDS = 2**53
 """A seed is a whole number below this: every program that draws again holds it exactly."""
 
@@ -37,13 +39,12 @@ def spot_list(request: HttpRequest, pk: int) -> HttpResponse:
     layout = layout_of(pavement, system=request.user.shown_system)
     known = partial(known_until_left, request.user, pavement)
     spots = known(pavement.spots.standing()).select_related("panel", "draw")
+    page = Paginator(spots.order_by("-is_fixed", "pk"), A_PAGE).get_page(request.GET.get("page"))
     context = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
-        "spots": [
-            (spot, lonlat_of(layout, spot.right_m, spot.up_m))
-            for spot in spots.order_by("-is_fixed", "pk")
-        ],
+        "page": page,
+        "spots": [(spot, lonlat_of(layout, spot.right_m, spot.up_m)) for spot in page],
         "no_position": no_position_of(layout),
         "draws": known(pavement.draws.standing()).annotate(spot_count=Count("spots")),
         "may_add": access.may(request.user, pavement, "record_test"),

@@ -82,3 +82,20 @@ def test_day_and_filters_travel_from_press_to_press(open_page, manager, size):
     page.get_by_role("link", name="today", exact=True).click()
     expect(page.locator(".figure a")).to_have_count(every)
     is_sound(page)
+
+
+def test_the_plan_is_no_wider_than_a_phone_and_has_little_white_above_it(open_page, manager):
+    """What cannot be seen without pushing the picture sideways is not looked at on the pavement."""
+    pavement, person = manager
+    for address in (
+        reverse("plan_page", args=[pavement.pk]),
+        reverse("defect_page", args=[pavement.defects.first().pk]),
+    ):
+        page = open_page(address, person=person, size=PHONE)
+        figure = page.locator(".figure--plan").first
+        assert figure.evaluate("f => f.scrollWidth - f.clientWidth") <= 0
+        above = figure.evaluate(
+            "f => Math.min(...[...f.querySelectorAll('polygon')].map("
+            "p => p.getBoundingClientRect().top)) - f.getBoundingClientRect().top"
+        )
+        assert above < 90

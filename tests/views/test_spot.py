@@ -336,6 +336,26 @@ def test_list_of_spots_takes_no_more_queries_with_more_spots(client, lot):
     assert len(many) == len(few)
 
 
+def test_eight_hundred_spots_are_listed_by_pages_and_the_pavements_page_stays_light(client, lot):
+    add(client, lot, "D6")
+    panel = lot.panels.first()
+    rows = [
+        Spot(pavement=lot, panel=panel, name=f"S{n}", right_m=0.2 + n % 30 / 3, up_m=0.2 + n / 60)
+        for n in range(800)
+    ]
+    Spot.objects.bulk_create(rows)
+    shown = client.get(reverse("pavement_page", args=[lot.pk])).content
+    assert len(shown) < 300_000
+    assert b"100 of 801 spots are listed here" in shown
+    address = reverse("spot_list", args=[lot.pk])
+    names = set()
+    for page in range(1, 6):
+        answer = client.get(address, {"page": page})
+        assert len(answer.content) < 300_000
+        names |= {spot.name for spot, _ in answer.context["spots"]}
+    assert len(names) == 801
+
+
 def test_tester_places_and_draws_but_ends_no_spot(client, ground):
     _, tester = manager_of(ground, role="tester")
     client.force_login(tester)
