@@ -92,7 +92,7 @@ def instant_of(part: Part, name: str, calendar: Part) -> datetime:
 
 
 def offset_at(zone: Part, local: datetime) -> timedelta:
-    """Return how far a zone's clock is ahead of UTC at a local time, the first where it is twice."""
+    """Return how far a clock is ahead of UTC at a local time, the first where it comes twice."""
     found = sorted(zone.parts, key=_onset)
     kept = found[0]
     for part in found:

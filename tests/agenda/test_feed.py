@@ -112,7 +112,7 @@ def test_work_through_a_change_of_the_clock_lasts_as_long_as_it_does(month):
 
 
 def test_end_in_the_second_hour_takes_both_ends_to_utc():
-    calendar, (part,) = by_hand_alone(
+    _, (part,) = by_hand_alone(
         file_of(event(timed(datetime(2026, 11, 1, 5, 30, tzinfo=UTC), hours=1)))
     )
     assert part.value("DTSTART") == "20261101T053000Z"
