@@ -41,7 +41,7 @@ def record_cleaning(
     """
     covered, missed = list(covered), dict(missed or {})
     before_tests, after_tests = list(before_tests), list(after_tests)
-    _refuse_strangers(row, [*covered, *missed, *before_tests, *after_tests])
+    refuse_strangers(row, [*covered, *missed, *before_tests, *after_tests])
     refuse_days_ahead(row)
     row.entered_by = by
     row.entered_for = organisation
@@ -59,7 +59,8 @@ def record_cleaning(
     return row
 
 
-def _refuse_strangers(row: Cleaning, parts: Iterable[Panel | InfiltrationTest]) -> None:
+def refuse_strangers(row: Cleaning, parts: Iterable[Panel | InfiltrationTest]) -> None:
+    """Raise CannotRecordCleaning for a panel or test of another pavement."""
     for part in parts:
         if part.pavement_id != row.pavement_id:
             raise CannotRecordCleaning(f"{part} is not on this pavement.")

@@ -287,3 +287,17 @@ def with_parts(rows: Iterable[Cleaning]) -> list[Cleaning]:
 
 def _tests_named(field: Any, ids: list[int]) -> models.QuerySet:
     return field.through.objects.filter(cleaning__in=ids)
+
+
+def named_with(row: Cleaning) -> dict[str, Any]:
+    """Return what is named with a stored cleaning, plain, as it travels with a form.
+
+    covered, before, after are ids in order; missed are pairs of id and reason.
+    """
+    parts = list(row.panels.order_by("panel").values_list("panel_id", "is_missed", "why"))
+    return {
+        "covered": [panel for panel, is_missed, _ in parts if not is_missed],
+        "missed": [[panel, why] for panel, is_missed, why in parts if is_missed],
+        "before": sorted(row.before_tests.values_list("pk", flat=True)),
+        "after": sorted(row.after_tests.values_list("pk", flat=True)),
+    }

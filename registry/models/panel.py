@@ -25,6 +25,11 @@ class PanelQuerySet(EntryQuerySet):
             Q(exists_to_on__isnull=True) | Q(exists_to_on__gt=day),
         )
 
+    def of_cleaning(self, cleaning: models.Model) -> "PanelQuerySet":
+        """Return panels that were there on the day of a cleaning, and all that it names."""
+        there = Panel.objects.existing_on(cleaning.done_on).values("pk")  # type: ignore[attr-defined]
+        return self.filter(Q(pk__in=there) | Q(cleaned__cleaning=cleaning)).distinct()
+
     def on_plan(self, plan: models.Model) -> "PanelQuerySet":
         """Return the panels drawn on a plan; those that name none are on the plan in force."""
         return self.filter(Q(plan__isnull=True) | Q(plan=plan))

@@ -12,11 +12,12 @@ from django.views.decorators.http import require_http_methods, require_POST
 from registry import access
 from registry.access.corrections import waiting_about
 from registry.access.work_orders import machines_to_choose
-from registry.actions.correct_entry import correct_entry
+from registry.actions.correct_cleaning import Named, correct_cleaning
 from registry.actions.record_cleaning import record_cleaning
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.cleaning import CleaningForm
+from registry.forms.cleaning_correct import CleaningCorrectForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.cleaning_around import around_cleaning
 from registry.gathering.gains import gains_of
@@ -89,12 +90,16 @@ def _panels(told: Iterable[CleanedPanel]) -> list[tuple[str, str]]:
 def cleaning_correct(request: HttpRequest, pk: int) -> HttpResponse:
     """Correct a cleaning by a correction line."""
     row = access.get_cleaning(request.user, pk, to="correct")
-    form = _form(request, row.pavement, stored=row)
+    form = _correct_form(request, row)
     reason = ReasonForm(request.POST or None)
     if request.method == "POST" and form.is_valid() and reason.is_valid():
         why = reason.cleaned_data["why"]
         given: dict[str, Any] = {"by": request.user, "organisation": row.entered_for, "why": why}
-        if try_action(form, correct_entry, row, changes=form.changes(), **given) is not None:
+        given |= {
+            "changes": form.changes(),
+            "named": Named(**named) if (named := form.named()) else None,
+        }
+        if try_action(form, correct_cleaning, row, **given) is not None:
             messages.success(request, "The correction is stored as a line; the old stays readable.")
             return redirect("cleaning_page", pk)
     context = {
@@ -129,16 +134,26 @@ def _block(request: HttpRequest, pavement: Pavement) -> TitleBlock:
     return title_block_of(request.user, pavement, as_of=local_today(pavement))
 
 
-def _form(request: HttpRequest, pavement: Pavement, stored: Cleaning | None = None) -> CleaningForm:
-    tests = access.visible_tests(request.user, pavement).standing().select_related("spot")
-    return CleaningForm(
-        request.POST or None,
-        pavement=pavement,
-        panels=pavement.panels.standing().filter(exists_to_on__isnull=True),
-        tests=tests,
-        machines=machines_to_choose(request.user, pavement),
-        offer_all=request.GET.get("tests") == "all",
-        today=local_today(pavement),
-        system=request.user.shown_system,
-        stored=stored,
+def _form(request: HttpRequest, pavement: Pavement) -> CleaningForm:
+    panels = pavement.panels.standing().filter(exists_to_on__isnull=True)
+    return CleaningForm(request.POST or None, panels=panels, **_options(request, pavement))
+
+
+def _correct_form(request: HttpRequest, row: Cleaning) -> CleaningCorrectForm:
+    """The form of a stored cleaning; its panels are those of its day and those it names."""
+    panels = row.pavement.panels.standing().of_cleaning(row)
+    return CleaningCorrectForm(
+        request.POST or None, panels=panels, stored=row, **_options(request, row.pavement)
     )
+
+
+def _options(request: HttpRequest, pavement: Pavement) -> dict[str, Any]:
+    tests = access.visible_tests(request.user, pavement).standing().select_related("spot")
+    return {
+        "pavement": pavement,
+        "tests": tests,
+        "machines": machines_to_choose(request.user, pavement),
+        "offer_all": request.GET.get("tests") == "all",
+        "today": local_today(pavement),
+        "system": request.user.shown_system,
+    }

@@ -1,6 +1,6 @@
 """Whatever an outlook rests on is corrected, and the outlook is another in the same transaction."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -8,9 +8,11 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from registry.actions.add_entry import add_entry
+from registry.actions.correct_cleaning import Named, correct_cleaning
 from registry.actions.correct_entry import correct_entry
 from registry.actions.end_entry import end_entry
 from registry.actions.invent_portfolio import invent_portfolio
+from registry.actions.record_cleaning import record_cleaning
 from registry.actions.refresh_outlooks import refresh_outlook_of, refresh_outlooks
 from registry.actions.set_criteria import correct_criteria
 from registry.actions.split_pavement import Part, split_pavement
@@ -103,6 +105,21 @@ def test_run_on_area_of_unknown_size_leaves_the_outlook_not_decided_with_its_rea
     assert (after.p_below, after.share_below, after.sweep_by_on) == (None, None, None)
     assert "action level" in after.why_not
     assert after.rate_mm_h is not None
+
+
+def test_panels_of_a_cleaning_put_right_change_what_its_spots_are_foretold(lot):
+    """Missed, the surface at the spots clogged on, and has to be swept earlier."""
+    panel = factories.PanelFactory(pavement=lot)
+    lot.spots.update(panel=panel)
+    on = timezone.now().date() - timedelta(days=20)
+    cleaning = factories.CleaningFactory.build(pavement=lot, done_on=on, covers_all=False)
+    record_cleaning(cleaning, covered=[panel], **NOBODY)
+    before = outlook(lot)
+    named = Named(missed={panel: "parked cars"})
+    correct_cleaning(cleaning, changes={}, named=named, why="the sheet says so", **NOBODY)
+    after = outlook(lot)
+    assert after.sweep_by_on < before.sweep_by_on
+    assert after.spots[0]["rate_mm_h"] < before.spots[0]["rate_mm_h"]
 
 
 def test_criteria_corrected_and_ended_change_the_outlook(lot):
