@@ -8,8 +8,9 @@ from django.utils import timezone
 class SheetCopy(models.Model):
     """What one person typed from a sheet of paper, in the sheet's order and words.
 
-    The first copy of a sheet makes its visit. A later one makes nothing: it is kept as a double
-    with the differences to the first, for a person to look at.
+    The first copy of a sheet makes its visit, or of a work order's sheet what became of the order:
+    a cleaning, or that it was turned away or called off. A later one makes nothing: it is kept as
+    a double with the differences to the first, for a person to look at.
     """
 
     sheet = models.ForeignKey(
@@ -17,6 +18,9 @@ class SheetCopy(models.Model):
     )
     visit = models.ForeignKey(
         "registry.Visit", on_delete=models.PROTECT, null=True, blank=True, related_name="copies"
+    )
+    cleaning = models.ForeignKey(
+        "registry.Cleaning", on_delete=models.PROTECT, null=True, blank=True, related_name="copies"
     )
     typed = models.JSONField("as typed, by place on the sheet")
     is_double = models.BooleanField(default=False)
