@@ -172,7 +172,7 @@ def _due(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> Te
 
 
 def _changes_on(condition: PavementCondition) -> date | None:
-    """Return the first later day on which time alone could change the word."""
+    """Return the first later day on which time alone could change the word or the next test."""
     days = [
         months_after(r.on, USABLE_MONTHS)
         for s in condition.facts.strata
@@ -180,7 +180,6 @@ def _changes_on(condition: PavementCondition) -> date | None:
         if not r.superseded
     ]
     days += [months_after(on, USABLE_MONTHS) for on in condition.water.rests_on]
-    criteria = condition.demand.criteria
-    if criteria is not None and criteria.to_on is not None:
-        days.append(criteria.to_on)
+    if condition.demand_changes_on is not None:
+        days.append(condition.demand_changes_on)
     return min((d for d in days if d > condition.today), default=None)

@@ -49,6 +49,7 @@ class PavementCondition:
     declines   N6 by spot, every stretch, oldest first
     lowest     the lowest usable result of today's surface, None where there is none
     water      what stood on it and in its wells
+    demand_changes_on  first later day on which criteria or run-on areas begin or end
     """
 
     today: date
@@ -61,6 +62,7 @@ class PavementCondition:
     lowest: SpotResult | None
     last_tested_on: date | None
     water: WaterOnDay
+    demand_changes_on: date | None = None
 
 
 @dataclass(frozen=True)
@@ -161,6 +163,7 @@ def decide_condition(
         lowest=_lowest(strata, today),
         last_tested_on=max((d.on for d in days), default=None),
         water=water,
+        demand_changes_on=rows.demand.changes_after(today),
     )
 
 

@@ -71,6 +71,12 @@ class DemandRows:
         )
         return DemandOnDay(day, criteria, level.mm_h, "", level.made_by, demand, why_not, run_on)
 
+    def changes_after(self, day: date) -> date | None:
+        """Return the first later day on which a set of criteria or a run-on area begins or ends."""
+        rows = (*self.criteria, *self.run_on)
+        days = {d for row in rows for d in (row.from_on, row.to_on) if d is not None and d > day}
+        return min(days, default=None)
+
     def spans(self, first: date, last: date) -> tuple[DemandOnDay, ...]:
         """Return the demand at `first` and on each day up to `last` on which a row changes."""
         days = {first}
