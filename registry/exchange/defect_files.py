@@ -15,18 +15,21 @@ from registry.gathering.defects import position_of
 COLUMNS = (
     "pavement", "site", "number", "kind", "state", "place", "first_seen_on", "last_seen_on",
     "found", "extent", "severity", "severity_by_eye", "growth", "look_overdue", "urgent",
+    "extent_number", "extent_unit", "growth_number_a_year",
 )  # fmt: skip
+Cell = str | float | None
+"""A text, a number to reckon with, or None where nothing was measured."""
 
 Pieces = Iterable[list[DefectLine]]
 
 
-def cells_of(line: DefectLine) -> tuple[str, ...]:
-    """Return the texts of one line, in the order of COLUMNS."""
+def cells_of(line: DefectLine) -> tuple[Cell, ...]:
+    """Return the cells of one line, in the order of COLUMNS."""
     row, seen, found = line.defect, line.seen, line.found
     return (
         row.pavement.name,
         row.pavement.site.name,
-        str(row.number),
+        row.number,
         row.get_kind_display(),
         row.get_state_display(),
         row.place or row.panels_text,
@@ -39,6 +42,9 @@ def cells_of(line: DefectLine) -> tuple[str, ...]:
         line.growth,
         _yes(line.is_overdue),
         _yes(line.is_urgent),
+        line.size,
+        line.unit if line.size is not None else "",
+        line.size_a_year,
     )
 
 
@@ -48,12 +54,12 @@ def csv_of(pieces: Pieces) -> Iterator[str]:
     for piece in pieces:
         target = StringIO()
         writer = csv.writer(target)
-        writer.writerows([guard(cell) for cell in cells_of(line)] for line in piece)
+        writer.writerows([_told(cell) for cell in cells_of(line)] for line in piece)
         yield target.getvalue()
 
 
 def workbook_of(target: BinaryIO, pieces: Pieces) -> None:
-    """Write one workbook with one sheet; every cell is text."""
+    """Write one workbook with one sheet; numbers are numbers, and no text is a formula."""
     options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     with xlsxwriter.Workbook(target, options) as book:
         sheet = book.add_worksheet("defects")
@@ -64,7 +70,10 @@ def workbook_of(target: BinaryIO, pieces: Pieces) -> None:
             for line in piece:
                 place += 1
                 for column, cell in enumerate(cells_of(line)):
-                    sheet.write_string(place, column, guard(cell))
+                    if isinstance(cell, str):
+                        sheet.write_string(place, column, guard(cell))
+                    elif cell is not None:
+                        sheet.write_number(place, column, cell)
 
 
 def geojson_of(pieces: Pieces) -> Iterator[str]:
@@ -82,6 +91,10 @@ def geojson_of(pieces: Pieces) -> Iterator[str]:
             yield between + json.dumps(feature)
             between = ",\n"
     yield "]}"
+
+
+def _told(cell: Cell) -> Cell:
+    return guard(cell) if isinstance(cell, str) else cell
 
 
 def _yes(claim: bool) -> str:

@@ -71,7 +71,8 @@ class PlanFilters(django_filters.FilterSet):
         super().__init__(data, Defect.objects.none())
         self.form.fields["on"].last = today
         field = self.form.fields["year"]
-        field.choices = [("", "every year"), *((str(y), str(y)) for y in years)]
+        field.choices = [(str(year), str(year)) for year in years]
+        field.error_messages["invalid_choice"] = "No defect here was first seen in that year."
 
     def as_of(self, known: Callable[[date], DefectQuerySet], usual: date) -> date:
         """Take the rows known on the day asked for, or on the usual one, and return that day."""

@@ -17,7 +17,8 @@ from registry.models import Defect, DefectMove, Observation, Visit
 from registry.models.defect import DefectQuerySet
 from registry.models.observation import ObservationQuerySet
 from registry.models.visit import VisitState
-from registry.units import System
+from registry.units import Kind as Quantity
+from registry.units import System, from_si, unit_sign
 
 OVERDUE_MONTHS = 12
 LOOKED = (Observation.Found.FOUND, Observation.Found.NOT_FOUND)
@@ -32,6 +33,7 @@ class DefectLine:
     seen   the last look that found it or did not, None where nobody looked
     found  the last look that found it; extent, severity and haste are its
     grown  the newest growth of the extent, None where two looks have none
+    size, unit, size_a_year  extent and growth as numbers to reckon with, in the viewer's unit
     """
 
     defect: Defect
@@ -42,6 +44,9 @@ class DefectLine:
     growth: str
     is_overdue: bool
     is_urgent: bool
+    size: float | None = None
+    unit: str = ""
+    size_a_year: float | None = None
 
 
 def overdue_before(today: date) -> date:
@@ -166,7 +171,33 @@ def _line(
         growth=_yearly(lines[-1], system) if lines else "",
         is_overdue=row.is_open and _is_overdue(row, looked, visit, today),
         is_urgent=urgent,
+        size=_number(row.kind, getattr(found[-1], name), system, in_m=True) if found else None,
+        unit=_unit(row.kind, system),
+        size_a_year=_number(row.kind, lines[-1].per_year, system) if lines else None,
     )
+
+
+KINDS_OF = {"m2": Quantity.AREA, "m": Quantity.LENGTH, "mm": Quantity.SMALL_LENGTH}
+"""Unit of the extent of a kind to what is measured; a count is of none."""
+
+
+def _number(kind: str, value: float | None, system: System, *, in_m: bool = False) -> float | None:
+    """Return a measure of the extent of a kind in the viewer's unit, to six digits.
+
+    in_m: heights are given in metres, as looks hold them, and not in millimetres.
+    """
+    unit = kind_of(kind).unit
+    if value is None:
+        return None
+    if unit not in KINDS_OF:
+        return value
+    scaled = value * 1000 if in_m and unit == "mm" else value
+    return float(f"{from_si(scaled, KINDS_OF[unit], system):.6g}")
+
+
+def _unit(kind: str, system: System) -> str:
+    unit = kind_of(kind).unit
+    return unit_sign(KINDS_OF[unit], system) if unit in KINDS_OF else "count"
 
 
 def _yearly(line: Growth, system: System) -> str:

@@ -1,9 +1,7 @@
-"""What a page says of a defect beside its looks: haste, its place both ways, tests inside it."""
+"""What a page says of a defect beside its looks: haste, and its place both ways."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-
-import shapely
 
 from registry.defects import (
     CrackFacts,
@@ -15,8 +13,7 @@ from registry.defects import (
 from registry.gathering.defect_growth import GrowthOf
 from registry.gathering.defect_looks import measured_of
 from registry.gathering.plan_defects import shape_of
-from registry.gathering.spot_days import rate_of
-from registry.models import Defect, DefectMove, InfiltrationTest, Observation, Pavement
+from registry.models import Defect, DefectMove, Observation, Pavement
 from registry.models.choices import Answer
 from registry.plan import EarthError, PlaceError, as_station, to_geojson, write_place
 from registry.plan.datum import Datum
@@ -24,8 +21,6 @@ from registry.plan.layout import Layout
 
 MADE_SAFE = frozenset({"made_safe", "repaired", "sound"})
 ROUTE = {Answer.YES.value: True, Answer.NO.value: False}
-STRIPS = frozenset({"clogged", "sealed_spot", "ponding", "stain"})
-"""Kinds whose tests inside them tell how much water still goes through."""
 
 
 @dataclass(frozen=True)
@@ -39,17 +34,6 @@ class Haste:
     is_made_safe: bool = False
     reasons: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class TestInside:
-    """A test whose spot lies in the outline. `mm_h` None where it gave no rate."""
-
-    __test__ = False
-
-    test: InfiltrationTest
-    mm_h: float | None
-    sign: str
 
 
 def haste_of(defect: Defect, looks: Sequence[Observation], grown: Sequence[GrowthOf] = ()) -> Haste:
@@ -113,26 +97,6 @@ def position_of(defect: Defect) -> dict[str, object] | None:
         return to_geojson(shape_of(defect.outline_kind, defect.outline), datum)
     except EarthError:
         return None
-
-
-def tests_inside(
-    defect: Defect, tests: Iterable[InfiltrationTest]
-) -> tuple[TestInside, ...] | None:
-    """Return the tests in a clogged or sealed place, newest first; None where it has no area.
-
-    Their spots are fetched with the tests; a spot without a point is in no place.
-    """
-    if defect.kind not in STRIPS or defect.outline_kind != "area":
-        return None
-    ground = shape_of(defect.outline_kind, defect.outline).geometry
-    found = []
-    for test in tests:
-        right, up = test.spot.right_m, test.spot.up_m
-        if right is None or up is None or not ground.covers(shapely.Point(right, up)):
-            continue
-        rate = rate_of(test)
-        found.append(TestInside(test, rate.mm_h if rate else None, rate.sign if rate else ""))
-    return tuple(sorted(found, key=lambda f: (f.test.started_on, f.test.pk), reverse=True))
 
 
 def states_before(defect: Defect, moves: Iterable[DefectMove] | None = None) -> list[str]:

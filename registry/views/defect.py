@@ -33,8 +33,8 @@ from registry.gathering.defects import (
     haste_of,
     position_of,
     station_of,
-    tests_inside,
 )
+from registry.gathering.inside_tests import look_inside
 from registry.gathering.layouts import layout_of
 from registry.gathering.plan_defects import shape_of
 from registry.models import Defect, Observation, Person
@@ -145,8 +145,7 @@ def _inside(request: HttpRequest, row: Defect, before: list[BeforeSplit]) -> dic
     tests = access.visible_tests(request.user, row.pavement)
     for old in before:
         tests |= access.visible_tests(request.user, old.row.pavement)
-    drawn = tests.standing().filter(spot__right_m__isnull=False).select_related("spot")
-    found = tests_inside(row, drawn)
+    found = look_inside(row, tests.standing().select_related("spot__panel"))
     may_read = access.viewpoint_of(request.user, row.pavement) is not None
     return {"inside": found if may_read else None}
 

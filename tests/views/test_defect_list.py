@@ -10,6 +10,7 @@ import pytest
 from django.urls import reverse
 
 from registry.forms import defect_filters
+from registry.models import Person
 from tests.factories import (
     DefectFactory,
     MembershipFactory,
@@ -128,6 +129,34 @@ def test_files_hold_what_the_list_shows_and_no_formula(client, manager):
     assert [(row["kind"], row["place"]) for row in rows] == [("crack", "'=1+1")]
     sheet = openpyxl.load_workbook(BytesIO(given_out(client, "xlsx", kind="crack"))).active
     assert (sheet.max_row, sheet["F2"].value, sheet["F2"].data_type) == (2, "'=1+1", "s")
+
+
+@pytest.mark.parametrize(
+    ("system", "size", "unit", "a_year"),
+    [("inch_pound", 21.5278, "ft²", 10.74185), ("si", 2.0, "m²", 0.997951)],
+)
+def test_files_give_extent_and_growth_as_numbers_in_the_units_of_who_asks(
+    client, manager, system, size, unit, a_year
+):
+    """1 m2 more in 366 days of years of 365.25; a square foot is 0.09290304 m2 (NIST SP 811)."""
+    Person.objects.update(shown_system=system)
+    row = noted(manager, kind="stain")
+    for year, area in ((2024, 1.0), (2025, 2.0)):
+        day = date(year, 4, 18) + timedelta(days=year - 2024)
+        ObservationFactory(defect=row, seen_on=day, area_m2=area, entered_for=row.entered_for)
+    noted(manager, kind="prints", place="nowhere measured")
+    sheet = openpyxl.load_workbook(BytesIO(given_out(client, "xlsx"))).active
+    header = [cell.value for cell in sheet[1]]
+    measured, bare = (
+        dict(zip(header, (cell.value for cell in line), strict=True)) for line in sheet.iter_rows(2)
+    )
+    assert (measured["extent_number"], measured["extent_unit"]) == (size, unit)
+    assert measured["growth_number_a_year"] == pytest.approx(a_year, rel=1e-5)
+    assert (bare["extent_number"], bare["growth_number_a_year"]) == (None, None)
+    [feature, empty] = json.loads(given_out(client, "geojson"))["features"]
+    assert feature["properties"]["extent_number"] == size
+    assert empty["properties"]["extent_number"] is None
+    assert feature["properties"]["number"] == row.number
 
 
 def test_geojson_has_true_positions_where_the_datum_has_one(client, manager):

@@ -141,6 +141,23 @@ def test_what_cannot_be_read_is_named_and_narrows_nothing(client, pavement, aske
     assert words in text_of(answer)
 
 
+def test_each_year_and_every_year_can_be_chosen_once(client, pavement):
+    noted(pavement, 1, on=date(2023, 5, 1))
+    noted(pavement, 2)
+    choices = re.findall(r'name="year".*?</select>', text_of(page(client, pavement)), re.DOTALL)
+    words = re.findall(r"<option[^>]*>([^<]+)</option>", choices[0])
+    assert words == ["every year", str(SPRING.year), "2023"]
+
+
+def test_part_of_a_split_shows_nothing_of_the_days_before_it(client, pavement):
+    """What was known before then is on the plan of the whole."""
+    whole = noted(factories.PavementFactory(), 1)
+    noted(pavement, 1, carried_from=whole, carried_on=date(2024, 9, 2))
+    before = page(client, pavement, on="2024-09-01", state="all")
+    after = page(client, pavement, on="2024-09-02", state="all")
+    assert (numbers(before), numbers(after)) == ([], [1])
+
+
 def test_panels_are_those_of_the_day(client, pavement):
     old = pavement.panels.get(name="A2")
     old.exists_to_on = SUMMER
