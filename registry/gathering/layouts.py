@@ -2,9 +2,11 @@
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from registry.faults import DomainError
 from registry.models import Panel, Pavement, Plan, PlanKind
 from registry.once import keep, kept
 from registry.plan.datum import Datum, Tie
@@ -78,6 +80,30 @@ def layout_on(
     """Return the layout of one plan, an old one too: old sheets still read true on theirs."""
     panels = panels_of_plan(pavement, plan)
     return assemble_layout(plan, panels, pavement, system or pavement.sheet_system)
+
+
+@dataclass(frozen=True)
+class FoundLayout:
+    """A layout, or in `trouble` why the plan gives none; neither where nothing is drawn."""
+
+    layout: Layout | None
+    trouble: str = ""
+
+
+def find_layout(
+    pavement: Pavement, plan: Plan | None = None, *, system: System | str | None = None
+) -> FoundLayout:
+    """Return the layout of a plan (the one in force) for a page that is shown with or without it.
+
+    A plan stored before a rule, or by hand, may not hold together: its page says so in words.
+    """
+    plan = plan or current_plan(pavement)
+    if plan is None:
+        return FoundLayout(None)
+    try:
+        return FoundLayout(layout_on(plan, pavement, system=system))
+    except DomainError as fault:
+        return FoundLayout(None, fault.message)
 
 
 def assemble_layout(

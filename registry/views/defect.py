@@ -35,7 +35,7 @@ from registry.gathering.defects import (
     station_of,
 )
 from registry.gathering.inside_tests import look_inside
-from registry.gathering.layouts import layout_of
+from registry.gathering.layouts import find_layout
 from registry.gathering.plan_defects import shape_of
 from registry.models import Defect, Observation, Person
 from registry.plan.layout import Layout
@@ -103,11 +103,11 @@ def _seen(
 def _place(request: HttpRequest, row: Defect) -> dict[str, Any]:
     """Where it lies, by panel, by station, on earth and on a small plan."""
     system = System(request.user.shown_system)
-    layout = layout_of(row.pavement, system=system)
+    found = find_layout(row.pavement, system=system)
     return {
-        "station": station_of(row, layout),
+        "station": station_of(row, found.layout),
         "position": position_of(row),
-        "picture": _picture(row, layout, system),
+        "picture": escape(found.trouble) or _picture(row, found.layout, system),
     }
 
 

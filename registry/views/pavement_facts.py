@@ -19,7 +19,7 @@ from registry.forms.site import NewSiteForm
 from registry.gathering.area_doubt import AreaDoubt, area_doubt
 from registry.gathering.entry_words import entry_words
 from registry.gathering.facts import pavement_facts
-from registry.gathering.layouts import current_plan, layout_of
+from registry.gathering.layouts import current_plan, find_layout
 from registry.models import Organisation, Pavement, Site
 from registry.units import System
 from registry.views.entry import try_action
@@ -139,9 +139,12 @@ def _doubt(request: HttpRequest, pk: int, form: PavementForm) -> AreaDoubt | Non
     if "area_m2" not in form.changes():
         return None
     stored = access.get_pavement(request.user, pk)
+    found = find_layout(stored)
+    if found.trouble:
+        messages.warning(request, f"The area was not compared with the plan: {found.trouble}")
     return area_doubt(
         form.cleaned_data["area_m2"],
-        layout_of(stored),
+        found.layout,
         on=local_today(stored),
         system=form.chosen_system,
     )

@@ -26,7 +26,7 @@ from registry.forms.reason import ReasonForm
 from registry.forms.resurvey import ResurveyForm
 from registry.gathering.layouts import (
     current_plan,
-    layout_on,
+    find_layout,
     panels_of_plan,
     plan_on,
     plans_of,
@@ -84,10 +84,8 @@ def _asked_plan(request: HttpRequest, pavement: Pavement) -> Plan | None:
 def _shown(person: Person, pavement: Pavement, plan: Plan, day: PlanDay) -> dict[str, Any]:
     system, on = System(person.shown_system), day.on
     is_current = plan == current_plan(pavement)
-    try:
-        layout, trouble = layout_on(plan, pavement, system=system), ""
-    except DomainError as fault:  # of a plan stored before a rule, or by hand
-        layout, trouble = None, fault.message
+    found = find_layout(pavement, plan, system=system)
+    layout, trouble = found.layout, found.trouble
     defects = day.shown(pavement, layout, system)
     return {
         "is_current": is_current,

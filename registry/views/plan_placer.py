@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from registry.drawing.plan_picture import ground_picture
 from registry.drawing.primitives import DrawingError
 from registry.drawing.svg import to_svg
-from registry.gathering.layouts import layout_of
+from registry.gathering.layouts import find_layout
 from registry.gathering.placer_ground import placer_ground
 from registry.models import Pavement
 
@@ -19,21 +19,23 @@ PICTURE_MM = (120.0, 130.0)
 
 @dataclass(frozen=True)
 class Placer:
-    """The picture, and what the script reads of it."""
+    """The picture, and what the script reads of it; or in `trouble` why there is none to tap on."""
 
-    drawing: SafeString
+    drawing: SafeString | str
     ground: dict[str, Any]
+    trouble: str = ""
 
 
 def placer_of(pavement: Pavement, *, on: date) -> Placer | None:
-    """Return the plan of a day to tap on; None where there is none to draw: places are typed."""
-    layout = layout_of(pavement)
+    """Return the plan of a day to tap on; None where nothing is drawn: places are typed."""
+    found = find_layout(pavement)
+    layout = found.layout
     if layout is None:
-        return None
+        return Placer("", {}, found.trouble) if found.trouble else None
     try:
         drawing, frame = ground_picture(layout, on=on, size_mm=PICTURE_MM, system=layout.system)
-    except DrawingError:
-        return None
+    except DrawingError as fault:
+        return Placer("", {}, fault.message)
     # to_svg escapes every word that people wrote; only its own markup is left.
     svg = mark_safe(to_svg(drawing, id_prefix="placer"))
     return Placer(svg, placer_ground(layout, frame, on))

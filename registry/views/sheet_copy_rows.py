@@ -26,7 +26,7 @@ from registry.forms.sheet_copy import (
 )
 from registry.gathering.defect_place import sighted
 from registry.gathering.known_defects import Known, Seen, known_on
-from registry.gathering.layouts import layout_on
+from registry.gathering.layouts import FoundLayout, find_layout
 from registry.gathering.sheet_places import read_sheet_place
 from registry.gathering.visit_panels import panels_of_sheet, panels_on, plan_in_force
 from registry.models import Defect, Panel, Pavement, PrintedSheet
@@ -71,7 +71,7 @@ class Copying:
         self.system = system_typed(data, sheet.system)
         self.day = _day_in(data)
         self.panels = self._panels(self.day or today)
-        self.layout = self._layout(self.day or today)
+        self.found = self._found(self.day or today)
         self.head = SheetHeadForm(
             data, parent=pavement, system=self.system, panels=self.panels, auto_id="head_%s"
         )
@@ -89,9 +89,16 @@ class Copying:
             return panels_of_sheet(self.sheet, day)
         return panels_on(self.pavement, day)
 
-    def _layout(self, day: date) -> Layout | None:
+    def _found(self, day: date) -> FoundLayout:
         plan = self.sheet.plan or plan_in_force(self.pavement, day)
-        return layout_on(plan, self.pavement, system=self.system) if plan is not None else None
+        if plan is None:
+            return FoundLayout(None)
+        return find_layout(self.pavement, plan, system=self.system)
+
+    @property
+    def layout(self) -> Layout | None:
+        """Return what places of the sheet are read on."""
+        return self.found.layout
 
     def _printed_rows(self, known: Sequence[Known]) -> Iterator[CopiedRow]:
         needed = {k.defect.pk for k in known}

@@ -19,7 +19,7 @@ from registry.faults import DomainError
 from registry.forms.reason import ReasonForm
 from registry.forms.spot import DrawForm, EndSpotForm, SkipSpotForm, SpotForm
 from registry.gathering.drawing_ground import DrawingGround, drawing_ground
-from registry.gathering.layouts import layout_of
+from registry.gathering.layouts import find_layout, layout_of
 from registry.gathering.placing import lonlat_of, no_position_of
 from registry.models import Organisation, Pavement, Spot
 from registry.views.entry import try_action
@@ -36,7 +36,7 @@ SEEDS = 2**53
 def spot_list(request: HttpRequest, pk: int) -> HttpResponse:
     """List the spots of a pavement, where they are, and its draws."""
     pavement = access.get_pavement(request.user, pk)
-    layout = layout_of(pavement, system=request.user.shown_system)
+    found = find_layout(pavement, system=request.user.shown_system)
     known = partial(known_until_left, request.user, pavement)
     spots = known(pavement.spots.standing()).select_related("panel", "draw")
     page = Paginator(spots.order_by("-is_fixed", "pk"), A_PAGE).get_page(request.GET.get("page"))
@@ -44,8 +44,8 @@ def spot_list(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "page": page,
-        "spots": [(spot, lonlat_of(layout, spot.right_m, spot.up_m)) for spot in page],
-        "no_position": no_position_of(layout),
+        "spots": [(spot, lonlat_of(found.layout, spot.right_m, spot.up_m)) for spot in page],
+        "no_position": found.trouble or no_position_of(found.layout),
         "draws": known(pavement.draws.standing()).annotate(spot_count=Count("spots")),
         "may_add": access.may(request.user, pavement, "record_test"),
         "may_edit": access.may(request.user, pavement, "edit"),

@@ -29,7 +29,7 @@ from registry.forms.reason import ReasonForm
 from registry.forms.work_order import WorkOrderCorrectForm, WorkOrderForm
 from registry.gathering.checked_order import DoneEvent, done_event
 from registry.gathering.gains import days_by_spot, gains_among
-from registry.gathering.layouts import layout_of
+from registry.gathering.layouts import find_layout
 from registry.gathering.order_picture import read_rows, swept_areas
 from registry.gathering.order_rows import area_to_do_m2, ordered_panels, panels_left
 from registry.models import Pavement, WorkOrder
@@ -143,9 +143,10 @@ def _events(request: HttpRequest, row: WorkOrder) -> list[DoneEvent]:
 
 
 def _plan(row: WorkOrder, system: System) -> SafeString | None:
-    layout = layout_of(row.pavement)
+    found = find_layout(row.pavement)
+    layout = found.layout
     if layout is None:
-        return None
+        return mark_safe(f"<p>{escape(found.trouble)}</p>") if found.trouble else None
     on = local_today(row.pavement)
     try:
         drawing = plan_picture(
