@@ -195,8 +195,10 @@ def _store(written: _Written) -> None:
     A new defect is stored in the state that its last row left it in.
     """
     Defect.objects.bulk_create(written.defects, batch_size=AT_ONCE)
-    for row in (*written.looks, *written.moves):
-        row.defect = row.defect  # which has its key only now
+    for look in written.looks:
+        look.defect_id = look.defect.pk  # which it has only now
+    for move in written.moves:
+        move.defect_id = move.defect.pk
     Observation.objects.bulk_create(written.looks, batch_size=AT_ONCE)
     DefectMove.objects.bulk_create(written.moves, batch_size=AT_ONCE)
     new = {id(row) for row in written.defects}
