@@ -72,7 +72,8 @@ class Crowd:
 def defect_items(
     defects: tuple[DefectMark, ...], frame: Frame, labels: Labels, *, every_number: bool = True
 ) -> list[Item]:
-    """Marks of defects, in the order given; signs first, so that no number lies on one.
+    """Marks of defects, in the order given; all extents below all signs and numbers, so that none
+    is hatched over where two defects share a panel. Signs are placed first, then numbers.
 
     every_number: False leaves a number out where it would lie on other words or marks; the mark
     is still there, its title tells the number, and a page lists them all.
@@ -88,6 +89,7 @@ def defect_items(
             labels.keep_off(at, _SIGN_MM)
         drawn.append((mark, at, extent, sign))
     crowd = Crowd(labels.taken, labels.frame)
+    under: list[Item] = []
     items: list[Item] = []
     for mark, at, extent, sign in drawn:
         number = _number(mark, at, crowd, is_on_sign=not sign, must=every_number)
@@ -96,8 +98,10 @@ def defect_items(
         place = number[0] if number else at
         words = _numbered(mark, at, number) if number else []
         title = mark.title or f"known defect {mark.number}"
-        items.append(Group((*extent, *sign, *words), mark.href, title, place, _REACH_MM))
-    return items
+        if extent:
+            under.append(Group(tuple(extent), title=title))
+        items.append(Group((*sign, *words), mark.href, title, place, _REACH_MM))
+    return under + items
 
 
 def _extent(mark: DefectMark, frame: Frame) -> tuple[list[Item], bool]:
