@@ -41,6 +41,8 @@ from registry.views import (
     pool,
     price,
     ring,
+    round,
+    round_changes,
     sale,
     season,
     season_plan,
@@ -134,6 +136,16 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("due/", due.due_list, name="due_list"),
     path("due/file/", due.due_export, name="due_export"),
     # rounds of crews
+    # rounds of crews
+    path("organisations/<int:pk>/rounds/", round.round_list, name="round_list"),
+    path("organisations/<int:pk>/rounds/ask/", round.round_add, name="round_add"),
+    path("rounds/<int:pk>/", round.round_page, name="round_page"),
+    path("rounds/<int:pk>/stop/", round.round_stop, name="round_stop"),
+    path("rounds/<int:pk>/orders/<int:order>/", round_changes.round_order, name="round_order"),
+    path("rounds/<int:pk>/days/<int:day>/lock/", round_changes.round_lock, name="round_lock"),
+    path("rounds/<int:pk>/again/", round_changes.round_solve_again, name="round_solve_again"),
+    path("rounds/<int:pk>/call-off/", round_changes.round_call_off, name="round_call_off"),
+    path("rounds/<int:pk>/take-over/", round_changes.round_take_over, name="round_take_over"),
     # plans and panels
     path("pavements/<int:pk>/plan/", plan.plan_page, name="plan_page"),
     path("pavements/<int:pk>/plan/add/<slug:kind>/", plan.plan_add, name="plan_add"),

@@ -99,18 +99,12 @@ def gather_round(
     pins, called_off, locked   of the row itself where None; locked days come with their stops
     Raises RoundError where it contradicts itself.
     """
-    stored = row.pk is not None
-    if pins is None:
-        pins = row.pins.select_related("crew") if stored else ()
-    if called_off is None:
-        called_off = row.called_off.select_related("crew") if stored else ()
-    if locked is None:
-        locked = locked_days(row) if stored else ()
+    pins, called_off, locked = _wishes(row, pins, called_off, locked)
     zone = ZoneInfo(row.time_zone)
     ready = crew_rows(row.organisation)
     rows = orders_to_plan(row, at=at, today=at.astimezone(zone).date())
     rows = _with_locked(rows, locked)
-    stations = _dump_and_water_rows(row, rows)
+    stations = _dump_and_water_rows(row.organisation, rows)
     depots = [crew.depot for crew in ready.crews if crew.depot is not None]
     everywhere: list[CrewPlace | Pavement] = [*depots, *stations, *(o.pavement for o in rows)]
     places = RoundPlaces(place_of(place) for place in everywhere)
@@ -154,10 +148,37 @@ def gather_round(
     )
 
 
+def _wishes(
+    row: Round,
+    pins: Iterable[RoundPin] | None,
+    called_off: Iterable[RoundCallOff] | None,
+    locked: Sequence[RoundDay] | None,
+) -> tuple[Iterable[RoundPin], Iterable[RoundCallOff], Sequence[RoundDay]]:
+    """What a person asked of a round: what is given, else what is stored with it."""
+    stored = row.pk is not None
+    if pins is None:
+        pins = row.pins.select_related("crew") if stored else ()
+    if called_off is None:
+        called_off = row.called_off.select_related("crew") if stored else ()
+    if locked is None:
+        locked = locked_days(row) if stored else ()
+    return pins, called_off, locked
+
+
 def local_times_of(organisation: Organisation, *, at: datetime) -> list[str]:
     """Return the local times of the sites of an organisation's orders; its own without any."""
     zones = own_orders(organisation, at=at).order_by().values_list("pavement__site__time_zone")
     return sorted({zone for (zone,) in zones.distinct()}) or [organisation.time_zone]
+
+
+def place_names_of(organisation: Organisation, *, at: datetime) -> list[str]:
+    """Return the names that a table of driving times gives to the places of the next round."""
+    orders = list(with_what_a_round_needs(own_orders(organisation, at=at)))
+    crews = crew_rows(organisation).crews
+    everywhere: list[CrewPlace | Pavement] = [c.depot for c in crews if c.depot is not None]
+    everywhere += _dump_and_water_rows(organisation, orders)
+    everywhere += [order.pavement for order in orders]
+    return sorted(set(RoundPlaces(place_of(place) for place in everywhere).names.values()))
 
 
 def locked_days(row: Round) -> list[RoundDay]:
@@ -195,10 +216,12 @@ def order_refs(rows: Iterable[WorkOrder]) -> dict[int, str]:
     }
 
 
-def _dump_and_water_rows(row: Round, orders: Iterable[WorkOrder]) -> list[CrewPlace]:
+def _dump_and_water_rows(
+    organisation: Organisation, orders: Iterable[WorkOrder]
+) -> list[CrewPlace]:
     own: list[CrewPlace] = [
-        *DumpPlace.objects.standing().filter(organisation=row.organisation),
-        *WaterPoint.objects.standing().filter(organisation=row.organisation),
+        *DumpPlace.objects.standing().filter(organisation=organisation),
+        *WaterPoint.objects.standing().filter(organisation=organisation),
     ]
     named = [p for order in orders for p in (order.dump_place, order.water_point) if p is not None]
     return list({(type(p), p.pk): p for p in [*own, *named]}.values())

@@ -11,6 +11,8 @@ from django.db import models
 from django.db.models import Q
 from django.utils import timezone
 
+from registry.planning.rules import Rule
+
 
 class RoundState(models.TextChoices):
     """How far the work on a round is."""
@@ -203,3 +205,8 @@ class RoundLeftOut(models.Model):
 
     def __str__(self) -> str:
         return f"{self.order}: {self.words}"
+
+    @property
+    def asks(self) -> str:
+        """Return what the rule asks, in words."""
+        return Rule[self.rule].value

@@ -45,6 +45,8 @@ from tests.factories import (
     PanelFactory,
     PavementFactory,
     PlanFactory,
+    RoundFactory,
+    RoundStopFactory,
     SeatFactory,
     SpotFactory,
     VisitFactory,
@@ -296,25 +298,39 @@ def _visited(pavement: Pavement, member: Membership) -> dict[str, tuple[object, 
     }
 
 
+NO_COST = {
+    "total": 60, "driving_minutes": 0, "crew_days": 1, "crew_day_minutes": 60, "prize_left": 0,
+    "placed": 1,
+}  # fmt: skip
+
+
 def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple[object, ...]]:
     """Orders of the manager: to be swept by itself, by the sweeper, and one sent to the town."""
     today, keeper = _now().date(), by["manager"]
     given = {"pavement": pavement, "organisation": keeper, "entered_for": keeper}
     dated = {"state": "dated", "dated_for": today, **given}
     crew = CrewFactory(organisation=by["sweeper"])
+    stop = RoundStopFactory(
+        day__round=RoundFactory(organisation=by["sweeper"], state="done", objective=NO_COST),
+        day__crew=crew,
+        order=WorkOrderFactory(sweeper=by["sweeper"], **dated),
+    )
     return {
         "manager's order": (WorkOrderFactory(**given).pk,),
         "sweeper's order": (WorkOrderFactory(sweeper=by["sweeper"], **dated).pk,),
         "submitted order": (WorkOrderFactory(submitted_on=today, **given).pk,),
         "sweeper's crew": (crew.pk,),
+        "sweeper's machine": (MachineFactory(organisation=by["sweeper"]).pk,),
         "sweeper's organisation": (by["sweeper"].pk,),
+        "round worked out": (stop.day.round_id,),
+        "order of a round": (stop.day.round_id, stop.order_id),
+        "day of a round": (stop.day.round_id, stop.day_id),
         "hours and site": ("site_window", pavement.site_id),
         "crew and organisation": ("crew", by["sweeper"].pk),
     }
 
 
 def _sheet(pavement: Pavement, person: Person) -> PrintedSheet:
-        "sweeper's machine": (MachineFactory(organisation=by["sweeper"]).pk,),
     return PrintedSheet.objects.create(
         number="INF-0001",
         kind="infiltration",

@@ -20,8 +20,8 @@ from registry.planning.rules import Breach, Rule
 
 @dataclass(frozen=True)
 class Near:
-    """How far an order came on one crew-day: 0 no such crew, 1 not this day, 2 crew not at work,
-    3 season or weather, 4 the clock."""
+    """How far an order came on one crew-day: -1 a crew without the machine, 0 one that else cannot,
+    1 not this day, 2 crew not at work, 3 season or weather, 4 the clock."""
 
     rank: int
     breach: Breach
@@ -59,7 +59,8 @@ def why_not_alone(ground: Ground, order: Order) -> LeftOut | None:
     for crew in ground.problem.crews:
         breach = ground.crew_breach(order, crew)
         if breach is not None:
-            near.append(Near(0, breach, crew.ref, None))
+            rank = -1 if breach.rule is Rule.METHOD else 0
+            near.append(Near(rank, breach, crew.ref, None))
             continue
         for on in ground.problem.calendar:
             missed = _missed_alone(ground, order, crew, on)

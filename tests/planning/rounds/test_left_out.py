@@ -126,3 +126,15 @@ def test_room_is_made_by_moving_another():
     b = order("B", "b", service_minutes=400, latest_on=MONDAY, prize=300)
     plan = solve_round(problem(a, b), SolveOptions(seed=1, most_iterations=0)).plan
     assert {ref: day.on for ref, day in plan.day_of_order.items()} == {"A": TUESDAY, "B": MONDAY}
+
+
+def test_rule_is_that_of_a_crew_with_the_machine():
+    """Two crews cannot do the method at all; the one that can is too heavy: so the axle load."""
+    others = (
+        crew("b", machine=machine(methods=frozenset({WASH}))),
+        crew("c", machine=machine(methods=frozenset({WASH}))),
+    )
+    heavy = crew("a", machine=machine(axle_kg=6000))
+    given = problem(order(limits=Limits(axle_kg=3000)), crews=(*others, heavy))
+    left = solve_round(given, SolveOptions(seed=1, most_iterations=10)).plan.left_out
+    assert [(one.breach.rule, one.crew) for one in left] == [(Rule.AXLE, "a")]

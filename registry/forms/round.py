@@ -1,0 +1,194 @@
+"""Forms of rounds: what is asked for, and what a person changes by hand."""
+
+import re
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
+
+from registry.faults import DomainError
+from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
+from registry.models import Crew, Round
+from registry.models.round import MOST_DAYS
+from registry.units import Kind, System, Written, read_date, read_quantity, show
+
+MOST_SECONDS = 600
+LARGEST_SEED = 2**31 - 1
+WEATHER_HELP = (
+    "One day a line, as foretold: 2026-09-17 wet 40. Wet, dry or ? and, if you like, the lowest "
+    "temperature. Days not written are not known and forbid nothing."
+)
+_WEATHER = re.compile(r"(\S+)\s+(wet|dry|\?)(?:\s+(.+))?", re.IGNORECASE)
+
+
+class RoundForm(forms.Form):
+    """A round to be worked out."""
+
+    first_on = DayField(label="first day")
+    days = forms.IntegerField(label="days", min_value=1, max_value=MOST_DAYS, initial=14)
+    seconds = forms.IntegerField(
+        label="seconds to search",
+        min_value=1,
+        max_value=MOST_SECONDS,
+        initial=30,
+        help_text="A longer search drives less. 1 000 orders take a minute.",
+    )
+    iterations = forms.IntegerField(
+        label="or so many steps",
+        required=False,
+        min_value=1,
+        max_value=10**9,
+        help_text="The same seed and steps give the same round again.",
+    )
+    seed = forms.IntegerField(label="seed", min_value=0, max_value=LARGEST_SEED, initial=1)
+    detour_factor = forms.FloatField(
+        label="way by road over way as the crow flies", min_value=1, max_value=10, initial=1.3
+    )
+    speed = QuantityField(Kind.SPEED, label="speed on the road", required=True)
+    travel = forms.FileField(
+        label="or a table of driving times",
+        required=False,
+        help_text="CSV with the head from,to,minutes; places by the names listed below.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv"}),
+    )
+    weather = forms.CharField(
+        label="weather", required=False, widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=WEATHER_HELP, max_length=20_000,
+    )  # fmt: skip
+    time_zone = forms.ChoiceField(label="local time of the sites")
+
+    def __init__(self, *args: Any, system: System, zones: Sequence[str], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.system = system
+        speed = self.fields["speed"]
+        speed.system = system
+        speed.initial = show(35.0, Kind.SPEED, system, digits=0)
+        self.zones = zones
+        self.fields["time_zone"].choices = [("", "choose"), *((zone, zone) for zone in zones)]
+        if len(zones) == 1:
+            del self.fields["time_zone"]
+
+    def clean_speed(self) -> float:
+        """Return the speed in km/h."""
+        given = self.cleaned_data["speed"]
+        if not isinstance(given, Written) or isinstance(given, MarkedEmpty) or given.si <= 0:
+            raise ValidationError("The speed on the road is above 0.")
+        return float(given.si)
+
+    def clean_weather(self) -> list[list[str | bool | float | None]]:
+        """Return rows of [day, wet, lowest in degrees Celsius]."""
+        lines = self.cleaned_data["weather"].splitlines()
+        return [self._day(n, line) for n, line in enumerate(lines, start=1) if line.strip()]
+
+    def _day(self, n: int, line: str) -> list[str | bool | float | None]:
+        found = _WEATHER.fullmatch(line.strip())
+        if found is None:
+            raise ValidationError(f"Line {n}: write a day, then wet, dry or ?, then a temperature.")
+        try:
+            on = read_date(found[1])
+            lowest = found[3] and read_quantity(found[3], Kind.TEMPERATURE, system=self.system).si
+        except DomainError as fault:
+            raise ValidationError(f"Line {n}: {fault}") from fault
+        wet = {"wet": True, "dry": False}.get(found[2].casefold())
+        return [on.isoformat(), wet, lowest or None if lowest is None else float(lowest)]
+
+    def clean(self) -> dict[str, Any]:
+        """Work out the last day."""
+        cleaned = super().clean() or self.cleaned_data
+        first_on, days = cleaned.get("first_on"), cleaned.get("days")
+        if first_on is not None and days is not None:
+            cleaned["last_on"] = first_on + timedelta(days=days - 1)
+        return cleaned
+
+    def row_for(self, organisation: Any, travel_table: Any) -> Round:
+        """Return the round that is asked for, not stored."""
+        asked = self.cleaned_data
+        names = ("first_on", "last_on", "seconds", "iterations", "seed", "detour_factor", "weather")
+        fields = {name: asked[name] for name in names}
+        return Round(
+            organisation=organisation,
+            speed_km_h=asked["speed"],
+            time_zone=asked.get("time_zone") or self.zones[0],
+            travel_table=travel_table,
+            **fields,
+        )
+
+
+class _CrewDayForm(forms.Form):
+    """A day of a round and one of its crews."""
+
+    def __init__(self, *args: Any, row: Round, crews: QuerySet[Crew], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.row = row
+        self.fields["crew"].queryset = crews
+
+    def inside(self, name: str) -> date | None:
+        """Return a day of the round, or complain at its field."""
+        on: date | None = self.cleaned_data.get(name)
+        if on is not None and not self.row.first_on <= on <= self.row.last_on:
+            raise ValidationError(f"The round runs from {self.row.first_on} to {self.row.last_on}.")
+        return on
+
+    def clean_on(self) -> date | None:
+        """Refuse a day outside of the round."""
+        return self.inside("on")
+
+
+class RoundOrderForm(_CrewDayForm):
+    """What to do with one order: move it now, pin it for the next search, or set it free."""
+
+    what = forms.ChoiceField(
+        label="what",
+        choices=[
+            ("move", "move it to this day and crew now"),
+            ("pin", "pin it to this day, crew or both, for the next search"),
+            ("free", "set it free again"),
+        ],
+        widget=forms.RadioSelect,
+        initial="move",
+    )
+    on = DayField(label="day", required=False)
+    crew = forms.ModelChoiceField(
+        label="crew", queryset=None, required=False, empty_label="any crew"
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for what the choice needs."""
+        cleaned = super().clean() or self.cleaned_data
+        what, on, crew = (cleaned.get(name) for name in ("what", "on", "crew"))
+        if what == "move":
+            if on is None and "on" not in self.errors:
+                self.add_error("on", "Say to which day it is moved.")
+            if crew is None and "crew" not in self.errors:
+                self.add_error("crew", "Say to which crew it is moved.")
+        elif what == "pin" and on is None and crew is None and not self.errors:
+            self.add_error("on", "Say to which day or crew it is pinned.")
+        return cleaned
+
+
+class RoundCallOffForm(_CrewDayForm):
+    """A day on which no work is done."""
+
+    on = DayField(label="day")
+    crew = forms.ModelChoiceField(
+        label="crew", queryset=None, required=False, empty_label="all crews"
+    )
+    why = forms.CharField(label="because", max_length=160)
+
+
+class RoundTakeOverForm(forms.Form):
+    """From which day to which the round is taken over."""
+
+    first_on = DayField(label="from")
+    last_on = DayField(label="to, that day included")
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse days that run backwards."""
+        cleaned = super().clean() or self.cleaned_data
+        first_on, last_on = cleaned.get("first_on"), cleaned.get("last_on")
+        if first_on and last_on and last_on < first_on:
+            self.add_error("last_on", "The last day is before the first.")
+        return cleaned
