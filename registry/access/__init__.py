@@ -69,10 +69,7 @@ from registry.access.outlooks import (
     kept_outlooks as kept_outlooks,
 )
 from registry.access.outlooks import (
-    may_join as may_join,
-)
-from registry.access.outlooks import (
-    place_of as place_of,
+    place_and_way_in as place_and_way_in,
 )
 from registry.access.outlooks import (
     pools_to_join as pools_to_join,

@@ -22,6 +22,7 @@ from registry.models import (
 from registry.models.choices import Role
 from registry.models.outlook import OutlookQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
+from registry.models.together import together
 
 
 def seen_outlooks(person: Person, among: Collection[int] | None = None) -> OutlookQuerySet:
@@ -114,16 +115,20 @@ def get_place_to_end(person: Person, pavement: Pavement) -> tuple[PoolPlace, Org
     raise PermissionDenied("Your seat at this pavement does not allow this.")
 
 
-def place_of(pavement: Pavement) -> PoolPlace | None:
-    """Return the place in a pool that a pavement joined and did not leave yet."""
-    places = PoolPlace.objects.filter(pavement=pavement, to_on__isnull=True)
-    return places.select_related("pool").first()
-
-
-def may_join(person: Person, pavement: Pavement) -> bool:
-    """Say whether a person may take a pavement into a pool."""
+def place_and_way_in(person: Person, pavement: Pavement) -> tuple[PoolPlace | None, bool]:
+    """Return the place in a pool that a pavement joined and did not leave yet, and whether the
+    person may take it into a pool.
+    """
     sides = {s.organisation_id for s in _sides(person, pavement)}
-    return Pool.objects.filter(organisation__in=sides, is_own=False).exists()
+    places = PoolPlace.objects.filter(pavement=pavement, to_on__isnull=True)
+    found, joined, open_to_join = together(
+        places,
+        Pool.objects.filter(pk__in=places.values("pool")),
+        Pool.objects.filter(organisation__in=sides, is_own=False),
+    )
+    for place in found:
+        place.pool = next(pool for pool in joined if pool.pk == place.pool_id)
+    return next(iter(found), None), bool(open_to_join)
 
 
 def _sides(person: Person, pavement: Pavement) -> list[Seat]:

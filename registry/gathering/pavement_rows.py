@@ -128,9 +128,18 @@ class PavementRows:
 
 
 def pavement_rows(
-    pavement: Pavement, *, viewpoint: str | None, parts: QuerySet[Pavement], today: date
+    pavement: Pavement,
+    *,
+    viewpoint: str | None,
+    parts: QuerySet[Pavement],
+    today: date,
+    with_structure: bool = True,
 ) -> PavementRows:
-    """Return the small tables of a pavement by one query, its plans kept for the page."""
+    """Return the small tables of a pavement by one query, its plans kept for the page.
+
+    With what lies below it comes one query more, for its layers.
+    """
+    below = pavement.structures.standing().on(today).prefetch_related("layers")
     defects, visits = pavement.defects.all(), pavement.visits.all()
     if viewpoint == "town":
         defects, visits = of_town(defects, pavement), of_town(visits, pavement)
@@ -149,7 +158,7 @@ def pavement_rows(
         pavement.run_on_areas.standing(),
         pavement.dirt_sources.open(),
         pavement.strata.standing(),
-        pavement.structures.standing().on(today).prefetch_related("layers"),
+        below if with_structure else below.none(),
         ponding,
         DefectMove.objects.filter(defect__in=ponding.values("pk")),
         WaterRows.visits_of(visits),

@@ -1,5 +1,7 @@
 """What the fit of its pool says of a pavement, and the fit itself."""
 
+from dataclasses import dataclass
+
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -14,12 +16,18 @@ from registry.drawing.svg import to_svg
 from registry.faults import DomainError
 from registry.gathering.chart import CHART_MM, ChartRows, draw_rates, not_drawn
 from registry.gathering.curve import curve_of
-from registry.gathering.demand import demand_rows
 from registry.gathering.layouts import current_plan
 from registry.gathering.outlook_words import after_cleaning, outlook_facts
+from registry.gathering.pavement_rows import (
+    FetchedTables,
+    PavementRows,
+    RecordRows,
+    pavement_rows,
+    record_rows,
+)
 from registry.gathering.residuals import draw_residuals
 from registry.gathering.upkeep import upkeep_of
-from registry.models import METHOD_CLASSES, InfiltrationTest, Outlook, Pavement
+from registry.models import METHOD_CLASSES, Cleaning, InfiltrationTest, Outlook, Pavement
 from registry.sheets.box import PAPERS, paper_named
 from registry.sheets.gathered import heading_of
 from registry.sheets.outlook import PICTURE_MM, OutlookContent, draw_outlook
@@ -33,23 +41,23 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the outlook of a pavement: curve, spots, what a cleaning would do, how often."""
     pavement = access.get_pavement(request.user, pk)
     outlook = access.get_outlook(request.user, pavement)
-    today = local_today(pavement)
+    today, shown = local_today(pavement), _shown(request, pavement) if outlook else None
+    place, may_join = access.place_and_way_in(request.user, pavement)
     context: dict[str, object] = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=today),
         "outlook": outlook,
-        "place": access.place_of(pavement),
-        "may_join": access.may_join(request.user, pavement),
+        "place": place,
+        "may_join": may_join,
         "may_leave": access.rights_at(request.user, pavement).may("edit"),
         "payer": None,
     }
-    if outlook is not None:
+    if outlook is not None and shown is not None:
         payer = access.rights_at(request.user, pavement).organisation_for("submit")
-        tests = _tests(request, pavement)
         context |= {
             "payer": payer,
-            "chart": _chart(request, pavement, outlook, tests),
-            "not_drawn": not_drawn(tests),
+            "chart": _chart(request, shown, outlook),
+            "not_drawn": not_drawn(shown.tests),
             "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
             "upkeep": upkeep_of(pavement, outlook, payer, on=today),
         }
@@ -65,16 +73,16 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
     if outlook is None or paper not in PAPERS:
         raise Http404("No outlook has been worked out yet, or no such paper.")
     system, today = System(request.user.shown_system), local_today(pavement)
-    tests = _tests(request, pavement)
+    shown = _shown(request, pavement)
     content = OutlookContent(
         heading=heading_of(
             "OUTLOOK", pavement, current_plan(pavement), system, today,
             access.rights_at(request.user, pavement).organisation_for("submit"),
         ),
-        picture=_drawing(request, pavement, outlook, tests, PICTURE_MM),
+        picture=_drawing(request, shown, outlook, PICTURE_MM),
         facts=(
             *outlook_facts(outlook, system),
-            *_left_out(not_drawn(tests)),
+            *_left_out(not_drawn(shown.tests)),
         ),
         methods=after_cleaning(outlook, system),
     )  # fmt: skip
@@ -84,11 +92,41 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-def _chart(
-    request: HttpRequest, pavement: Pavement, outlook: Outlook, tests: list[InfiltrationTest]
-) -> SafeString:
+@dataclass(frozen=True)
+class Shown:
+    """The rows of the picture; `tests` and `cleanings` are those that the reader may see."""
+
+    rows: PavementRows
+    records: RecordRows
+
+    @property
+    def tests(self) -> list[InfiltrationTest]:
+        """Return the tests that were done and stand."""
+        return [t for t in self.records.seen_tests if t.void_at is None and t.state == "done"]
+
+    @property
+    def cleanings(self) -> list[Cleaning]:
+        """Return the cleanings that took dirt away and stand."""
+        return [c for c in self.records.seen_cleanings if c.void_at is None and c.is_cleaning]
+
+
+def _shown(request: HttpRequest, pavement: Pavement) -> Shown:
+    person = request.user
+    rows = pavement_rows(
+        pavement,
+        viewpoint=None,
+        parts=access.visible_pavements(person).none(),
+        today=local_today(pavement),
+        with_structure=False,
+    )
+    seen = access.visible_tests(person, pavement), access.visible_cleanings(person, pavement)
+    # The curve rests on all tests, whoever sees it: it is the same for everyone.
+    return Shown(rows, record_rows(pavement, seen, viewpoint="holder"))
+
+
+def _chart(request: HttpRequest, shown: Shown, outlook: Outlook) -> SafeString:
     try:
-        drawing = _drawing(request, pavement, outlook, tests, CHART_MM)
+        drawing = _drawing(request, shown, outlook, CHART_MM)
     except DomainError as fault:
         return escape(fault.message)
     # to_svg escapes every word that people wrote; only its own markup is left.
@@ -96,20 +134,13 @@ def _chart(
 
 
 def _drawing(
-    request: HttpRequest,
-    pavement: Pavement,
-    outlook: Outlook,
-    tests: list[InfiltrationTest],
-    size_mm: tuple[float, float],
+    request: HttpRequest, shown: Shown, outlook: Outlook, size_mm: tuple[float, float]
 ) -> Drawing:
     """Draw the picture of page and paper: readings, cleanings, the decline with its band."""
+    pavement, tables = shown.rows.pavement, FetchedTables(shown.rows, shown.records)
     today = local_today(pavement)
-    rows = ChartRows(
-        tests=tests,
-        cleanings=access.visible_cleanings(request.user, pavement).done(),
-        demand=demand_rows(pavement),
-    )
-    curve = curve_of(pavement, outlook, today=today)
+    rows = ChartRows(tests=shown.tests, cleanings=shown.cleanings, demand=shown.rows.demand)
+    curve = curve_of(pavement, outlook, today=today, tables=tables)
     return draw_rates(
         rows,
         today=today,
@@ -119,11 +150,6 @@ def _drawing(
         future=curve.future if curve else None,
         is_thinned=True,
     )
-
-
-def _tests(request: HttpRequest, pavement: Pavement) -> list[InfiltrationTest]:
-    tests = access.visible_tests(request.user, pavement).standing().filter(state="done")
-    return list(tests.select_related("spot"))
 
 
 def _left_out(count: int) -> tuple[str, ...]:

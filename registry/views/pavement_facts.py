@@ -21,6 +21,7 @@ from registry.gathering.entry_words import entry_words
 from registry.gathering.facts import pavement_facts
 from registry.gathering.layouts import current_plan, find_layout
 from registry.models import Organisation, Pavement, Site
+from registry.models.together import together
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.parents import NOUNS, OF_A_PAVEMENT, Noun, until
@@ -79,14 +80,14 @@ def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
     may = {what: access.may(request.user, pavement, what) for what in ("edit", "set_criteria")}
     may["record_test"] = access.may(request.user, pavement, "record_test")
     may_see = access.may_see_criteria(request.user, pavement)
-    own = _numbering(request, pavement)
+    seats = access.rights_at(request.user, pavement).open_seats
     context = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "facts": pavement_facts(pavement, System(request.user.shown_system)),
         "may": may,
         "numbers": pavement.numbers.select_related("organisation").order_by("pk"),
-        "own": {o.pk for o in own},
+        "own": {seat.organisation_id for seat in seats},
         "parts": [
             part
             for part in _parts(request, pavement, may)
@@ -101,17 +102,15 @@ def _parts(request: HttpRequest, pavement: Pavement, may: dict[str, bool]) -> li
     system = System(request.user.shown_system)
     left_at = access.rights_at(request.user, pavement).last_end
     nouns: list[tuple[str, Noun]] = [(name, NOUNS[name]) for name in OF_A_PAVEMENT]
+    found = together(*(until(left_at, noun.form.rows(pavement)) for _, noun in nouns))
     return [
         {
             "name": name,
             "kind": noun,
-            "rows": [
-                (row, entry_words(row, system))
-                for row in until(left_at, noun.form.rows(pavement).order_by("pk"))
-            ],
+            "rows": [(row, entry_words(row, system)) for row in rows],
             "may_write": may[noun.right],
         }
-        for name, noun in nouns
+        for (name, noun), rows in zip(nouns, found, strict=True)
     ]
 
 
