@@ -11,6 +11,7 @@ from datetime import date
 from itertools import count
 from typing import Any
 
+from registry.actions.take_back_defects import reason_alone
 from registry.actions.write_journal import write_line
 from registry.gathering.plan_defects import shape_of
 from registry.gathering.shared_defects import OpenDefect, polygon_of
@@ -123,13 +124,12 @@ def _outline(old: Defect, ground: Ground, is_shared: bool) -> dict[str, Any]:
 
 def _repeat_moves(old: Defect, new: Defect) -> None:
     for move in old.moves.order_by("at", "pk"):
-        why = f"before the split: {move.why}" if move.why else "before the split"
         DefectMove.objects.create(
             defect=new,
             from_state=move.from_state,
             to_state=move.to_state,
             is_back=move.is_back,
-            why=why if len(why) <= 300 else "before the split, for the reason that stands there",
+            why=reason_alone(move.why),
             on=move.on,
             by_id=move.by_id,
             by_organisation_id=move.by_organisation_id,

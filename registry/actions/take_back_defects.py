@@ -1,5 +1,6 @@
 """What a spreadsheet did to defects that were in the record before it, undone when it goes."""
 
+import re
 from collections.abc import Iterator
 
 from django.db.models import Q
@@ -11,6 +12,12 @@ from registry.models import Defect, DefectMove, ImportBatch, Person
 def moves_of(batch: ImportBatch) -> Q:
     """Return the condition of moves, and links, that the rows of a batch made."""
     return Q(why__startswith=f"spreadsheet no. {batch.pk}, row ")
+
+
+def reason_alone(why: str) -> str:
+    """Return the reason of a move without the row that made it, so that no file takes it back."""
+    row = re.match(r"spreadsheet no\. \d+, row \d+(: )?", why)
+    return (why[row.end() :] or "a file told it so") if row else why
 
 
 def moved_since(batch: ImportBatch) -> Iterator[str]:

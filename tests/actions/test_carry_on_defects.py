@@ -200,9 +200,9 @@ def test_moves_are_repeated_so_that_a_way_back_stays_open(lot):
     [new] = first.defects.all()
     told = [(move.to_state, move.why) for move in new.moves.all()]
     assert told == [
-        ("noted", "before the split"),
-        ("confirmed", "before the split: walked"),
-        ("watching", "before the split: walked"),
+        ("noted", ""),
+        ("confirmed", "walked"),
+        ("watching", "walked"),
     ]
     move_defect(new, to_state="confirmed", is_back=True, why="too early", on=LATER, **NOBODY)
     assert DefectMove.objects.filter(defect=old).last().to_state == "carried_on"
@@ -219,3 +219,13 @@ def test_part_of_a_part_is_followed_back_to_the_first_row(lot):
     newest = Defect.objects.get(pavement__name="one")
     found = visible_before_split(keeper.person, newest)
     assert [row.pk for row in found] == [newest.carried_from_id, old.pk]
+
+
+def test_moves_that_a_file_made_stay_when_that_file_is_taken_back(lot):
+    """The file is not taken back any more, for the split came after; no move is made by it now."""
+    old = noted(lot, "A1 · 1.00 R · 2.00 U")
+    move_defect(old, to_state="confirmed", on=SEEN, why="spreadsheet no. 7, row 3", **NOBODY)
+    move_defect(old, to_state="watching", on=SEEN, why="spreadsheet no. 7, row 4: wet", **NOBODY)
+    first, _ = split(lot)
+    told = [move.why for move in first.defects.get().moves.all()]
+    assert told == ["", "a file told it so", "wet"]
