@@ -110,7 +110,7 @@ def feed_rows(feed: CalendarFeed, at: datetime) -> CalendarRows | None:
     crews = Crew.objects.filter(organisation=own)
     if feed.crew is not None:
         orders, kept = orders.filter(crew=feed.crew), kept.none()
-        crews = crews.filter(pk=feed.crew_id)
+        crews = crews.filter(pk=feed.crew.pk)
     return CalendarRows(orders, kept, crews)
 
 

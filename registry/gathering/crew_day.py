@@ -55,8 +55,8 @@ class CrewDay:
 
 def gather_crew_day(crew: Crew, on: date, orders: WorkOrderQuerySet, *, zone: str) -> CrewDay:
     """Return a crew's day from the orders that may be seen; `zone` is its organisation's clock."""
-    of_crew = crew.round_days.in_force().filter(on=on).select_related("round")
-    round_day: RoundDay | None = of_crew.first()
+    of_crew = RoundDay.objects.in_force().filter(crew=crew, on=on)
+    round_day = of_crew.select_related("round").first()
     dated = dated_orders(orders, crew, on)
     planned = planned_stops(round_day) if round_day else []
     zone = round_day.round.time_zone if round_day else zone

@@ -1,6 +1,7 @@
 """A crew's day gathered into the words of its sheet."""
 
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from registry.gathering.crew_day import CrewDay, DayStop
@@ -57,7 +58,7 @@ def _machine_words(machine: Machine | None, system: System) -> str:
 
 
 def _stop(day: CrewDay, stop: DayStop, system: System) -> DayStopWords:
-    clocks = {
+    clocks: dict[str, Any] = {
         "arrives": _clock(stop.arrives_at, stop.zone),
         "begins": _clock(stop.begins_at, stop.zone),
         "ends": _clock(stop.ends_at, stop.zone),
