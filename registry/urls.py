@@ -51,6 +51,7 @@ from registry.views import (
     sheet_copy,
     site,
     spot,
+    sweep_copy,
     timeline,
     units,
     visit,
@@ -321,6 +322,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/", sheet.sheet_list, name="sheet_list"),
     path("sheets/blank/", sheet.sheet_blank, name="sheet_blank"),
     path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
+    path("sheets/<str:number>/sweep/", sweep_copy.sweep_copy_in, name="sweep_copy_in"),
     path("sheets/<str:number>/copy-in/", sheet_copy.sheet_copy_in, name="sheet_copy_in"),
     path(
         "sheets/<str:number>/copies/<int:pk>/",

@@ -16,6 +16,7 @@ from registry.access.holding import (
     sees,
     visible_pavements,
 )
+from registry.access.work_orders import copies_of_order_sheet
 from registry.models import (
     Defect,
     Observation,
@@ -24,6 +25,7 @@ from registry.models import (
     Photo,
     PrintedSheet,
     SheetCopy,
+    SheetKind,
     Visit,
 )
 from registry.models.choices import Role
@@ -176,7 +178,9 @@ def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:
 
 
 def visible_copies(person: Person, sheet: PrintedSheet) -> list[SheetCopy]:
-    """Return the copies of a sheet whose visit a person may see, and those of their own side."""
+    """Return the copies of a sheet whose visit or order one may see, and those of one's side."""
+    if sheet.kind == SheetKind.SWEEP:
+        return copies_of_order_sheet(person, sheet)
     rows = list(sheet.copies.select_related("visit__pavement__site", "copied_by", "sheet"))
     pavements = {row.visit.pavement_id: row.visit.pavement for row in rows if row.visit}
     seen: set[int] = set()

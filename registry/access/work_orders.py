@@ -17,6 +17,9 @@ from registry.models import (
     Organisation,
     Pavement,
     Person,
+    PrintedSheet,
+    SheetCopy,
+    SheetKind,
     WaterPoint,
     WorkOrder,
 )
@@ -71,6 +74,32 @@ def get_work_order(person: Person, pk: int, *, to: str = "read") -> WorkOrder:
     if to != "read" and acting_side(rights_at(person, row.pavement), row, to) is None:
         raise PermissionDenied("Your seat at this pavement does not allow this.")
     return row
+
+
+def order_of_sheet(person: Person, sheet: PrintedSheet) -> WorkOrder | None:
+    """Return the order that a sheet was printed for, where the person may write what became of it.
+
+    None for a sheet printed blank, and where two orders bear the number.
+    """
+    number = sheet.content.get("order")
+    if sheet.kind != SheetKind.SWEEP or sheet.pavement is None or not number:
+        return None
+    rows = visible_work_orders(person, sheet.pavement).standing().filter(number=number)
+    found = list(rows.select_related("pavement__site", "sweeper", "organisation", "crew")[:2])
+    if len(found) != 1:
+        return None
+    side = acting_side(rights_at(person, sheet.pavement), found[0], "work")
+    return found[0] if side is not None else None
+
+
+def copies_of_order_sheet(person: Person, sheet: PrintedSheet) -> list[SheetCopy]:
+    """Return the copies of a work order's sheet: of an order one sees, or of one's own side."""
+    shown = Q(copied_for__in=organisations_of(person).values("pk"))
+    if sheet.pavement is not None:
+        orders = visible_work_orders(person, sheet.pavement)
+        shown |= Q(cleaning__work_order__in=orders.values("pk"))
+    rows = sheet.copies.filter(shown).select_related("cleaning", "visit", "copied_by", "sheet")
+    return list(rows)
 
 
 def acting_side(rights: Rights, row: WorkOrder, to: str) -> Organisation | None:

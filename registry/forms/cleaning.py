@@ -268,7 +268,8 @@ class CleaningForm(SeenForm):
         """Return the fields that a page may fold away."""
         names = (
             "ended_clock reason last_rain pattern speed_km_h debris_kg debris_wet before_tests "
-            "after_tests firm operator machine swept_with asked_by damage cost number sheet_number note"
+            "after_tests firm operator machine swept_with asked_by damage cost number sheet_number "
+            "note"
         )
         return [self[name] for name in names.split()]
 

@@ -86,7 +86,7 @@ def _site_words(order: WorkOrder, system: System, on: date) -> dict[str, Any]:
 
 def _work_words(order: WorkOrder, system: System) -> dict[str, Any]:
     area_m2 = area_to_do_m2(order)
-    rows = "the whole pavement" if order.covers_all else order.rows_text
+    rows = "the whole pavement" if order.covers_all else order.rows_text.removeprefix("rows ")
     if not rows:
         rows = ", ".join(str(part) for part in ordered_panels(order))
     sized = f", {_measure(area_m2, Kind.AREA, system)}" if area_m2 else ""

@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from registry.actions.invent_portfolio import invent_portfolio
 from registry.actions.refresh_outlooks import refresh_outlooks
-from registry.models import Outlook, WorkOrder
+from registry.models import Outlook, PrintedSheet, WorkOrder
 from tests import factories
 from tests.browser.conftest import DESK, PHONE
 from tests.browser.test_every_page import faults_of
@@ -118,8 +118,14 @@ def test_pages_of_an_order_with_rows_are_accessible_and_fit(open_page, kept, ord
     lot, person = kept
     machine = factories.MachineFactory(organisation=order.organisation)
     factories.CleaningFactory(pavement=lot, work_order=order, swept_with=machine)
+    sheet = PrintedSheet.objects.create(
+        number="SWP-0001", kind="sweep", pavement=lot, system="si", paper="a4",
+        content={"order": order.number},
+    )  # fmt: skip
     paths = [
         reverse("work_order_add", args=[lot.pk]),
+        reverse("sheet_page", args=[sheet.number]),
+        reverse("sweep_copy_in", args=[sheet.number]),
         *(
             reverse(f"work_order_{name}", args=[order.pk])
             for name in ("page", "rows", "done", "call_off", "correct", "move", "sheet")

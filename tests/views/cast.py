@@ -310,6 +310,10 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
     given = {"pavement": pavement, "organisation": keeper, "entered_for": keeper}
     dated = {"state": "dated", "dated_for": today, **given}
     crew = CrewFactory(organisation=by["sweeper"])
+    given_to_sweeper = WorkOrderFactory(sweeper=by["sweeper"], **dated)
+    PrintedSheet.objects.create(
+        number="SWP-0900", kind="sweep", pavement=pavement, system="si", paper="a4",
+        content={"order": given_to_sweeper.number},
     stop = RoundStopFactory(
         day__round=RoundFactory(organisation=by["sweeper"], state="done", objective=NO_COST),
         day__crew=crew,
@@ -317,6 +321,8 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
     )
     return {
         "manager's order": (WorkOrderFactory(**given).pk,),
+        "sweeper's order": (given_to_sweeper.pk,),
+        "sheet of the sweeper's order": ("SWP-0900",),
         "sweeper's order": (WorkOrderFactory(sweeper=by["sweeper"], **dated).pk,),
         "submitted order": (WorkOrderFactory(submitted_on=today, **given).pk,),
         "sweeper's crew": (crew.pk,),
