@@ -314,6 +314,7 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
     PrintedSheet.objects.create(
         number="SWP-0900", kind="sweep", pavement=pavement, system="si", paper="a4",
         content={"order": given_to_sweeper.number},
+    )  # fmt: skip
     stop = RoundStopFactory(
         day__round=RoundFactory(organisation=by["sweeper"], state="done", objective=NO_COST),
         day__crew=crew,
@@ -323,7 +324,6 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
         "manager's order": (WorkOrderFactory(**given).pk,),
         "sweeper's order": (given_to_sweeper.pk,),
         "sheet of the sweeper's order": ("SWP-0900",),
-        "sweeper's order": (WorkOrderFactory(sweeper=by["sweeper"], **dated).pk,),
         "submitted order": (WorkOrderFactory(submitted_on=today, **given).pk,),
         "sweeper's crew": (crew.pk,),
         "sweeper's machine": (MachineFactory(organisation=by["sweeper"]).pk,),
