@@ -27,6 +27,8 @@ def visible_before_split(person: Person, row: Defect) -> list[Defect]:
 
 def visible_after_split(person: Person, row: Defect) -> list[Defect]:
     """Return the rows at the parts that carry a defect on, where the person sees them."""
+    if row.state != "carried_on":
+        return []
     rows = Defect.objects.filter(carried_from=row).select_related("pavement__site")
     return [new for new in rows if visible_defects(person, new.pavement).filter(pk=new.pk).exists()]
 
