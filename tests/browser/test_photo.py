@@ -84,6 +84,31 @@ def test_an_arrow_is_drawn_by_two_presses_and_words_go_with_it(open_page, manage
 
 
 @SIZES
+def test_an_arrow_is_drawn_by_keys_alone(open_page, manager, size):
+    pavement, person = manager
+    photo = kept(pavement, "2024-04-18")
+    page = open_page(reverse("photo_marks", args=[photo.pk]), person=person, size=size)
+    page.get_by_role("button", name="arrow").focus()
+    page.keyboard.press("Enter")
+    page.locator("[data-draw-frame]").focus()
+    keys(page, ArrowLeft=5, Enter=1)
+    keys(page, ArrowRight=10, ArrowDown=2, Enter=1)
+    is_sound(page)
+    page.get_by_role("button", name="Store the marks").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("Stored: the marks")).to_be_visible()
+    (mark,) = PhotoMarks.objects.get().drawn
+    drawn = [part for point in mark["points"] for part in point]
+    assert drawn == pytest.approx([0.25, 0.5, 0.75, 0.6], abs=0.005)
+
+
+def keys(page, **pressed):
+    for key, times in pressed.items():
+        for _ in range(times):
+            page.keyboard.press(key)
+
+
+@SIZES
 def test_a_face_is_covered_by_two_presses(open_page, manager, size):
     pavement, person = manager
     photo = kept(pavement, "2024-04-18")

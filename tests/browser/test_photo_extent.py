@@ -70,3 +70,27 @@ def test_an_area_is_tapped_and_becomes_the_defects_outline(open_page, manager, s
     page.get_by_role("button", name="Make it the outline").click()
     expect(page.get_by_text("is the one drawn here")).to_be_visible()
     assert Defect.objects.get().outline == row.on_plan
+
+
+def test_four_corners_are_set_and_taken_back_by_keys_alone(open_page, manager):
+    photo, person = manager
+    page = open_page(reverse("photo_extent_add", args=[photo.pk]), person=person, size=PHONE)
+    frame = page.locator("[data-tap-frame]")
+    frame.focus()
+    for key in (
+        "Enter",
+        "Backspace",
+        "ArrowLeft",
+        "ArrowDown",
+        "Enter",
+        "Shift+ArrowRight",
+        "Enter",
+    ):
+        page.keyboard.press(key)
+    expect(page.get_by_role("status").last).to_contain_text("2 points marked")
+    is_sound(page)
+    wide, high = CAMERA.picture_px
+    written = page.locator("textarea[name=corners]").input_value().split()
+    (x, y), (right, same) = ([float(part) for part in point.split(",")] for point in written)
+    assert (x / wide, y / high) == pytest.approx((0.45, 0.55), abs=0.002)
+    assert (right / wide, same / high) == pytest.approx((0.455, 0.55), abs=0.002)

@@ -1,6 +1,8 @@
 // Draws marks or covers over a photo and writes them into the form, one a line. Bound by
 // data-draw-tools="<kinds>" and data-draw-frame; without this script the lines are typed.
 
+import { pressByKeys } from "./photo_keys.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const MOST = { arrow: 2, ring: 2, box: 2, words: 1, line: 500, outline: 500 };
 const FEWEST = { arrow: 2, ring: 2, box: 2, words: 1, line: 2, outline: 3 };
@@ -99,6 +101,7 @@ class Drawing {
     this.said.setAttribute("role", "status");
     this.build(tools);
     frame.addEventListener("pointerdown", (event) => this.press(event));
+    pressByKeys(frame, { press: (at) => this.press(at), takeBack: () => this.takeBack() });
     field.addEventListener("input", () => this.show());
     this.show();
   }

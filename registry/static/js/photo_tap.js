@@ -2,6 +2,7 @@
 // Bound by data-tap-tools (the name of the field) and data-tap-frame; without this script the
 // points are typed.
 
+import { pressByKeys } from "./photo_keys.js";
 import { button, shape } from "./svg_parts.js";
 
 const POINT = /(\d+(?:\.\d+)?)\s*,\s*(\d+(?:\.\d+)?)/g;
@@ -20,11 +21,12 @@ class Tapping {
     this.said.className = "hint";
     this.said.setAttribute("role", "status");
     tools.append(
-      button("Take back the last", () => this.write(this.points().slice(0, -1))),
+      button("Take back the last", () => this.takeBack()),
       button("Begin anew", () => this.write([])), this.said,
     );
     frame.classList.add("is-drawing");
     frame.addEventListener("pointerdown", (event) => this.press(event));
+    pressByKeys(frame, { press: (at) => this.press(at), takeBack: () => this.takeBack() });
     field.addEventListener("input", () => this.show());
     this.kind?.addEventListener("change", () => this.show());
     this.show();
@@ -47,6 +49,10 @@ class Tapping {
       part(event.clientX, seen.left, seen.width) * width,
       part(event.clientY, seen.top, seen.height) * height,
     ]]);
+  }
+
+  takeBack() {
+    this.write(this.points().slice(0, -1));
   }
 
   write(points) {
