@@ -19,6 +19,7 @@ from registry.access.holding import (
 from registry.access.work_orders import copies_of_order_sheet
 from registry.models import (
     Defect,
+    DefectLink,
     Observation,
     Pavement,
     Person,
@@ -60,6 +61,13 @@ def visible_defects(person: Person, pavement: Pavement) -> DefectQuerySet:
     if rights.roles & READERS_OF_ALL:
         return rows
     return rows.filter(defects_shown(rights))
+
+
+def visible_links(person: Person, row: Defect) -> list[DefectLink]:
+    """Return what a visible defect is to others, and others to it, where those are seen too."""
+    seen = visible_defects(person, row.pavement)
+    rows = DefectLink.objects.filter(Q(defect=row, other__in=seen) | Q(other=row, defect__in=seen))
+    return list(rows.select_related("defect", "other", "by"))
 
 
 def visible_observations(person: Person, pavement: Pavement) -> ObservationQuerySet:

@@ -7,17 +7,18 @@ from shapely import Polygon
 from registry.models import CleanedPanel, OrderedPanel, Panel, Spot, WorkOrder
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.panel import plan_order
+from registry.once import kept
 
 
 def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
     """Return the panels that an order names, as they stand on a plan; none: the whole pavement."""
-    rows = order.panels.select_related("panel")
+    rows = kept(("ordered", order.pk), lambda: tuple(order.panels.select_related("panel")))
     return sorted(rows, key=lambda row: plan_order(row.panel.name))
 
 
 def rows_in_words(order: WorkOrder) -> dict[str, str]:
     """Return which rows and spots an order says, as a line tells of them."""
-    parts = ordered_panels(order)
+    parts = sorted(order.panels.all(), key=lambda part: plan_order(part.panel.name))
     names = [part.panel.name for part in parts]
     where = "the whole pavement" if order.covers_all else ", ".join(names) or order.rows_text
     return {

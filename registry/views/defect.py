@@ -14,6 +14,7 @@ from registry.access.defects import (
     get_defect,
     may_move,
     visible_defects,
+    visible_links,
     visible_observations,
     visible_photos,
 )
@@ -37,7 +38,7 @@ from registry.gathering.defects import (
 from registry.gathering.inside_tests import look_inside
 from registry.gathering.layouts import find_layout
 from registry.gathering.plan_defects import shape_of
-from registry.models import Defect, Observation, Person
+from registry.models import Defect, DefectMove, Observation, Person
 from registry.plan.layout import Layout
 from registry.units import System
 from registry.views.defect_changes import move_form
@@ -55,12 +56,13 @@ def defect_page(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = row.pavement
     looks = list(visible_observations(request.user, pavement).filter(defect=row).in_order())
     before = _before_split(request.user, row)
+    seen = _seen(request, row, looks, before)
     context = {
         "row": row,
         "kind": kind_of(row.kind),
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "photos": visible_photos(request.user, pavement).filter(defect=row).in_order().for_list(),
-        **_seen(request, row, looks, before),
+        **seen,
         **_place(request, row),
         "lines": access.visible_lines_about(request.user, row),
         **_links(request, row),
@@ -68,7 +70,7 @@ def defect_page(request: HttpRequest, pk: int) -> HttpResponse:
         "after": visible_after_split(request.user, row),
         **_inside(request, row, before),
         **_evidence(request, row),
-        **_may(request, row, looks),
+        **_may(request, row, looks, seen["moves"]),
     }
     return render(request, "defect/page.html", context)
 
@@ -133,10 +135,10 @@ def _picture(row: Defect, layout: Layout | None, system: System) -> SafeString |
 
 
 def _links(request: HttpRequest, row: Defect) -> dict[str, Any]:
-    seen = visible_defects(request.user, row.pavement)
+    there = visible_links(request.user, row)
     return {
-        "links": row.links.filter(other__in=seen).select_related("other", "by"),
-        "links_back": row.links_back.filter(defect__in=seen).select_related("defect", "by"),
+        "links": [link for link in there if link.defect_id == row.pk],
+        "links_back": [link for link in there if link.other_id == row.pk],
     }
 
 
@@ -160,14 +162,16 @@ def _evidence(request: HttpRequest, row: Defect) -> dict[str, Any]:
     return {"evidence_form": form, "evidence": found}
 
 
-def _may(request: HttpRequest, row: Defect, looks: list[Observation]) -> dict[str, Any]:
+def _may(
+    request: HttpRequest, row: Defect, looks: list[Observation], told: list[DefectMove]
+) -> dict[str, Any]:
     """Return what the person may do with it, and the forms for that."""
     may_record = access.may(request.user, row.pavement, "record_defect") and not row.is_void
     moves = may_record and may_move(request.user, row)
     today = {"on": local_today(row.pavement)}
     others = visible_defects(request.user, row.pavement).standing().exclude(pk=row.pk)
     forms = {
-        "move_form": move_form(row, initial=today),
+        "move_form": move_form(row, told=told, initial=today),
         "link_form": LinkForm(others=others, initial=today, auto_id="link_%s"),
         "void_form": ReasonForm(auto_id="void_%s"),
     }

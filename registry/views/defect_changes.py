@@ -1,5 +1,6 @@
 """What is put right, moved, linked or voided at a defect."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.contrib import messages
@@ -19,7 +20,7 @@ from registry.forms.defect import DefectCorrectForm, LinkForm, MoveForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.defects import states_before
 from registry.gathering.layouts import current_plan
-from registry.models import Defect
+from registry.models import Defect, DefectMove
 from registry.units import System
 from registry.views.entry import try_action
 
@@ -92,9 +93,11 @@ def defect_link(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "defect/change.html", _refused(row, form, "Link", "defect_link"))
 
 
-def move_form(row: Defect, data: Any = None, **options: Any) -> MoveForm:
-    """Return the form of the moves that may follow, and of the ways back."""
-    earlier = [state for state in states_before(row) if state != row.state]
+def move_form(
+    row: Defect, data: Any = None, *, told: Iterable[DefectMove] | None = None, **options: Any
+) -> MoveForm:
+    """Return the form of the moves that may follow, and of the ways back; `told` are its moves."""
+    earlier = [state for state in states_before(row, told) if state != row.state]
     return MoveForm(data, following=next_states(row.state), earlier=earlier, **options)
 
 
