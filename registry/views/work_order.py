@@ -4,6 +4,7 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import Case, Q, When
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.html import escape
@@ -117,29 +118,30 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _events(request: HttpRequest, row: WorkOrder) -> list[DoneEvent]:
-    """Return what became of the order, each with its gain at the spots where one can be given."""
+    """Return what became of the order, each with its gain at the spots where one can be given.
+
+    The pavement's other restorative cleanings come by the same question: they part the gains.
+    """
+    of_order = Q(work_order=row)
+    if not access.reads_all(request.user, row.pavement):
+        seen = access.visible_cleanings(request.user, row.pavement)
+        of_order &= Q(pk__in=seen.values("pk"))
+    rows = row.pavement.cleanings.standing().in_order()
+    rows = rows.annotate(is_of_order=Case(When(of_order, then=True), default=False))
     parts = ("before_tests", "after_tests", "panels__panel")
-    of_order = row.cleanings.standing().in_order().prefetch_related(*parts)
-    seen = access.visible_cleanings(request.user, row.pavement)
-    events = list(of_order.filter(pk__in=seen.values("pk")))
+    rows = rows.filter(Q(is_of_order=True) | Q(is_restorative=True)).prefetch_related(*parts)
+    events = [event for event in rows if event.is_of_order]
     done = [event for event in events if event.is_cleaning]
     if not done:
         return [DoneEvent(event) for event in events]
+    others = [event for event in rows if event.is_cleaning and event.is_restorative]
     tests = access.visible_tests(request.user, row.pavement).standing()
     days = days_by_spot(tests.select_related("spot", "pavement__site"))
-    others = list(row.pavement.cleanings.restorative().prefetch_related(*parts[:2], "panels"))
     viewpoint = access.viewpoint_of(request.user, row.pavement)
     standing = row.pavement.standings.filter(viewpoint=viewpoint).first()
-    return [
-        done_event(
-            row,
-            event,
-            gains_among(event, days, others),
-            action_mm_h=standing.action_rate_mm_h if standing else None,
-            is_only=len(done) == 1,
-        )
-        for event in events
-    ]
+    level = standing.action_rate_mm_h if standing else None
+    given = {"action_mm_h": level, "is_only": len(done) == 1}
+    return [done_event(row, one, gains_among(one, days, others), **given) for one in events]
 
 
 def _plan(row: WorkOrder, system: System) -> SafeString | None:

@@ -3,6 +3,7 @@
 from functools import partial
 
 from django.contrib import messages
+from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
@@ -24,6 +25,7 @@ from registry.views.title import title_block_of
 def work_order_rows(request: HttpRequest, pk: int) -> HttpResponse:
     """Correct the rows and spots of an order, by a line."""
     row = get_work_order(request.user, pk, to="keep")
+    prefetch_related_objects([row], "panels__panel", "before_spots", "after_spots")
     form = _form(request, row)
     if request.method == "POST" and form.is_valid():
         side = access.acting_organisation(request.user, row.pavement, "order_cleaning")
