@@ -44,10 +44,11 @@ def with_prices_hidden(
     for kind, (model, column) in PRICED.items():
         priced = [x for x in shown if x.subject_kind == kind and column in x.changes]
         rows = model.objects.select_related("pavement__site")
+        found: dict[int, Cleaning | WorkOrder] = {}
         if isinstance(about, model):
-            found = {about.pk: about}
-        else:
-            found = rows.in_bulk([line.subject_id for line in priced]) if priced else {}
+            found[about.pk] = about
+        elif priced:
+            found.update(rows.in_bulk([line.subject_id for line in priced]))
         for line in priced:
             if not may_see_prices(person, found[line.subject_id]):
                 line.changes = {**line.changes, column: ["not shown", "not shown"]}

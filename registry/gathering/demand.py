@@ -73,9 +73,9 @@ class DemandRows:
 
     def changes_after(self, day: date) -> date | None:
         """Return the first later day on which a set of criteria or a run-on area begins or ends."""
-        rows = (*self.criteria, *self.run_on)
-        days = {d for row in rows for d in (row.from_on, row.to_on) if d is not None and d > day}
-        return min(days, default=None)
+        days = [d for row in self.criteria for d in (row.from_on, row.to_on)]
+        days += [d for area in self.run_on for d in (area.from_on, area.to_on)]
+        return min((d for d in days if d is not None and d > day), default=None)
 
     def spans(self, first: date, last: date) -> tuple[DemandOnDay, ...]:
         """Return the demand at `first` and on each day up to `last` on which a row changes."""

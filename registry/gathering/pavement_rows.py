@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.db.models import Exists, OuterRef, QuerySet
 
@@ -73,11 +74,19 @@ def record_rows(
     return RecordRows(
         tests=all_tests,
         cleanings=all_cleanings,
-        seen_tests=[t for t in all_tests if t.is_seen and t.double_of_id is None],
-        seen_cleanings=[c for c in all_cleanings if c.is_seen and c.double_of_id is None],
-        town_tests=[t for t in all_tests if t.is_of_town],
-        town_cleanings=[c for c in all_cleanings if c.is_of_town],
+        seen_tests=[t for t in all_tests if _is_seen(t)],
+        seen_cleanings=[c for c in all_cleanings if _is_seen(c)],
+        town_tests=[t for t in all_tests if _is_of_town(t)],
+        town_cleanings=[c for c in all_cleanings if _is_of_town(c)],
     )
+
+
+def _is_seen(row: Any) -> bool:
+    return bool(row.is_seen) and row.double_of_id is None
+
+
+def _is_of_town(row: Any) -> bool:
+    return bool(row.is_of_town)
 
 
 def _marked(rows: QuerySet, seen: QuerySet, pavement: Pavement, is_town: bool) -> QuerySet:

@@ -27,7 +27,7 @@ class PanelQuerySet(EntryQuerySet):
 
     def of_cleaning(self, cleaning: models.Model) -> "PanelQuerySet":
         """Return panels that were there on the day of a cleaning, and all that it names."""
-        there = Panel.objects.existing_on(cleaning.done_on).values("pk")  # type: ignore[attr-defined]
+        there = Panel.objects.existing_on(cleaning.done_on).values("pk")
         return self.filter(Q(pk__in=there) | Q(cleaned__cleaning=cleaning)).distinct()
 
     def on_plan(self, plan: models.Model) -> "PanelQuerySet":

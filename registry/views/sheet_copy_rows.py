@@ -71,7 +71,7 @@ class Copying:
         self.system = system_typed(data, sheet.system)
         self.day = _day_in(data)
         self.panels = self._panels(self.day or today)
-        self.found = self._found(self.day or today)
+        self.drawn = self._drawn(self.day or today)
         self.head = SheetHeadForm(
             data, parent=pavement, system=self.system, panels=self.panels, auto_id="head_%s"
         )
@@ -89,7 +89,7 @@ class Copying:
             return panels_of_sheet(self.sheet, day)
         return panels_on(self.pavement, day)
 
-    def _found(self, day: date) -> FoundLayout:
+    def _drawn(self, day: date) -> FoundLayout:
         plan = self.sheet.plan or plan_in_force(self.pavement, day)
         if plan is None:
             return FoundLayout(None)
@@ -98,7 +98,7 @@ class Copying:
     @property
     def layout(self) -> Layout | None:
         """Return what places of the sheet are read on."""
-        return self.found.layout
+        return self.drawn.layout
 
     def _printed_rows(self, known: Sequence[Known]) -> Iterator[CopiedRow]:
         needed = {k.defect.pk for k in known}
