@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date, timedelta
+from typing import Any
 
 from django import forms
 
@@ -17,7 +18,7 @@ class RecoverySpanForm(forms.Form):
 
     span = forms.ChoiceField(label="cleaned in", required=False)
 
-    def __init__(self, *args: object, years: Iterable[int], today: date, **options: object) -> None:
+    def __init__(self, *args: Any, years: Iterable[int], today: date, **options: Any) -> None:
         super().__init__(*args, **options)
         self.today = today
         words = [(LAST_YEAR, "the last twelve months")]

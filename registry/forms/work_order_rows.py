@@ -107,7 +107,7 @@ class WorkOrderRowsForm(RowsFields):
             "after_spots": list(order.after_spots.all()),
             "seen": write_seen(stands),
         }
-        super().__init__(*args, initial=shown, **options)
+        super().__init__(*args, **{"initial": shown, **options})
         self.stands = stands
         self.offer_rows(there, spots, read_rows)
 
@@ -122,6 +122,7 @@ class WorkOrderRowsForm(RowsFields):
                 f"Somebody else changed the rows after you opened this page. Now the order says: "
                 f"{now}. What you chose is still below; store it again if it is still right.",
             )
-            self.data = self.data.copy()  # type: ignore[union-attr]
-            self.data["seen"] = write_seen(self.stands)
+            data: Any = self.data.copy()
+            data["seen"] = write_seen(self.stands)
+            self.data = data
         return cleaned

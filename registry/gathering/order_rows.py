@@ -18,7 +18,7 @@ def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
 
 def rows_in_words(order: WorkOrder) -> dict[str, str]:
     """Return which rows and spots an order says, as a line tells of them."""
-    parts = sorted(order.panels.all(), key=lambda part: plan_order(part.panel.name))
+    parts = ordered_panels(order)
     names = [part.panel.name for part in parts]
     where = "the whole pavement" if order.covers_all else ", ".join(names) or order.rows_text
     return {

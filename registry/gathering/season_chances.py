@@ -77,7 +77,9 @@ class _Gathered:
     def of(cls, ids: Sequence[int], today: date) -> "_Gathered":
         rows = gather_records(ids, on=today)
         spots = [pk for pk, _, _ in rows.spots]
-        panels = dict(Spot.objects.filter(pk__in=spots).values_list("pk", "panel_id"))
+        panels: dict[int, int | None] = dict(
+            Spot.objects.filter(pk__in=spots).values_list("pk", "panel_id")
+        )
         return cls(rows, gather_portfolio(rows.records, np.datetime64(today)), panels, today)
 
     def chances(

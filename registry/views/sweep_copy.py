@@ -1,5 +1,7 @@
 """Copy in the sheet of a work order that came back; a second copy is held as a double."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -76,7 +78,7 @@ def _store(
 ) -> SheetCopy | None:
     """Store the copy; None where something has to be put right first, which the form says."""
     is_valid = form.is_valid()
-    given = {"typed": form.typed(), "by": request.user}
+    given: dict[str, Any] = {"typed": form.typed(), "by": request.user}
     given["organisation"] = acting_for(request.user, order, "done")
     if given["typed"]:
         double = hold_sweep_double(sheet, **given)
