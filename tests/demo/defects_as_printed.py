@@ -1,4 +1,4 @@
-"""The loaded defects against table 2F."""
+"""The loaded defects against table 2F: tests that the class of the loaded town takes in."""
 
 import re
 from datetime import date
@@ -6,14 +6,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from django.core.management import call_command
-from django.test import TestCase
 from django.utils import timezone
 
 from registry.actions.import_records import import_records
 from registry.defects import OPEN
-from registry.demo.defects import KINDS, NEVER_LOOKS, STEPS
-from registry.demo.observations import read_looks
+from registry.demo.defects import STEPS
 from registry.demo.tables import read_table
 from registry.exchange.files_out import write_csv_folder
 from registry.exchange.shown import shown_pavements
@@ -46,12 +43,8 @@ STATES = {
 }
 
 
-class TestDefects(TestCase):
-    """Loaded once; no test changes it."""
-
-    @classmethod
-    def setUpTestData(cls):
-        call_command("load_demo")
+class DefectsAsPrinted:
+    """What holds of the loaded defects; `test_town.py` loads the town once for all of it."""
 
     def defect(self, number):
         return Defect.objects.get(other_number=number)
@@ -179,23 +172,6 @@ class TestDefects(TestCase):
             ("D-109", "2026-05-20"),
             ("D-116", "2026-05-19"),
         ]
-
-
-def test_no_digit_of_a_look_is_lost_but_in_remarks():
-    """What no pattern takes is left in `rest`, so that it is read by a person."""
-    left = {}
-    for line in read_table("2F_defects"):
-        kind = KINDS[line["kind"]]
-        for look in read_looks(line["observations"], kind, never_looks=NEVER_LOOKS)[0]:
-            if look.rest not in ("", "same", "none"):
-                left[line["defect"], str(look.on)] = look.rest
-    assert left == {
-        ("D-113", "2023-05-18"): "(over 1/4 in on accessible route)",
-        ("D-113", "2026-05-21"): "beside ramp",
-        ("D-116", "2025-05-20"): '"small"',
-        ("D-116", "2026-05-19"): "not found (three light poles)",
-        ("D-117", "2026-06-28"): "(buyer's photo, no scale)",
-    }
 
     def test_town_has_the_lip_whose_ramp_was_proved_to_it_and_no_other(self):
         """Table 3E, F-23-01: proof sent 2023-09-11."""
