@@ -133,9 +133,7 @@ def photo_page(request: HttpRequest, pk: int) -> HttpResponse:
         "head": _head(request, pavement),
         "shapes": shapes_on(photo, marks),
         "marks": marks,
-        "then": visible_photos_over_splits(request.user, pavement)
-        .filter(pk=photo.pair_of_id)
-        .first(),
+        "then": _then(request.user, photo),
         "later": seen.standing().filter(pair_of=photo),
         "undated": why_undated(photo),
         "sees_original": sees_original(request.user, photo),
@@ -156,6 +154,12 @@ def _made(photo: Photo) -> dict[str, bool]:
         "sizes_broke_off": sizes_broke_off(photo.file),
         "copy_broke_off": copy_broke_off(photo),
     }
+
+
+def _then(person: Person, photo: Photo) -> Photo | None:
+    """The earlier photo of the pair, which may have been taken before the pavement was split."""
+    seen = visible_photos_over_splits(person, pavement_of(photo))
+    return seen.filter(pk=photo.pair_of_id).first()
 
 
 def _measured(person: Person, photo: Photo) -> dict[str, Any]:
