@@ -125,7 +125,7 @@ def held_round(row: Round) -> Round:
     )
     if not held.has_a_plan:
         raise CannotChangeRound("This round has no plan yet that could be changed.")
-    if held.followed_by.exists():
+    if held.followed_by.not_failed().exists():
         raise CannotChangeRound("A later round was made from this one. Change that one.")
     return held
 

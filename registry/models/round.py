@@ -33,8 +33,13 @@ class RoundQuerySet(models.QuerySet["Round"]):
     """Rounds."""
 
     def newest_of_each(self) -> "RoundQuerySet":
-        """Return the rounds that no other one was made from."""
-        return self.filter(followed_by__isnull=True)
+        """Return the rounds that no other one was made from, but one that failed."""
+        followed = Round.objects.not_failed().filter(made_from__isnull=False)
+        return self.exclude(pk__in=followed.values("made_from"))
+
+    def not_failed(self) -> "RoundQuerySet":
+        """Return the rounds that were worked out, or still may be."""
+        return self.exclude(state=RoundState.FAILED)
 
     def under_way(self) -> "RoundQuerySet":
         """Return the rounds that wait for the worker or are being worked out."""

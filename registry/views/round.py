@@ -77,7 +77,7 @@ def round_page(request: HttpRequest, pk: int) -> HttpResponse:
         "called_off": row.called_off.select_related("crew"),
         "left_out": Paginator(left, LISTED).get_page(request.GET.get("page")),
         "compared": compared(row),
-        "later": row.followed_by.order_by("-pk").first(),
+        "later": row.followed_by.not_failed().order_by("-pk").first(),
     }
     return render(request, "round/page.html", context)
 

@@ -109,7 +109,9 @@ def round_take_over(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _say(request: HttpRequest, taken: TakenOver) -> None:
-    messages.success(request, f"Taken over: {taken.days} crew-days with {taken.orders} orders.")
+    days = "crew-day" if taken.days == 1 else "crew-days"
+    orders = "order" if taken.orders == 1 else "orders"
+    messages.success(request, f"Taken over: {taken.days} {days} with {taken.orders} {orders}.")
     if taken.still_dated:
         named = ", ".join(str(order) for order in taken.still_dated[:10])
         messages.warning(

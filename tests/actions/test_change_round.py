@@ -14,6 +14,7 @@ from registry.actions.change_round import (
     pin_order,
     solve_again,
 )
+from registry.actions.stop_round import stop_round
 from registry.actions.work_on_round import work_on_round
 from registry.models import Round, RoundDay, WorkOrder
 from registry.planning.rounds.faults import RoundError
@@ -98,6 +99,12 @@ def test_only_the_newest_round_is_changed(town):
     ):
         with pytest.raises(CannotChangeRound, match="later round"):
             change()
+
+
+def test_round_is_changed_again_where_the_one_made_from_it_failed(town):
+    row = solved(town)
+    stop_round(solve_again(row, by=None), by=None)
+    assert solve_again(row, by=None).state == "waiting"
 
 
 def test_round_without_a_plan_is_not_changed(town):

@@ -33,6 +33,8 @@ def test_list_shows_the_newest_of_those_made_from_one_another():
     second = RoundFactory(made_from=first)
     other = RoundFactory()
     assert set(Round.objects.newest_of_each()) == {second, other}
+    failed = RoundFactory(made_from=second, state=RoundState.FAILED, message="no crew")
+    assert set(Round.objects.newest_of_each()) == {second, other, failed}
 
 
 def test_order_is_pinned_once_and_to_something():

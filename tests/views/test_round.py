@@ -218,7 +218,7 @@ def test_days_are_taken_over(planner, town):
     )
     days = {"first_on": "2031-09-15", "last_on": "2031-09-21"}
     page = planner.post(at("round_take_over", row.pk), days, follow=True).content.decode()
-    assert "Taken over: 1 crew-days with 2 orders." in page
+    assert "Taken over: 1 crew-day with 2 orders." in page
     assert "taken over</strong>" in page
     assert get("W-1").state == "dated"
 
