@@ -161,34 +161,49 @@ def _hours(cast: Cast, sites: dict[str, Site]) -> None:
 
 SEASONS: tuple[dict[str, Any], ...] = (
     {
-        "name": "winter", "span": (1, 1, 2, 28), "methods_not": ["wash_and_vacuum", "vacuum"],
+        "name": "winter", "span": (1, 1, 2, 28),
+        "methods_not": ["wash_and_vacuum", "wash_then_vacuum", "vacuum", "walk_behind_vacuum"],
+        "ends_at": ["last_sand", "last_frost"],
         "to_do": "plow with shoes, no steel on the surface, least deicer",
         "not_to_do": "sweep; wash", "reason": "frost in the pores",
     },
     {
         "name": "after the last sand", "span": (3, 1, 4, 30),
+        "begins_after": ["last_sand", "last_frost"],
         "methods": ["vacuum", "regenerative_air", "walk_behind_vacuum"],
         "methods_not": ["wash_and_vacuum", "wash_then_vacuum"],
         "to_do": "after the last sand and frost, sweep dry within 3 weeks",
         "not_to_do": "wet sweeping", "reason": "before a big rain washes the sand in",
     },
     {
-        "name": "tests and catkins", "span": (5, 1, 5, 31), "methods": ["vacuum", "broom"],
+        "name": "tests and catkins", "span": (5, 1, 5, 31),
+        "methods": ["vacuum", "regenerative_air", "walk_behind_vacuum", "broom"],
         "to_do": "tests, inspection, catkins and pollen off", "reason": "pores are read dry",
     },
     {
         "name": "restorative", "span": (6, 1, 9, 30),
-        "methods": ["wash_and_vacuum", "moss_brushed", "joint_stone", "vacuum"],
+        "methods": [
+            "wash_and_vacuum", "wash_then_vacuum", "moss_brushed", "joint_stone", "vacuum",
+            "regenerative_air", "walk_behind_vacuum", "broom", "hand_tools",
+        ],
         "to_do": "wash and vacuum; moss brushed when dry; repairs",
         "not_to_do": "wash within 28 days of placing", "reason": "warm, and dry days between",
     },
     {
-        "name": "leaf fall", "span": (10, 1, 11, 30), "methods": ["broom", "vacuum"],
-        "to_do": "blow dry weekly, then full vacuum when nine tenths are down",
+        "name": "leaf fall", "span": (10, 1, 11, 30), "methods": ["broom", "hand_tools"],
+        "to_do": "blow dry weekly",
         "not_to_do": "let wet leaves be driven on", "reason": "leaves are ground into the pores",
     },
     {
-        "name": "end of the year", "span": (12, 1, 12, 31), "methods_not": ["wash_and_vacuum"],
+        "name": "last leaf", "span": (11, 1, 11, 30),
+        "methods": ["vacuum", "regenerative_air", "walk_behind_vacuum"],
+        "begins_after": ["leaf_down"],
+        "to_do": "full vacuum when nine tenths are down, again at the last leaf",
+        "reason": "the leaves are down",
+    },
+    {
+        "name": "end of the year", "span": (12, 1, 12, 31),
+        "methods_not": ["wash_and_vacuum", "wash_then_vacuum"], "begins_at": ["first_frost"],
         "to_do": "close the log, list open items",
         "not_to_do": "wash below 40 °F or with frost within 24 h", "reason": "water freezes",
     },

@@ -10,6 +10,7 @@ from registry.demo.cleanings import record_managed_cleanings
 from registry.demo.crews import set_up_crews
 from registry.demo.defects import record_defects
 from registry.demo.demands import ask_of_pavements
+from registry.demo.due import make_work_due
 from registry.demo.mess import put_right
 from registry.demo.pavements import lay_out_pavements, lay_out_sites
 from registry.demo.people import SignIn, bring_in_people, refuse_second_load
@@ -58,6 +59,7 @@ def load_town() -> Loaded:
     record_defects(cast, pavements)
     photos = add_photos(cast, pavements)
     put_right(cast, pavements)
+    make_work_due(cast, pavements, sites)
     return Loaded(
         Pavement.objects.count(),
         InfiltrationTest.objects.count(),

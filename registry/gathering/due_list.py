@@ -83,6 +83,12 @@ class DueLine:
         return self.due.is_too_early(self.today)
 
     @property
+    def reason(self) -> str:
+        """Return the reason as a sentence."""
+        text = self.due.reason.rstrip(".")
+        return f"{text[:1].upper()}{text[1:]}."
+
+    @property
     def ask_query(self) -> str:
         """Return the address of the filled form after its question mark."""
         return urlencode(self.asks or {})
@@ -135,6 +141,12 @@ def owners_of(pavements: Iterable[int], at: datetime) -> dict[int, str]:
     for pk, name in rows:
         found[pk] = f"{found[pk]}, {name}" if pk in found else name
     return found
+
+
+def price_of(plain: Mapping[str, Any]) -> Price:
+    """Return a price from its columns as a query gave them, unsaved."""
+    amounts = {name: Decimal(str(plain[name])) for name in ("per_m2", "at_least")}
+    return Price(method_class=plain["method_class"], currency=plain["currency"], **amounts)
 
 
 def cost_of(due: Due, prices: Iterable[Price], today: date) -> Cost:

@@ -181,7 +181,7 @@ def _sweeps(rows: Iterable[Due], at: datetime) -> Iterator[Need]:
     for row in rows:
         what = f"Sweep: {row.get_method_display()}" if row.method else "Sweep"
         where = f" Rows {row.rows_text}." if row.rows_text else ""
-        why = f"{row.reason[:1].upper()}{row.reason[1:]}.{where}"
+        why = f"{row.reason[:1].upper()}{row.reason[1:].rstrip('.')}.{where}"
         if row.conflict:
             why += f" {row.conflict}"
         why += f" Worked out as of {row.as_of_on:%Y-%m-%d}."

@@ -115,6 +115,9 @@ class EnoughFacts:
     def rate(self, mm_h: float, sign: str = "") -> str:
         return show(mm_h, Kind.RATE, self.system, sign=sign)
 
+    def level(self, mm_h: float) -> str:
+        return show(mm_h, Kind.RATE, self.system, digits=1)
+
     def length(self, metres: float, sign: str = "") -> str:
         return show(metres, Kind.LENGTH, self.system, sign=sign)
 
@@ -180,14 +183,14 @@ def _after_the_best(facts: EnoughFacts) -> RuleAnswer:
         worst = min(low, key=lambda t: t.mm_h)
         words = (
             f"{worst.spot} {facts.rate(worst.mm_h, worst.sign)} on {worst.on}, after the best "
-            f"method of {worst.cleaned_on}, is below {facts.rate(action)}."
+            f"method of {worst.cleaned_on}, is below {facts.level(action)}."
         )
         return RuleAnswer(rule, True, words)
     if not wanted:
         return RuleAnswer(rule, None, _why_no_best(tests), "dry test after two passes, best method")
     if any(is_below(t.mm_h, t.sign, action) is None for t in wanted):
         return RuleAnswer(rule, None, "A bound straddles the action level.", "test that drains")
-    words = f"All {len(wanted)} spots tested after {last} are at or above {facts.rate(action)}."
+    words = f"All {len(wanted)} spots tested after {last} are at or above {facts.level(action)}."
     return RuleAnswer(rule, False, words)
 
 

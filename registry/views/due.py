@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 from registry import access
 from registry.access.due import find_due, payers_at, prices_of, seen_dues
-from registry.access.work_orders import all_visible_work_orders, visible_work_orders
+from registry.access.work_orders import all_visible_work_orders
 from registry.exchange.due_file import due_csv
 from registry.forms.due_filters import DueFilters
 from registry.gathering.due_list import (
@@ -21,8 +21,9 @@ from registry.gathering.due_list import (
     dues_in_order,
     in_pieces,
     owners_of,
+    price_of,
 )
-from registry.models import Due, Pavement, Person, Price
+from registry.models import Due, Pavement, Person, Price, WorkOrder
 from registry.models.rights import READERS_OF_ALL
 from registry.units import System
 
@@ -75,12 +76,12 @@ def due_at(person: Person, pavement: Pavement) -> DueLine | None:
         return None
     due.pavement = pavement
     payer = access.rights_at(person, pavement).organisation_for("order_cleaning")
-    orders = visible_work_orders(person, pavement).open().order_by("pk")
+    told, price = due.open_order, getattr(due, f"price_{due.method_class}", None)
     beside = Beside(
         owners={},
         payers={pavement.pk: payer} if payer else {},
-        prices={payer.pk: list(prices_of([payer]))} if payer else {},
-        orders={row.pavement_id: row for row in orders},
+        prices={payer.pk: [price_of(price)] if price else []} if payer else {},
+        orders={pavement.pk: WorkOrder(**told)} if told else {},
     )
     return next(due_lines([due], beside, at=timezone.now(), system=System(person.shown_system)))
 

@@ -36,6 +36,7 @@ from tests.factories import (
     CleaningFactory,
     CrewFactory,
     DefectFactory,
+    DueFactory,
     InfiltrationTestFactory,
     InvitationFactory,
     MembershipFactory,
@@ -269,12 +270,35 @@ def _foretold(pavement: Pavement, town: Organisation) -> dict[str, tuple[object,
         worked_out_at=_now(),
         why_not="Not decided.",
     )
+    _due(pavement)
     return {
         "fit of the town's pool": (fit.pk,),
         "town's pool": (pool.pk,),
         "town's organisation": (town.pk,),
         "price and organisation": ("price", town.pk),
     }
+
+
+def _due(pavement: Pavement) -> None:
+    """A line that says all that one can say: late, in conflict, no longer enough, not decided."""
+    rules = [
+        {"rule": n, "holds": holds, "words": "U 120 mm/h.", "missing": ""}
+        for n, holds in enumerate((True, False, None), start=1)
+    ]
+    permit = {
+        "words": "1 of 2 by permit 7", "asked": 2, "done": 1, "is_late": True,
+        "first_on": "2026-01-01", "last_on": "2026-12-31", "next_by": "2026-12-31",
+        "missing_rows": [["A1", 0]], "not_counted": [["2026-04-01", "turned away: no cleaning"]],
+    }  # fmt: skip
+    DueFactory(
+        pavement=pavement, method="wash_and_vacuum", no_method="", method_why="pores shut",
+        beside=["moss_brushed"], cautions=["Flat angle."], rows_text="A", area_m2=100.0,
+        earliest_on=date(2999, 6, 1), earliest_why="summer", possible_on=date(2026, 5, 1),
+        latest_on=date(2026, 4, 1), latest_by="permit", latest_why="1 of 2 by permit 7",
+        reason="1 of 2 by permit 7; pores shut", conflict="Not sensible before 2999-06-01.",
+        permits=[permit], is_permit_short=True, no_longer_enough=True,
+        enough={"si": rules, "inch_pound": rules}, not_decided=["Not decided: nothing is known."],
+    )  # fmt: skip
 
 
 def _visited(pavement: Pavement, member: Membership) -> dict[str, tuple[object, ...]]:
