@@ -148,7 +148,8 @@ def _kinds(body: bytes) -> dict[int, bytes]:
 
 def _references(body: bytes) -> tuple[dict[int, tuple[int, ...]], frozenset[int]]:
     width = 4 if _Reader(body).number(4) >> 24 else 2
-    parts, helped = {}, set()
+    parts: dict[int, tuple[int, ...]] = {}
+    helped: set[int] = set()
     for name, entry in boxes(body[4:]):
         reader = _Reader(entry)
         item = reader.number(width)
