@@ -21,7 +21,6 @@ from registry.gathering.stored_fit import parameters_of
 from registry.gathering.upkeep import upkeep_at
 from registry.measuring import Gain, is_below
 from registry.models import CLASS_OF, Cleaning, Fit, PermitMinimum, Price, Site, Surface
-from registry.models.defect import Defect
 from registry.models.dirt_source import DirtSource
 from registry.planning.due import DueFacts, SweepBy
 from registry.planning.enough import Enough, EnoughFacts, is_sweeping_enough
@@ -103,7 +102,8 @@ def _enough(facts: EnoughFacts) -> dict[System, Enough]:
 
 
 def _found(rows: DueRows, house: HouseRows, told: CleaningsTold, surface: SurfaceKind) -> Found:
-    finds = {_find_of(row) for row in (*rows.defects, *rows.dirt)}
+    finds = {FIND_OF_DEFECT.get(row.kind) for row in rows.defects}
+    finds |= {_find_brought(row) for row in rows.dirt}
     return Found(
         surface=surface,
         finds=frozenset(find for find in finds if find is not None),
@@ -112,9 +112,7 @@ def _found(rows: DueRows, house: HouseRows, told: CleaningsTold, surface: Surfac
     )
 
 
-def _find_of(row: Defect | DirtSource) -> Find | None:
-    if isinstance(row, Defect):
-        return FIND_OF_DEFECT.get(row.kind)
+def _find_brought(row: DirtSource) -> Find | None:
     return Find.MOSS if row.kind == "moss" else FIND_BROUGHT.get(row.brings)
 
 

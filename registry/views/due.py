@@ -76,7 +76,7 @@ def due_at(person: Person, pavement: Pavement) -> DueLine | None:
         return None
     due.pavement = pavement
     payer = access.rights_at(person, pavement).organisation_for("order_cleaning")
-    told, price = due.open_order, getattr(due, f"price_{due.method_class}", None)
+    told, price = (vars(due).get(name) for name in ("open_order", f"price_{due.method_class}"))
     beside = Beside(
         owners={},
         payers={pavement.pk: payer} if payer else {},
