@@ -92,9 +92,9 @@ class TestOutlooks(TestCase):
         elsewhere = MembershipFactory()
         self.pool_of(elsewhere)
         assert outlooks.pools_to_join(self.town.person, self.pavement) == [self.pool]
-        assert outlooks.may_join(self.town.person, self.pavement)
+        assert outlooks.place_and_way_in(self.town.person, self.pavement)[1]
         for person in (self.cast[Role.OWNER].person, elsewhere.person):
-            assert not outlooks.may_join(person, self.pavement)
+            assert not outlooks.place_and_way_in(person, self.pavement)[1]
             with pytest.raises(PermissionDenied):
                 outlooks.pools_to_join(person, self.pavement)
 
@@ -105,8 +105,12 @@ class TestOutlooks(TestCase):
         with pytest.raises(PermissionDenied):
             outlooks.get_place_to_end(self.cast[Role.TESTER].person, self.pavement)
 
+    def test_the_place_of_a_pavement_that_joined_names_its_pool(self):
+        place, _ = outlooks.place_and_way_in(self.town.person, self.pavement)
+        assert place is not None and place.pool == self.pool
+
     def test_a_place_that_was_left_is_no_place(self):
         PoolPlace.objects.update(to_on=date(2024, 6, 1))
-        assert outlooks.place_of(self.pavement) is None
+        assert outlooks.place_and_way_in(self.town.person, self.pavement)[0] is None
         with pytest.raises(Http404):
             outlooks.get_place_to_end(self.town.person, self.pavement)
