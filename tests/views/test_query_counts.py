@@ -25,8 +25,9 @@ MOST = 12
 ORDER = "what was asked, swept and tested of an order is asked for table by table"
 MORE: dict[str, tuple[int, str]] = {
     "pavement_page": (15, "the line of what is due asks for its payer, owner, prices and orders"),
+    "outlook_page": (13, "whoever runs the pool it joined is asked for beside the seats there"),
     "defect_page": (13, "a side that does not read all is asked whether it sees this very defect"),
-    "work_order_page": (20, ORDER),
+    "work_order_page": (21, ORDER),
     "work_order_rows": (18, "rows and spots are read once as they stand and once as choices"),
     "work_order_add": (15, "panels, spots, firms and places are each a choice of their own"),
     "work_order_done": (16, ORDER),
