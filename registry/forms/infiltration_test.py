@@ -252,7 +252,7 @@ class InfiltrationTestForm(SeenForm):
         if left is not None and poured is not None and left >= poured:
             self.add_error("water_left", "No more water can be left than was poured.")
 
-    def _check_nothing_was_read(self, ended: str) -> None:
+    def _check_nothing_was_read(self, ended: str | None) -> None:
         self.row_values["state"] = "not_done"
         read = [name for name in (*READ, *TIMES) if self.row_values.get(name) is not None]
         if ended or read:

@@ -44,7 +44,7 @@ def done_event(
     """Work out what one event of an order is worth.
 
     cleaning  with panels and their panel at hand
-    is_only   no other cleaning of the order: then the price agreed is its cost where none is written
+    is_only   no other cleaning of the order: the price agreed is its cost where none is written
     """
     if not cleaning.is_cleaning:
         return DoneEvent(cleaning)

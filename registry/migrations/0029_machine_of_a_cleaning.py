@@ -5,15 +5,21 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0028_notes_of_a_round'),
+        ("registry", "0028_notes_of_a_round"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='cleaning',
-            name='swept_with',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='cleanings', to='registry.machine', verbose_name='machine on the record'),
+            model_name="cleaning",
+            name="swept_with",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="cleanings",
+                to="registry.machine",
+                verbose_name="machine on the record",
+            ),
         ),
     ]

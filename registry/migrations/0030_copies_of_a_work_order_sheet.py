@@ -5,15 +5,20 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('registry', '0029_machine_of_a_cleaning'),
+        ("registry", "0029_machine_of_a_cleaning"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='sheetcopy',
-            name='cleaning',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='copies', to='registry.cleaning'),
+            model_name="sheetcopy",
+            name="cleaning",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="copies",
+                to="registry.cleaning",
+            ),
         ),
     ]

@@ -12,8 +12,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from registry import access
 from registry.access.defects import rows_to_walk, visible_copies
-from registry.access.work_orders import order_of_sheet
 from registry.access.sheets import get_sheet
+from registry.access.work_orders import order_of_sheet
 from registry.actions.print_sheet import print_sheet
 from registry.actions.void_entry import mark_double
 from registry.faults import DomainError

@@ -192,9 +192,7 @@ TAKEN = {
     "two byte order marks": {"lots": b"\xef\xbb\xbf" * 2 + LOTS.encode()},
     "carriage returns alone": {"lots": LOTS.replace("\n", "\r")},
     "blank lines above": {"lots": "\n,,\n" + LOTS},
-    "a header in capitals": {
-        "lots": LOTS.replace("ref,name", " REF ,\u00a0Name\u200b")
-    },
+    "a header in capitals": {"lots": LOTS.replace("ref,name", " REF ,\u00a0Name\u200b")},
     "a quote in the middle": {"lots": LOTS.replace("Lot", '5" drain')},
     "emoji and a joiner": {"lots": LOTS.replace("Lot", "Lot 👩\u200d🔧 نقطة")},
     "a formula": {"lots": LOTS.replace("Lot", "=cmd|/c calc!A1")},

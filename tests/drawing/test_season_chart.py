@@ -60,7 +60,8 @@ def test_lines_differ_by_more_than_colour():
 
 def test_higher_number_stands_higher():
     lines = [i for i in season_chart(months(), size_mm=SIZE).items if isinstance(i, Polyline)]
-    without, with_plan = (next(x for x in lines if bool(x.dash_mm) is dashed) for dashed in (True, False))
+    without = next(line for line in lines if line.dash_mm)
+    with_plan = next(line for line in lines if not line.dash_mm)
     assert without.points[-1][1] < without.points[0][1] < with_plan.points[-1][1]
 
 
