@@ -21,6 +21,7 @@ Times and dates are read in `registry.instants`; its names are given out here to
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from registry.faults import Ambiguous, DomainError, UnitError
@@ -52,7 +53,9 @@ __all__ = [
     "read_quantity",
     "same_system",
     "show",
+    "show_limit",
     "show_number",
+    "show_size",
     "to_si",
     "unit_sign",
 ]
@@ -227,6 +230,37 @@ def show(
         digits = _rate_digits(value, sign) if kind is Kind.RATE else _decimals(kind, system)
     lead = f"{sign} " if sign else ""
     return f"{lead}{show_number(value, digits)} {unit_sign(kind, system)}"
+
+
+def show_limit(value_si: float, kind: Kind, system: System) -> str:
+    """What a site bears or lets through, never more than it is: 2.996 m is "2.99 m", "9.8 ft".
+
+    value_si  in the SI base of its kind; a mass is shown whole, other kinds with their decimals
+
+    What the decimals hold exactly stays as it is: 10 ft stored as 3.048 m is "10.0 ft".
+    """
+    return _show_one_side(value_si, kind, system, math.floor)
+
+
+def show_size(value_si: float, kind: Kind, system: System) -> str:
+    """What a machine weighs or measures, never less than it is: 2.991 m is "3.00 m", "9.9 ft".
+
+    As `show_limit`, the other way.
+    """
+    return _show_one_side(value_si, kind, system, math.ceil)
+
+
+def _show_one_side(
+    value_si: float, kind: Kind, system: System, to_whole: Callable[[float], int]
+) -> str:
+    if not math.isfinite(value_si):
+        raise UnitError("A number that is not finite cannot be shown.")
+    digits = 0 if kind is Kind.MASS else _decimals(kind, system)
+    steps = from_si(value_si, kind, system) * 10**digits
+    near = round(steps)
+    # Conversion leaves errors of some 1e-16: they must not cost a step.
+    whole = near if math.isclose(steps, near, rel_tol=1e-12) else to_whole(steps)
+    return f"{show_number(whole / 10**digits, digits)} {unit_sign(kind, system)}"
 
 
 def show_number(value: float, digits: int = 0) -> str:

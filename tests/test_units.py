@@ -16,7 +16,9 @@ from registry.units import (
     read_quantity,
     same_system,
     show,
+    show_limit,
     show_number,
+    show_size,
     to_si,
 )
 
@@ -201,6 +203,45 @@ def test_there_and_back_between_systems_is_the_same(kind, value):
 def test_a_plain_number_is_read_as_the_number_it_is(value, kind):
     text = f"{value:.2f}"
     assert read_quantity(text, kind, system=SI).value == float(text)
+
+
+# Feet and pounds worked by hand from 0.3048 m and 0.45359237 kg (NIST SP 811, exact).
+@pytest.mark.parametrize(
+    ("value", "kind", "system", "limit", "size"),
+    [
+        (2.996, Kind.LENGTH, SI, "2.99 m", "3.00 m"),
+        (2.996, Kind.LENGTH, US, "9.8 ft", "9.9 ft"),  # 9.8294 ft
+        (3.0, Kind.LENGTH, SI, "3.00 m", "3.00 m"),
+        (3.048, Kind.LENGTH, US, "10.0 ft", "10.0 ft"),
+        (3.0479, Kind.LENGTH, US, "9.9 ft", "10.0 ft"),
+        (3.0481, Kind.LENGTH, US, "10.0 ft", "10.1 ft"),
+        (2.3, Kind.LENGTH, SI, "2.30 m", "2.30 m"),  # 229.99999999999997 hundredths
+        (0.004, Kind.LENGTH, SI, "0.00 m", "0.01 m"),
+        (5200.0, Kind.MASS, SI, "5200 kg", "5200 kg"),
+        (5200.0, Kind.MASS, US, "11\u202f464 lb", "11\u202f465 lb"),  # 11 464.04 lb
+        (1360.77711, Kind.MASS, US, "3000 lb", "3000 lb"),
+        (1360.77711, Kind.MASS, SI, "1360 kg", "1361 kg"),
+        (2999.9999, Kind.MASS, SI, "2999 kg", "3000 kg"),
+    ],
+)
+def test_a_limit_is_never_shown_as_more_and_a_size_never_as_less(value, kind, system, limit, size):
+    assert (show_limit(value, kind, system), show_size(value, kind, system)) == (limit, size)
+
+
+@given(st.floats(0.001, 1e5), st.sampled_from([Kind.LENGTH, Kind.MASS]), st.sampled_from([US, SI]))
+def test_a_limit_read_back_is_at_most_what_it_was(value, kind, system):
+    limit, size = (
+        read_quantity(told(value, kind, system).replace("\u202f", ""), kind, comma="decimal").si
+        for told in (show_limit, show_size)
+    )
+    assert limit <= value * (1 + 1e-12)
+    assert size >= value * (1 - 1e-12)
+
+
+@pytest.mark.parametrize("told", [show_limit, show_size])
+def test_a_limit_or_size_that_is_not_finite_is_refused(told):
+    with pytest.raises(UnitError, match="not finite"):
+        told(float("nan"), Kind.MASS, SI)
 
 
 @pytest.mark.parametrize(

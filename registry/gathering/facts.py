@@ -1,9 +1,10 @@
 """What is known of a pavement and what is not, as lines of label and text for page and paper."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import cast
 
 from django.db.models import Field
@@ -13,6 +14,8 @@ from registry.models import Criteria, Pavement, RunOnArea, Structure
 from registry.models.entry import Entry
 from registry.units import Kind, System, show
 
+Show = Callable[[float, Kind, System], str]
+NO_LIMITS: Mapping[str, Show] = MappingProxyType({})
 # Fields of a pavement in the order of the sheet; a kind where the field is a quantity in SI.
 PAVEMENT_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("surface", None),
@@ -77,19 +80,25 @@ class Fact:
 
 
 def facts_of(
-    row: Entry, fields: Sequence[tuple[str, Kind | None]], system: System
+    row: Entry,
+    fields: Sequence[tuple[str, Kind | None]],
+    system: System,
+    one_sided: Mapping[str, Show] = NO_LIMITS,
 ) -> tuple[Fact, ...]:
-    """Return the lines of some fields of an entry, in the viewer's system."""
-    return tuple(_fact(row, name, kind, system) for name, kind in fields)
+    """Return the lines of some fields of an entry, in the viewer's system.
+
+    one_sided  by field, how a quantity is shown that may be rounded to one side only
+    """
+    return tuple(_fact(row, name, kind, system, one_sided.get(name, show)) for name, kind in fields)
 
 
-def _fact(row: Entry, name: str, kind: Kind | None, system: System) -> Fact:
+def _fact(row: Entry, name: str, kind: Kind | None, system: System, show_it: Show) -> Fact:
     label = str(cast(Field, row._meta.get_field(name)).verbose_name)
     value = getattr(row, name)
     if value in (None, ""):
         return Fact(label, "", row.kind_of_empty(name))
     if kind is not None:
-        text = show(value, kind, system)
+        text = show_it(value, kind, system)
     elif isinstance(value, date):
         text = value.isoformat()
     elif isinstance(value, float):

@@ -1,6 +1,8 @@
-"""Which facts of a machine are shown, with the kind of quantity of each."""
+"""What is known of a machine, as lines of label and text."""
 
-from registry.units import Kind
+from registry.gathering.facts import Fact, facts_of
+from registry.models import Machine
+from registry.units import Kind, System, show_size
 
 MACHINE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("head_width_m", Kind.LENGTH),
@@ -14,3 +16,10 @@ MACHINE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("turning_m", Kind.LENGTH),
     ("hose_m", Kind.LENGTH),
 )
+SIZES = dict.fromkeys(("axle_kg", "height_m", "width_m", "turning_m"), show_size)
+"""What is read against the limits of a site, so never shown as less than it is."""
+
+
+def machine_facts(machine: Machine, system: System) -> tuple[Fact, ...]:
+    """Return the facts of a machine."""
+    return facts_of(machine, MACHINE_FIELDS, system, SIZES)

@@ -3,7 +3,7 @@
 from registry.gathering.facts import Fact, facts_of
 from registry.models import Site
 from registry.models.choices import Empty
-from registry.units import Kind, System
+from registry.units import Kind, System, show_limit
 
 SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("address", None),
@@ -27,6 +27,10 @@ SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("lon", None),
     ("lat", None),
 )
+LIMITS = dict.fromkeys(
+    ("clearance_m", "way_in_width_m", "turning_m", "heaviest_axle_kg"), show_limit
+)
+"""What a machine is read against, so never shown as more than it is."""
 
 
 def site_facts(site: Site, system: System) -> tuple[Fact, ...]:
@@ -35,7 +39,7 @@ def site_facts(site: Site, system: System) -> tuple[Fact, ...]:
     code = site.empties.get("other_names")
     empty = Empty(code).label if code else "not filled in yet"
     first = Fact("other names", names, "" if names else str(empty))
-    return (first, *facts_of(site, SITE_FIELDS, system))
+    return (first, *facts_of(site, SITE_FIELDS, system, LIMITS))
 
 
 def _other_name(stored: object) -> str:

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from registry.models import DumpPlace, SiteWindow, WaterPoint, WindowKind, WorkOrder
 from registry.models.panel import plan_order
-from registry.units import Kind, System, show
+from registry.units import Kind, System, show, show_limit
 
 WHOLE = "the whole pavement"
 
@@ -75,9 +75,9 @@ def stop_words(order: WorkOrder, on: date, system: System) -> StopWords:
         noise=hours[WindowKind.NOISE] or site.noise_hours,
         closed=hours[WindowKind.CLOSED],
         gate=site.gate,
-        height=_measure(site.clearance_m, Kind.LENGTH, system),
-        axle=_measure(site.heaviest_axle_kg, Kind.MASS, system),
-        way_in=_measure(site.way_in_width_m, Kind.LENGTH, system),
+        height=_limit(site.clearance_m, Kind.LENGTH, system),
+        axle=_limit(site.heaviest_axle_kg, Kind.MASS, system),
+        way_in=_limit(site.way_in_width_m, Kind.LENGTH, system),
         cars_out_by=order.cars_out_by,
         notice=f"{posted.astimezone(ZoneInfo(site.time_zone)):%Y-%m-%d %H:%M}" if posted else "",
         method=order.get_method_display(),
@@ -123,6 +123,10 @@ def _holds(window: SiteWindow, order: WorkOrder, on: date, kind: str) -> bool:
         and (window.from_on is None or window.from_on <= on)
         and (window.to_on is None or window.to_on > on)
     )
+
+
+def _limit(value_si: float | None, kind: Kind, system: System) -> str:
+    return "" if value_si is None else show_limit(value_si, kind, system)
 
 
 def _measure(value_si: float | None, kind: Kind, system: System) -> str:

@@ -1,10 +1,10 @@
 """Whether a machine can get to a pavement: axle, height, width and turning against the way in."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Protocol
 
 from registry.planning.rules import Breach, Rule
-from registry.units import Kind, System, show
+from registry.units import Kind, System, show_limit, show_size
 
 
 class Sizes(Protocol):
@@ -33,15 +33,13 @@ def size_breaches(machine: Sizes, limits: Sizes, who: str) -> Iterator[Breach]:
     ):
         if allowed is None:
             continue
-        at_most = f"At most {_both(allowed, kind)} {what}"
+        at_most = f"At most {_both(show_limit, allowed, kind)} {what}"
         if has is None:
             yield Breach(rule, f"{at_most}; what {who} has is not known.")
         elif has > allowed:
-            yield Breach(rule, f"{at_most}; {who} has {_both(has, kind)}.")
+            yield Breach(rule, f"{at_most}; {who} has {_both(show_size, has, kind)}.")
 
 
-def _both(value: float, kind: Kind) -> str:
+def _both(show: Callable[[float, Kind, System], str], value: float, kind: Kind) -> str:
     """A size in both systems, since a sign at a gate may be in either."""
-    digits = 0 if kind is Kind.MASS else 1
-    pound = show(value, kind, System.INCH_POUND, digits=digits)
-    return f"{show(value, kind, System.SI, digits=digits)} ({pound})"
+    return f"{show(value, kind, System.SI)} ({show(value, kind, System.INCH_POUND)})"

@@ -8,7 +8,7 @@ from registry.gathering.crew_day import CrewDay, DayStop
 from registry.gathering.stop_words import StopWords, place_words, stop_words
 from registry.models import Crew, Machine, Site, StopKind
 from registry.sheets.contents import DayContent, DayStopWords, Heading
-from registry.units import Kind, System, show
+from registry.units import Kind, System, show_limit, show_size
 
 TITLE = "DAY SHEET"
 KINDS = {StopKind.WORK: "SWEEP", StopKind.DUMP: "DUMP", StopKind.WATER: "WATER"}
@@ -53,7 +53,7 @@ def _machine_words(machine: Machine | None, system: System) -> str:
         ("heaviest axle", machine.axle_kg, Kind.MASS),
         ("turning circle", machine.turning_m, Kind.LENGTH),
     )
-    told = [f"{label} {show(value, kind, system)}" for label, value, kind in sizes if value]
+    told = [f"{label} {show_size(value, kind, system)}" for label, value, kind in sizes if value]
     return ", ".join([f"machine {machine}", *told])
 
 
@@ -127,8 +127,8 @@ def _alarms(crew: Crew, site: Site, system: System) -> tuple[str, ...]:
         ("wide", machine.width_m, site.way_in_width_m, Kind.LENGTH),
     )
     return tuple(
-        f"DO NOT GO IN: the machine is {show(has, kind, system)} {word}, the site bears "
-        f"{show(bears, kind, system)}. Ask first."
+        f"DO NOT GO IN: the machine is {show_size(has, kind, system)} {word}, the site bears "
+        f"{show_limit(bears, kind, system)}. Ask first."
         for word, has, bears, kind in pairs
         if has is not None and bears is not None and has > bears
     )

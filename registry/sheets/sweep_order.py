@@ -12,7 +12,7 @@ from registry.models import Pavement, SiteWindow, WindowKind, WorkOrder
 from registry.plan import Layout
 from registry.sheets.box import SheetError
 from registry.sheets.contents import Heading, SweepContent, SweepOrder
-from registry.units import Kind, System, show
+from registry.units import Kind, System, show, show_limit
 
 
 def next_order(pavement: Pavement) -> WorkOrder:
@@ -74,8 +74,8 @@ def _site_words(order: WorkOrder, system: System, on: date) -> dict[str, Any]:
         "window": _hours(windows, WindowKind.ACCESS) or site.access_hours,
         "noise": _hours(windows, WindowKind.NOISE) or site.noise_hours,
         "gate": site.gate,
-        "height": _measure(site.clearance_m, Kind.LENGTH, system),
-        "axle": _measure(site.heaviest_axle_kg, Kind.MASS, system),
+        "height": _limit(site.clearance_m, Kind.LENGTH, system),
+        "axle": _limit(site.heaviest_axle_kg, Kind.MASS, system),
         "cars_out_by": order.cars_out_by,
         "notice": f"{posted.astimezone(zone):%Y-%m-%d %H:%M}" if posted else "",
         "water_point": water,
@@ -110,6 +110,10 @@ def _price(order: WorkOrder) -> str:
 
 def _hours(windows: list[SiteWindow], kind: str) -> str:
     return "; ".join(w.hours_in_words for w in windows if w.kind == kind)
+
+
+def _limit(value_si: float | None, kind: Kind, system: System) -> str:
+    return "" if value_si is None else show_limit(value_si, kind, system)
 
 
 def _measure(value_si: float | None, kind: Kind, system: System) -> str:

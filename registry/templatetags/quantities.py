@@ -13,7 +13,7 @@ from registry.measuring.spot_decline import Decline
 from registry.models import Spot
 from registry.models.choices import StratumKind, Word
 from registry.models.pavement import ASKING
-from registry.units import Kind, System, show, to_si, unit_sign
+from registry.units import Kind, System, show, show_size, to_si, unit_sign
 
 register = template.Library()
 
@@ -50,6 +50,12 @@ def quantity(context: template.Context, value_si: float | None, kind: str, sign:
     if value_si is None:
         return ""
     return show(value_si, Kind[kind.upper()], system_of(context), sign=sign)
+
+
+@register.simple_tag(takes_context=True)
+def size(context: template.Context, value_si: float | None, kind: str) -> str:
+    """Show what a machine weighs or measures, never as less than it is."""
+    return "" if value_si is None else show_size(value_si, Kind[kind.upper()], system_of(context))
 
 
 @register.simple_tag(takes_context=True)

@@ -8,8 +8,7 @@ from django.views.decorators.http import require_safe
 from registry import access
 from registry.access.crews import crews_of, get_crew
 from registry.access.work_orders import all_visible_work_orders
-from registry.gathering.facts import facts_of
-from registry.gathering.machine_facts import MACHINE_FIELDS
+from registry.gathering.machine_facts import machine_facts
 from registry.units import System
 
 ORDERS_SHOWN = 50
@@ -37,7 +36,7 @@ def crew_page(request: HttpRequest, pk: int) -> HttpResponse:
     orders = all_visible_work_orders(request.user).standing().filter(crew=crew, state="dated")
     context = {
         "crew": crew,
-        "machine": facts_of(crew.machine, MACHINE_FIELDS, system) if crew.machine else (),
+        "machine": machine_facts(crew.machine, system) if crew.machine else (),
         "holidays": crew.holidays.standing(),
         "extra_shifts": crew.extra_shifts.standing(),
         "orders": orders.for_list().order_by("dated_for", "starts_at", "pk")[:ORDERS_SHOWN],

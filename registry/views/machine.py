@@ -10,8 +10,7 @@ from django.views.decorators.http import require_safe
 from registry import access
 from registry.access.cleanings import cleanings_read_whole, cleanings_with, tests_read_whole
 from registry.access.crews import get_machine
-from registry.gathering.facts import facts_of
-from registry.gathering.machine_facts import MACHINE_FIELDS
+from registry.gathering.machine_facts import machine_facts
 from registry.gathering.method_recovery import recovery_rows
 from registry.measuring.certainty import FEWEST
 from registry.units import System
@@ -27,7 +26,7 @@ def machine_page(request: HttpRequest, pk: int) -> HttpResponse:
     done = cleanings_with(request.user, machine).standing().select_related("pavement", "work_order")
     context = {
         "machine": machine,
-        "facts": facts_of(machine, MACHINE_FIELDS, System(request.user.shown_system)),
+        "facts": machine_facts(machine, System(request.user.shown_system)),
         "crews": machine.crews.standing().order_by("name", "pk"),
         "done": done.order_by("-done_on", "-pk")[:SHOWN],
         "recovery": [

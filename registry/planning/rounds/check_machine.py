@@ -8,12 +8,13 @@ from registry.planning.rounds.order import Order
 from registry.planning.rounds.plan import CrewDay, StopKind
 from registry.planning.rounds.problem import Problem
 from registry.planning.rules import Rule
+from registry.units import Kind, System, show_limit, show_size
 
 SIZES = (
-    (Rule.AXLE, "axle_kg", "kg on the heaviest axle"),
-    (Rule.HEIGHT, "height_m", "m of height"),
-    (Rule.WIDTH, "width_m", "m of width"),
-    (Rule.TURNING, "turning_m", "m to turn"),
+    (Rule.AXLE, "axle_kg", Kind.MASS, "on the heaviest axle"),
+    (Rule.HEIGHT, "height_m", Kind.LENGTH, "of height"),
+    (Rule.WIDTH, "width_m", Kind.LENGTH, "of width"),
+    (Rule.TURNING, "turning_m", Kind.LENGTH, "to turn"),
 )
 
 
@@ -35,15 +36,16 @@ def machine_breaches(problem: Problem, day: CrewDay) -> Iterator[Found]:
 
 
 def _access(order: Order, crew: Crew) -> Iterator[tuple[Rule, str]]:
-    for rule, field, what in SIZES:
+    for rule, field, kind, what in SIZES:
         most = getattr(order.limits, field)
         has = getattr(crew.machine, field)
         if most is None:
             continue
+        allowed = show_limit(most, kind, System.SI)
         if has is None:
-            yield rule, f"At most {most:g} {what}; that of crew {crew.ref} is not known."
+            yield rule, f"At most {allowed} {what}; that of crew {crew.ref} is not known."
         elif has > most:
-            yield rule, f"{has:g} {what}, at most {most:g} allowed."
+            yield rule, f"{show_size(has, kind, System.SI)} {what}, at most {allowed} allowed."
 
 
 def _work(order: Order, crew: Crew, wet_places: set[str]) -> Iterator[tuple[Rule, str]]:
