@@ -202,6 +202,7 @@ REST_FRAMEWORK = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"no_secrets": {"()": "registry.log_words.WithoutSecrets"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["no_secrets"]}},
     "root": {"handlers": ["console"], "level": "WARNING"},
 }

@@ -33,6 +33,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "": set(),  # registry/__init__.py
     "management": set(),
     "environment": set(),
+    "log_words": set(),
     "settings": {"environment"},
     "apps": {"checks"},
     "sign_in": {"access", "actions", "forms", "models"},
