@@ -13,7 +13,7 @@ from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.round_plan import plan_of, stored_days
 from registry.gathering.round_problem import RoundInput, gather_round
-from registry.models import Person, Round, RoundDay, RoundStop, WorkOrder
+from registry.models import Organisation, Person, Round, RoundDay, RoundStop, WorkOrder
 from registry.planning.order_moves import STATES, TO_DATE
 from registry.planning.rounds.check import crew_day_breaches
 from registry.planning.rounds.check_found import Found
@@ -36,9 +36,12 @@ class TakenOver:
 def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | None) -> TakenOver:
     """Date the orders of a round's days, and put these days into force in place of any before.
 
-    An order that was done meanwhile drops out of its day. Raises CannotTakeOver, naming each rule,
-    where the record as it stands now does not let a day be as it was planned.
+    An order that was done meanwhile drops out of its day. Days outside of the round stay in force,
+    however wide the span. Raises CannotTakeOver, naming each rule, where the record as it stands
+    now does not let a day be as it was planned.
     """
+    # Of two rounds of one organisation taken over at once the second begins after the first.
+    Organisation.objects.select_for_update(no_key=True).get(pk=row.organisation_id)
     held = (
         Round.objects.select_for_update(of=("self",)).select_related("organisation").get(pk=row.pk)
     )
@@ -55,8 +58,9 @@ def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | N
     _check_again(held, days, stops)
     for stop in stops:
         _date(stop, by=by, on=today)
+    replaced = (max(first_on, held.first_on), min(last_on, held.last_on))
     RoundDay.objects.filter(
-        crew__organisation=held.organisation, on__range=(first_on, last_on), is_in_force=True
+        crew__organisation=held.organisation, on__range=replaced, is_in_force=True
     ).update(is_in_force=False)
     taken = held.crew_days.filter(pk__in=[day.pk for day in days])
     taken.update(is_in_force=True, taken_over_at=now)

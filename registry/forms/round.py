@@ -17,6 +17,11 @@ from registry.units import Kind, System, Written, read_date, read_quantity, show
 
 MOST_SECONDS = 600
 LARGEST_SEED = 2**31 - 1
+FASTEST_KM_H = 150.0
+"""Faster than any truck may drive; common practice, no source."""
+COLDEST_C, HOTTEST_C = -90.0, 60.0
+"""Around what was ever measured, -89.2 and 56.7 (WMO World Weather and Climate Extremes Archive;
+from memory)."""
 WEATHER_HELP = (
     "One day a line, as foretold: 2026-09-17 wet 40. Wet, dry or ? and, if you like, the lowest "
     "temperature. Days not written are not known and forbid nothing."
@@ -76,6 +81,9 @@ class RoundForm(forms.Form):
         given = self.cleaned_data["speed"]
         if not isinstance(given, Written) or isinstance(given, MarkedEmpty) or given.si <= 0:
             raise ValidationError("The speed on the road is above 0.")
+        if given.si > FASTEST_KM_H:
+            fastest = show(FASTEST_KM_H, Kind.SPEED, self.system, digits=0)
+            raise ValidationError(f"No truck drives faster than {fastest}.")
         return float(given.si)
 
     def clean_weather(self) -> list[list[str | bool | float | None]]:
@@ -92,6 +100,8 @@ class RoundForm(forms.Form):
             lowest = found[3] and read_quantity(found[3], Kind.TEMPERATURE, system=self.system).si
         except DomainError as fault:
             raise ValidationError(f"Line {n}: {fault}") from fault
+        if lowest is not None and lowest != "" and not COLDEST_C <= float(lowest) <= HOTTEST_C:
+            raise ValidationError(f"Line {n}: “{found[3]}” is no temperature of the air.")
         wet = {"wet": True, "dry": False}.get(found[2].casefold())
         return [on.isoformat(), wet, lowest or None if lowest is None else float(lowest)]
 

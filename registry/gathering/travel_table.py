@@ -1,14 +1,15 @@
 """Driving times that a person brings as a table: lines of from, to, minutes."""
 
 import csv
+import re
 from io import StringIO
-from math import isfinite
 
 from registry.faults import DomainError
 
 HEAD = ("from", "to", "minutes")
 LARGEST_BYTES = 20 * 2**20
 MOST_MINUTES = 24 * 60
+_MINUTES = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{0,9})?")
 
 
 class TravelTableError(DomainError):
@@ -46,10 +47,9 @@ def _row(n: int, line: list[str]) -> list[str | float]:
     begins, ends, written = (cell.strip() for cell in line)
     if not begins or not ends:
         raise TravelTableError(f"Line {n}: a place has no name.")
-    try:
-        minutes = float(written)
-    except ValueError as wrong:
-        raise TravelTableError(f"Line {n}: “{written}” is no number of minutes.") from wrong
-    if not isfinite(minutes) or not 0 <= minutes <= MOST_MINUTES:
+    if _MINUTES.fullmatch(written) is None:
+        raise TravelTableError(f"Line {n}: “{written}” is no number of minutes.")
+    minutes = float(written)
+    if not 0 <= minutes <= MOST_MINUTES:
         raise TravelTableError(f"Line {n}: {written} minutes is no time to drive.")
     return [begins, ends, minutes]

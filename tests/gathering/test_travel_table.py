@@ -20,7 +20,7 @@ def test_lines_are_read_with_names_as_written():
         (b"from,to,minutes\nyard,,4\n", "Line 2: a place has no name"),
         (b"from,to,minutes\nyard,Park,soon\n", "“soon” is no number"),
         (b"from,to,minutes\nyard,Park,-1\n", "no time to drive"),
-        (b"from,to,minutes\nyard,Park,nan\n", "no time to drive"),
+        (b"from,to,minutes\nyard,Park,nan\n", "“nan” is no number"),
         (b"from,to,minutes\nyard,Park,1441\n", "no time to drive"),
         (b"\xff\xfe\x00", "UTF-8"),
         (b"from,to,minutes\nyard,\0,1\n", "not text"),
