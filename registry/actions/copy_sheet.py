@@ -129,15 +129,21 @@ def _copy(
     *,
     first: SheetCopy | None = None,
 ) -> SheetCopy:
+    typed = storable(typed)
     return SheetCopy.objects.create(
         sheet=sheet,
         visit=visit,
-        typed=dict(typed),
+        typed=typed,
         is_double=first is not None,
         differences=differences(first.typed, typed) if first is not None else [],
         copied_by=by,
         copied_for=organisation,
     )
+
+
+def storable(typed: Mapping[str, str]) -> dict[str, str]:
+    """Return what was typed as it is kept: PostgreSQL takes no NUL, U+FFFD stands in its place."""
+    return {place: text.replace("\0", "\ufffd") for place, text in typed.items()}
 
 
 def differences(first: Mapping[str, str], second: Mapping[str, str]) -> list[list[str]]:

@@ -7,7 +7,7 @@ from typing import Any
 from django.db import transaction
 
 from registry.actions.call_off_work_order import call_off_work_order
-from registry.actions.copy_sheet import differences
+from registry.actions.copy_sheet import differences, storable
 from registry.actions.do_work_order import do_work_order
 from registry.actions.write_journal import write_line
 from registry.models import (
@@ -67,7 +67,7 @@ def copy_sweep_sheet(
         call_off_work_order(order, event=event, **given)
     write_line(event, "copied in", why=f"from {sheet.number}", **given)
     return SheetCopy.objects.create(
-        sheet=sheet, cleaning=event, typed=dict(typed), copied_by=by, copied_for=organisation
+        sheet=sheet, cleaning=event, typed=storable(typed), copied_by=by, copied_for=organisation
     )
 
 
@@ -88,10 +88,11 @@ def hold_sweep_double(
     first = locked.copies.filter(is_double=False).select_related("cleaning").first()
     if first is None:
         return None
+    typed = storable(typed)
     double = SheetCopy.objects.create(
         sheet=locked,
         cleaning=first.cleaning,
-        typed=dict(typed),
+        typed=typed,
         is_double=True,
         differences=differences(first.typed, typed),
         copied_by=by,
