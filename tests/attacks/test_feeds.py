@@ -2,7 +2,7 @@
 
 import io
 import logging
-import logging.config
+import re
 from urllib.parse import quote
 
 import pytest
@@ -134,3 +134,15 @@ def test_maker_who_left_leaves_an_empty_calendar_even_while_others_work_there(fi
     person.is_active = False
     person.save(update_fields=["is_active"])
     assert b"BEGIN:VEVENT" not in Client().get(path).content
+
+
+def test_proxy_writes_no_such_address_into_its_log():
+    """nginx: `access_log` of a server is in place of those further out, so each server has it."""
+    conf = (settings.BASE_DIR / "deploy/proxy/nginx.conf").read_text()
+    asked = re.search(r'"~(\^/\S+)" 0;', conf)
+    assert asked is not None
+    for name in ("feeds/abc/calendar.ics", "invitation/abc/", "password/forgotten/1-abc/"):
+        assert re.match(asked[1], f"/{name}")
+    servers = conf.split("\nserver {")[1:]
+    assert len(servers) == 2
+    assert all("if=$registry_logged;" in server for server in servers)
