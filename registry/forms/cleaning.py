@@ -164,7 +164,8 @@ class CleaningForm(SeenForm):
             self.show_stored(stored, *CLOCKS)
         self.fields["system"].initial = self.chosen_system.value
         self.fields["swept_with"].queryset = machines
-        self.fields["covered"].queryset = self.fields["missed"].queryset = panels
+        for name in ("covered", "missed"):
+            self.fields[name].offer(panels)
         self._offer(tests if offer_all else self._near(tests, today), tests)
         for field in self.fields.values():
             if isinstance(field, QuantityField):

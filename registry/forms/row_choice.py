@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 from django.forms.models import ModelChoiceIterator
 
 from registry.models import InfiltrationTest, Spot
@@ -43,6 +44,11 @@ class ManyRowsField(forms.ModelMultipleChoiceField):
     """Several rows; an id that no row can have is refused like one that no row has."""
 
     iterator = RowsOnce
+
+    def offer(self, rows: QuerySet) -> None:
+        """Offer these very rows, not a copy: fields that offer the same fetch them once."""
+        self._queryset = rows
+        self.widget.choices = self.choices
 
     def _check_values(self, value: Any) -> Any:
         for pk in value if isinstance(value, list | tuple) else ():

@@ -42,9 +42,9 @@ class RowsFields(forms.Form):
 
     def offer_rows(self, there: QuerySet, spots: QuerySet, read_rows: ReadRows) -> None:
         """Offer panels and spots; without panels on the plan rows are written in words."""
-        self.read_rows, self.has_panels = read_rows, there.exists()
-        self.fields["panels"].queryset = self.fields["twice"].queryset = there
-        self.fields["before_spots"].queryset = self.fields["after_spots"].queryset = spots
+        self.read_rows, self.has_panels = read_rows, bool(there)
+        for name in PARTS:
+            self.fields[name].offer(there if name in ("panels", "twice") else spots)
         if not self.has_panels:
             del self.fields["panels"], self.fields["twice"]
 

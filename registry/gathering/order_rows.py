@@ -2,18 +2,26 @@
 
 from collections.abc import Iterable
 
+from django.db.models import F, Prefetch, Q, Subquery, prefetch_related_objects
 from shapely import Polygon
 
 from registry.models import CleanedPanel, OrderedPanel, Panel, Spot, WorkOrder
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.panel import plan_order
-from registry.once import kept
+from registry.once import keep, kept
 
 
 def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
     """Return the panels that an order names, as they stand on a plan; none: the whole pavement."""
     rows = kept(("ordered", order.pk), lambda: tuple(order.panels.select_related("panel")))
     return sorted(rows, key=lambda row: plan_order(row.panel.name))
+
+
+def fetch_rows_and_spots(order: WorkOrder) -> None:
+    """Fetch the panels and spots of an order onto it, for all who ask on this page."""
+    parts = Prefetch("panels", OrderedPanel.objects.select_related("panel"))
+    prefetch_related_objects([order], parts, "before_spots", "after_spots")
+    keep(("ordered", order.pk), tuple(order.panels.all()))
 
 
 def rows_in_words(order: WorkOrder) -> dict[str, str]:
@@ -35,9 +43,9 @@ def _names(spots: Iterable[Spot]) -> str:
 
 def cleanings_that_count(order: WorkOrder) -> CleaningQuerySet:
     """Return the standing cleanings of an order since it was last said to be redone."""
-    redo = order.moves.filter(to_state="to_redo").last()
-    done: CleaningQuerySet = order.cleanings.done()
-    return done if redo is None else done.filter(entered_at__gt=redo.at)
+    redo = order.moves.filter(to_state="to_redo").order_by("-at", "-pk").values("at")[:1]
+    done: CleaningQuerySet = order.cleanings.done().annotate(redo_at=Subquery(redo))
+    return done.filter(Q(redo_at=None) | Q(entered_at__gt=F("redo_at")))
 
 
 def panels_left(order: WorkOrder) -> list[Panel]:

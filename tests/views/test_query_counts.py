@@ -28,10 +28,8 @@ MORE: dict[str, tuple[int, str]] = {
     "outlook_page": (13, "whoever runs the pool it joined is asked for beside the seats there"),
     "defect_page": (13, "a side that does not read all is asked whether it sees this very defect"),
     "work_order_page": (21, ORDER),
-    "work_order_rows": (18, "rows and spots are read once as they stand and once as choices"),
-    "work_order_add": (15, "panels, spots, firms and places are each a choice of their own"),
-    "work_order_done": (16, ORDER),
-    "sweep_copy_in": (17, ORDER),
+    "work_order_done": (14, ORDER),
+    "sweep_copy_in": (15, ORDER),
 }
 """Pages that may ask more, by url name: how many, and why."""
 
