@@ -27,7 +27,7 @@ MORE: dict[str, tuple[int, str]] = {
     "pavement_page": (15, "the line of what is due asks for its payer, owner, prices and orders"),
     "outlook_page": (13, "whoever runs the pool it joined is asked for beside the seats there"),
     "defect_page": (13, "a side that does not read all is asked whether it sees this very defect"),
-    "work_order_page": (21, ORDER),
+    "work_order_page": (20, ORDER),
     "work_order_done": (14, ORDER),
     "sweep_copy_in": (15, ORDER),
 }
