@@ -137,7 +137,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("due/", due.due_list, name="due_list"),
     path("due/file/", due.due_export, name="due_export"),
     # rounds of crews
-    # rounds of crews
     path("organisations/<int:pk>/rounds/", round.round_list, name="round_list"),
     path("organisations/<int:pk>/rounds/ask/", round.round_add, name="round_add"),
     path("rounds/<int:pk>/", round.round_page, name="round_page"),

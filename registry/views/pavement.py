@@ -51,6 +51,8 @@ SHOWN = 60
 """Rows of tests and cleanings on the page; the timeline has them all."""
 
 PICTURE_MM = (120.0, 110.0)
+SPOTS_LISTED = 100
+"""Of more, the tested ones first; all stand on the page of the spots."""
 
 
 @dataclass(frozen=True)
@@ -144,10 +146,13 @@ def _pictures(
     outlook: Outlook | None,
 ) -> dict[str, object]:
     spots, days = rows.spots, condition.days if condition else ()
+    tested = {day.spot.pk for day in days}
+    listed = sorted(spots, key=lambda spot: spot.pk not in tested)[:SPOTS_LISTED]
     return {
         "plan": _plan_svg(rows, condition, reader, spots),
         "chart": _chart_svg(rows, reader, records, outlook) if condition else "",
-        "spots": [(spot, _newest(spot, days)) for spot in spots] if condition else [],
+        "spots": [(spot, _newest(spot, days)) for spot in listed] if condition else [],
+        "n_spots": len(spots),
     }
 
 

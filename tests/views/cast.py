@@ -33,15 +33,17 @@ from registry.models import (
 )
 from registry.models.choices import Role
 from tests.factories import (
+    SECRET,
+    CalendarFeedFactory,
     CleaningFactory,
     CrewFactory,
     DefectFactory,
     DueFactory,
     InfiltrationTestFactory,
     InvitationFactory,
+    MachineFactory,
     MembershipFactory,
     ObservationFactory,
-    MachineFactory,
     OrganisationFactory,
     PanelFactory,
     PavementFactory,
@@ -344,6 +346,10 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
         day__crew=crew,
         order=WorkOrderFactory(sweeper=by["sweeper"], **dated),
     )
+    planned = RoundFactory(organisation=by["sweeper"], state="done", objective={"total": 0})
+    feed = CalendarFeedFactory(
+        organisation=by["sweeper"], crew=crew, made_by=by["sweeper"].people.get()
+    )
     return {
         "manager's order": (WorkOrderFactory(**given).pk,),
         "sweeper's order": (given_to_sweeper.pk,),
@@ -355,6 +361,11 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
         "round worked out": (stop.day.round_id,),
         "order of a round": (stop.day.round_id, stop.order_id),
         "day of a round": (stop.day.round_id, stop.day_id),
+        "a day": ("2026-09-14",),
+        "a day of the sweeper's crew": ("2026-09-14", crew.pk),
+        "sweeper's round": (planned.pk,),
+        "sweeper's feed": (feed.pk,),
+        "secret of the sweeper's feed": (SECRET,),
         "hours and site": ("site_window", pavement.site_id),
         "crew and organisation": ("crew", by["sweeper"].pk),
     }
