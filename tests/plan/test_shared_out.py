@@ -36,7 +36,9 @@ def test_panels_under_a_shape(shape, panels):
 @pytest.mark.parametrize(
     ("lies_on", "part"),
     [({"A1"}, 0), ({"A1", "A2"}, 0), ({"B2"}, 1), ({"A1", "B1"}, None), (set(), None)],
-    ids=str,
+    ids=lambda value: (
+        " ".join(sorted(value)) or "nowhere" if isinstance(value, set) else str(value)
+    ),
 )
 def test_part_that_has_all_of_it_or_none(lies_on, part):
     assert part_of(lies_on, (LEFT, RIGHT)) == part
