@@ -476,4 +476,7 @@ class CalendarFeedFactory(DjangoModelFactory):
     made_by = factory.LazyAttribute(
         lambda row: MembershipFactory(organisation=row.organisation).person
     )
-    secret_digest = factory.LazyFunction(lambda: models.digest_of(SECRET))
+    secret_digest = factory.LazyAttribute(lambda row: models.digest_of(row.secret))
+
+    class Params:
+        secret = factory.Sequence(lambda n: f"{SECRET}-{n}")

@@ -91,7 +91,7 @@ class TestCalendars(TestCase):
         assert list(rows.orders) == []
 
     def test_address_leads_to_its_feed_until_it_is_taken_back(self):
-        feed = CalendarFeedFactory()
+        feed = CalendarFeedFactory(secret=SECRET)
         assert find_feed(SECRET) == feed
         feed.revoked_at = timezone.now()
         feed.save(update_fields=["revoked_at"])

@@ -12,6 +12,7 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 OPEN = {
+    "calendar_feed_file",  # its address is a secret of its own: tests/attacks/test_feeds.py
     "healthz",
     "invitation_accept",
     "account_login",

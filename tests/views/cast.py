@@ -348,7 +348,10 @@ def _ordered(pavement: Pavement, by: dict[str, Organisation]) -> dict[str, tuple
     )
     planned = RoundFactory(organisation=by["sweeper"], state="done", objective={"total": 0})
     feed = CalendarFeedFactory(
-        organisation=by["sweeper"], crew=crew, made_by=by["sweeper"].people.get()
+        organisation=by["sweeper"],
+        crew=crew,
+        made_by=by["sweeper"].people.get(),
+        secret=SECRET,
     )
     return {
         "manager's order": (WorkOrderFactory(**given).pk,),

@@ -13,6 +13,7 @@ from registry.actions.refresh_outlooks import refresh_outlooks
 from registry.actions.work_out_outlooks import work_out_outlooks
 from registry.models import (
     Criteria,
+    Due,
     Fit,
     InfiltrationTest,
     Organisation,
@@ -21,7 +22,7 @@ from registry.models import (
     Price,
 )
 from registry.models.choices import Role
-from tests.factories import MembershipFactory, PavementFactory, SeatFactory, SpotFactory
+from tests.factories import DueFactory, MembershipFactory, PavementFactory, SeatFactory, SpotFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -168,15 +169,16 @@ def test_chance_that_cannot_be_read_is_named_and_narrows_nothing(client, owner, 
 
 def test_days_to_sweep_by_stand_among_what_needs_the_keeper(client, owner):
     outlook = soonest()
-    already, then = "is 10% or more already", "reaches 10% that day"
-    for on, kind, said in ((-3, "overdue", already), (0, "today", already), (30, "ahead", then)):
+    Due.objects.filter(pavement=outlook.pavement).delete()
+    row = DueFactory(pavement=outlook.pavement, reason="the chance reaches 10% that day")
+    for on, kind in ((-3, "overdue"), (0, "today"), (30, "ahead")):
         day = timezone.now().date() + timedelta(days=on)
-        Outlook.objects.filter(pk=outlook.pk).update(sweep_by_on=day)
+        Due.objects.filter(pk=row.pk).update(latest_on=day, latest_by="fit")
         client.force_login(owner.person)
         needs = client.get(reverse("home")).context["needs"]
         found = [n for n in getattr(needs, kind) if n.row_id == outlook.pavement_id]
         assert [n.what for n in found] == ["Sweep"]
-        assert said in found[0].why
+        assert "The chance reaches 10% that day." in found[0].why
     sweeper = seated(Role.SWEEPER)
     client.force_login(sweeper.person)
     assert client.get(reverse("home")).context["needs"].is_empty
