@@ -1,7 +1,10 @@
 """Tables, constraints and querysets; one noun a file."""
 
+from registry.models.blemish import Blemish
 from registry.models.calendar_feed import CalendarFeed
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
+from registry.models.core import Core
+from registry.models.cover import Cover, CoverBreak, CoverWalk, EarlyLoad, Uncover
 from registry.models.crew import Crew
 from registry.models.crew_holiday import CrewHoliday
 from registry.models.criteria import Criteria
@@ -22,6 +25,8 @@ from registry.models.infiltration_test import (
 )
 from registry.models.invitation import Invitation, digest_of
 from registry.models.journal import JournalLine
+from registry.models.load import Load, LoadMove, Spread
+from registry.models.lot import Lot, LotMove
 from registry.models.machine import Machine
 from registry.models.number import PavementNumber
 from registry.models.observation import Observation
@@ -33,10 +38,12 @@ from registry.models.pavement import Pavement, PavementStanding, PavementState, 
 from registry.models.permit_minimum import PermitMinimum
 from registry.models.person import Person
 from registry.models.photo import Photo, PhotoExtent, PhotoFile, PhotoMarks
+from registry.models.placing_day import PlacingDay
 from registry.models.plan import Plan, PlanKind
 from registry.models.pool import Pool, PoolPlace
 from registry.models.price import METHOD_CLASSES, Price
 from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
+from registry.models.raveled_share import GradedBy, RaveledShare
 from registry.models.ring import Ring
 from registry.models.round import (
     HAVE_A_PLAN,
@@ -58,10 +65,12 @@ from registry.models.site import Site
 from registry.models.site_window import SiteWindow, WindowKind
 from registry.models.spot import Spot, SpotDraw
 from registry.models.stratum import Stratum
+from registry.models.strike_off import StrikeOff
 from registry.models.structure import Layer, ObservationWell, Structure
 from registry.models.visit import DrainState, Visit, VisitState, WalkedPanel, WellReading
 from registry.models.waiting_correction import WaitingCorrection
 from registry.models.water_point import WaterPoint
+from registry.models.weather_reading import WeatherReading
 from registry.models.work_order import OrderedPanel, WorkOrder
 from registry.models.work_order_move import WorkOrderMove
 
@@ -72,11 +81,16 @@ __all__ = [
     "LETTERS",
     "METHOD_CLASSES",
     "BatchState",
+    "Blemish",
     "CalendarFeed",
     "CleanedPanel",
     "Cleaning",
     "CleaningMethod",
     "CleaningState",
+    "Core",
+    "Cover",
+    "CoverBreak",
+    "CoverWalk",
     "Crew",
     "CrewHoliday",
     "Criteria",
@@ -88,16 +102,22 @@ __all__ = [
     "DrainState",
     "Due",
     "DumpPlace",
+    "EarlyLoad",
     "Edge",
     "Ended",
     "ExtraShift",
     "Fit",
+    "GradedBy",
     "ImportBatch",
     "InfiltrationTest",
     "Invitation",
     "Joint",
     "JournalLine",
     "Layer",
+    "Load",
+    "LoadMove",
+    "Lot",
+    "LotMove",
     "Machine",
     "Membership",
     "Observation",
@@ -117,12 +137,14 @@ __all__ = [
     "PhotoExtent",
     "PhotoFile",
     "PhotoMarks",
+    "PlacingDay",
     "Plan",
     "PlanKind",
     "Pool",
     "PoolPlace",
     "Price",
     "PrintedSheet",
+    "RaveledShare",
     "ReasonForTest",
     "Ring",
     "Round",
@@ -146,11 +168,14 @@ __all__ = [
     "SiteWindow",
     "Spot",
     "SpotDraw",
+    "Spread",
     "StopKind",
     "Stratum",
+    "StrikeOff",
     "Structure",
     "Surface",
     "TestMethod",
+    "Uncover",
     "Use",
     "UseOfTest",
     "Visit",
@@ -158,6 +183,7 @@ __all__ = [
     "WaitingCorrection",
     "WalkedPanel",
     "WaterPoint",
+    "WeatherReading",
     "WellReading",
     "WindowKind",
     "WorkOrder",
