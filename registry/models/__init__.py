@@ -3,7 +3,6 @@
 from registry.models.blemish import Blemish
 from registry.models.calendar_feed import CalendarFeed
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
-from registry.models.core import Core
 from registry.models.cover import Cover, CoverBreak, CoverWalk, EarlyLoad, Uncover
 from registry.models.crew import Crew
 from registry.models.crew_holiday import CrewHoliday
@@ -11,6 +10,7 @@ from registry.models.criteria import Criteria
 from registry.models.defect import Defect, DefectLink, DefectMove
 from registry.models.depot import Depot
 from registry.models.dirt_source import DirtSource
+from registry.models.drilled_core import Core
 from registry.models.due import LATEST_BY, Due
 from registry.models.dump_place import DumpPlace
 from registry.models.extra_shift import ExtraShift
