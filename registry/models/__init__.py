@@ -1,7 +1,12 @@
 """Tables, constraints and querysets; one noun a file."""
 
+from registry.models.agreed_date import AgreedDate
 from registry.models.blemish import Blemish
 from registry.models.calendar_feed import CalendarFeed
+from registry.models.callback import Callback, CallbackMove
+from registry.models.callback_answer import CallbackAnswer
+from registry.models.callback_attachment import CallbackAttachment
+from registry.models.callback_note import CallbackNote, NoteKind
 from registry.models.cleaning import CLASS_OF, CleanedPanel, Cleaning, CleaningMethod, CleaningState
 from registry.models.cover import Cover, CoverBreak, CoverWalk, EarlyLoad, Uncover
 from registry.models.crew import Crew
@@ -15,6 +20,8 @@ from registry.models.due import LATEST_BY, Due
 from registry.models.dump_place import DumpPlace
 from registry.models.extra_shift import ExtraShift
 from registry.models.fit import Fit
+from registry.models.hand_over import HandOver, HandOverMove
+from registry.models.holiday_list import HolidayList
 from registry.models.import_batch import BatchState, ImportBatch
 from registry.models.infiltration_test import (
     Ended,
@@ -33,6 +40,7 @@ from registry.models.observation import Observation
 from registry.models.organisation import Membership, Organisation
 from registry.models.outlook import Outlook
 from registry.models.panel import Edge, Joint, Panel
+from registry.models.panel_finding import PanelEvidence, PanelFinding
 from registry.models.parcel import Parcel
 from registry.models.pavement import Pavement, PavementStanding, PavementState, Surface, Use
 from registry.models.permit_minimum import PermitMinimum
@@ -44,6 +52,7 @@ from registry.models.pool import Pool, PoolPlace
 from registry.models.price import METHOD_CLASSES, Price
 from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
 from registry.models.raveled_share import GradedBy, RaveledShare
+from registry.models.repair import Repair, RepairMethod, RepairMove
 from registry.models.ring import Ring
 from registry.models.round import (
     HAVE_A_PLAN,
@@ -60,6 +69,7 @@ from registry.models.season import Season
 from registry.models.season_day import SeasonDay
 from registry.models.seat import Seat
 from registry.models.section import Section
+from registry.models.settlement_line import SettlementLine
 from registry.models.sheet_copy import SheetCopy
 from registry.models.site import Site
 from registry.models.site_window import SiteWindow, WindowKind
@@ -67,10 +77,21 @@ from registry.models.spot import Spot, SpotDraw
 from registry.models.stratum import Stratum
 from registry.models.strike_off import StrikeOff
 from registry.models.structure import Layer, ObservationWell, Structure
+from registry.models.third_party import ThirdParty
 from registry.models.visit import DrainState, Visit, VisitState, WalkedPanel, WellReading
 from registry.models.waiting_correction import WaitingCorrection
+from registry.models.warranty import (
+    AfterEvent,
+    AnswerLimit,
+    Step,
+    Warranty,
+    WarrantyCover,
+    WarrantyMove,
+    WarrantyPart,
+)
 from registry.models.water_point import WaterPoint
 from registry.models.weather_reading import WeatherReading
+from registry.models.winter_entry import Deicer, WinterEntry
 from registry.models.work_order import OrderedPanel, WorkOrder
 from registry.models.work_order_move import WorkOrderMove
 
@@ -80,9 +101,17 @@ __all__ = [
     "LATEST_BY",
     "LETTERS",
     "METHOD_CLASSES",
+    "AfterEvent",
+    "AgreedDate",
+    "AnswerLimit",
     "BatchState",
     "Blemish",
     "CalendarFeed",
+    "Callback",
+    "CallbackAnswer",
+    "CallbackAttachment",
+    "CallbackMove",
+    "CallbackNote",
     "CleanedPanel",
     "Cleaning",
     "CleaningMethod",
@@ -97,6 +126,7 @@ __all__ = [
     "Defect",
     "DefectLink",
     "DefectMove",
+    "Deicer",
     "Depot",
     "DirtSource",
     "DrainState",
@@ -108,6 +138,9 @@ __all__ = [
     "ExtraShift",
     "Fit",
     "GradedBy",
+    "HandOver",
+    "HandOverMove",
+    "HolidayList",
     "ImportBatch",
     "InfiltrationTest",
     "Invitation",
@@ -120,12 +153,15 @@ __all__ = [
     "LotMove",
     "Machine",
     "Membership",
+    "NoteKind",
     "Observation",
     "ObservationWell",
     "OrderedPanel",
     "Organisation",
     "Outlook",
     "Panel",
+    "PanelEvidence",
+    "PanelFinding",
     "Parcel",
     "Pavement",
     "PavementNumber",
@@ -146,6 +182,9 @@ __all__ = [
     "PrintedSheet",
     "RaveledShare",
     "ReasonForTest",
+    "Repair",
+    "RepairMethod",
+    "RepairMove",
     "Ring",
     "Round",
     "RoundCallOff",
@@ -161,6 +200,7 @@ __all__ = [
     "SeasonDay",
     "Seat",
     "Section",
+    "SettlementLine",
     "SheetCopy",
     "SheetCounter",
     "SheetKind",
@@ -169,12 +209,14 @@ __all__ = [
     "Spot",
     "SpotDraw",
     "Spread",
+    "Step",
     "StopKind",
     "Stratum",
     "StrikeOff",
     "Structure",
     "Surface",
     "TestMethod",
+    "ThirdParty",
     "Uncover",
     "Use",
     "UseOfTest",
@@ -182,10 +224,15 @@ __all__ = [
     "VisitState",
     "WaitingCorrection",
     "WalkedPanel",
+    "Warranty",
+    "WarrantyCover",
+    "WarrantyMove",
+    "WarrantyPart",
     "WaterPoint",
     "WeatherReading",
     "WellReading",
     "WindowKind",
+    "WinterEntry",
     "WorkOrder",
     "WorkOrderMove",
     "digest_of",

@@ -12,6 +12,14 @@ class Core(Entry):
     pavement = models.ForeignKey(
         "registry.Pavement", on_delete=models.PROTECT, related_name="cores"
     )
+    callback = models.ForeignKey(
+        "registry.Callback",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="cores",
+        verbose_name="callback",
+    )
     number = models.CharField("core no.", max_length=40)
     panel = models.CharField("panel", max_length=12, blank=True)
     place = models.CharField("place", max_length=80, blank=True)

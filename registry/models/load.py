@@ -1,12 +1,11 @@
 """Loads: one ticket each, what was in it, when it came, where it went is in its spreads."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
-from django.utils import timezone
 
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.signed_move import SignedMove, move_back_says_why
 from registry.placing.moves import LOAD
 
 STATES = dict(LOAD.states)
@@ -114,34 +113,15 @@ class Load(Entry):
         return f"load {self.number}"
 
 
-class LoadMove(models.Model):
-    """One move of a load's state: dated, signed, never changed."""
+class LoadMove(SignedMove):
+    """One move of a load's state."""
+
+    words = STATES
 
     load = models.ForeignKey(Load, on_delete=models.PROTECT, related_name="moves")
-    from_state = models.CharField(max_length=16, choices=STATES, blank=True)
-    to_state = models.CharField(max_length=16, choices=STATES)
-    is_back = models.BooleanField("back to an earlier state", default=False)
-    why = models.CharField("because", max_length=300, blank=True)
-    on = models.DateField("date")
-    signed_by = models.CharField("signed", max_length=160, blank=True)
-    by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
-    )
-    by_organisation = models.ForeignKey(
-        "registry.Organisation", on_delete=models.PROTECT, null=True, related_name="+"
-    )
-    at = models.DateTimeField(default=timezone.now, editable=False)
 
-    class Meta:
-        ordering = ("at", "pk")
-        constraints = (
-            models.CheckConstraint(
-                name="load_move_back_says_why", condition=Q(is_back=False) | ~Q(why="")
-            ),
-        )
-
-    def __str__(self) -> str:
-        return f"{self.load}: {self.get_to_state_display()}"
+    class Meta(SignedMove.Meta):
+        constraints = (move_back_says_why("load"),)
 
 
 class Spread(Entry):

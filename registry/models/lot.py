@@ -1,12 +1,11 @@
 """Lots for acceptance: a day's work, or as the contract says, and what was decided of them."""
 
-from django.conf import settings
 from django.db import models
 from django.db.models import Q
-from django.utils import timezone
 
 from registry.models.choices import Answer
 from registry.models.entry import Entry, void_has_reason
+from registry.models.signed_move import SignedMove, move_back_says_why
 from registry.placing.moves import LOT_ACCEPTANCE
 
 STATES = dict(LOT_ACCEPTANCE.states)
@@ -61,31 +60,12 @@ class Lot(Entry):
         return f"lot {self.name}"
 
 
-class LotMove(models.Model):
-    """One move of a lot's state: dated, signed, never changed."""
+class LotMove(SignedMove):
+    """One move of a lot's state."""
+
+    words = STATES
 
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="moves")
-    from_state = models.CharField(max_length=16, choices=STATES, blank=True)
-    to_state = models.CharField(max_length=16, choices=STATES)
-    is_back = models.BooleanField("back to an earlier state", default=False)
-    why = models.CharField("because", max_length=300, blank=True)
-    on = models.DateField("date")
-    signed_by = models.CharField("signed", max_length=160, blank=True)
-    by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+"
-    )
-    by_organisation = models.ForeignKey(
-        "registry.Organisation", on_delete=models.PROTECT, null=True, related_name="+"
-    )
-    at = models.DateTimeField(default=timezone.now, editable=False)
 
-    class Meta:
-        ordering = ("at", "pk")
-        constraints = (
-            models.CheckConstraint(
-                name="lot_move_back_says_why", condition=Q(is_back=False) | ~Q(why="")
-            ),
-        )
-
-    def __str__(self) -> str:
-        return f"{self.lot}: {self.get_to_state_display()}"
+    class Meta(SignedMove.Meta):
+        constraints = (move_back_says_why("lot"),)

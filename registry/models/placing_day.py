@@ -59,6 +59,14 @@ class PlacingDay(Entry):
         related_name="placing_days",
         verbose_name="section",
     )
+    repair = models.ForeignKey(
+        "registry.Repair",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="placing_days",
+        verbose_name="repair",
+    )
     number = models.CharField("our job no.", max_length=40, blank=True)
     system = models.CharField("units of the day", max_length=10, choices=ReadingSystem)
     placed_on = models.DateField("date")

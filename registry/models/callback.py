@@ -1,0 +1,134 @@
+"""Callbacks: a notice of the owner's side, and every step of the answer to it."""
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import Q
+
+from registry.models.choices import Answer
+from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.signed_move import SignedMove, move_back_says_why
+from registry.placing.claim_moves import CALLBACK, ENDED, IN_DISPUTE
+
+STATES = dict(CALLBACK.states)
+
+
+class NoticeWay(models.TextChoices):
+    """How a notice came."""
+
+    CALL = "call", "call"
+    MAIL = "mail", "e-mail"
+    LETTER = "letter", "letter"
+    MESSAGE = "message", "text message"
+    IN_PERSON = "person", "in person"
+
+
+class CallbackQuerySet(EntryQuerySet):
+    """Callbacks."""
+
+    def open(self) -> "CallbackQuerySet":
+        """Return callbacks in which somebody still has to act."""
+        return self.standing().exclude(state__in=ENDED)
+
+    def in_dispute(self) -> "CallbackQuerySet":
+        """Return callbacks under which the record is frozen."""
+        return self.standing().filter(state__in=IN_DISPUTE)
+
+
+class Callback(Entry):
+    """One notice. Panels are names on the plan of the day it was received.
+
+    `received_at` is the clock on which it came in; `counted_on` the day it counts from with the
+    rule that said so, both as worked out when it was taken in. Only actions write `state`.
+    """
+
+    pavement = models.ForeignKey(
+        "registry.Pavement", on_delete=models.PROTECT, related_name="callbacks"
+    )
+    warranty = models.ForeignKey(
+        "registry.Warranty",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="callbacks",
+        verbose_name="warranty",
+    )
+    contractor = models.ForeignKey(
+        "registry.Organisation",
+        on_delete=models.PROTECT,
+        related_name="callbacks_to_answer",
+        verbose_name="to be answered by",
+    )
+    claimed_for = models.ForeignKey(
+        "registry.Organisation",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="callbacks_claimed",
+        verbose_name="claimed for",
+    )
+    number = models.CharField("callback no.", max_length=40)
+    claim = models.CharField("claim in one line", max_length=240)
+    as_received = models.TextField("message as received", blank=True)
+    received_at = models.DateTimeField("received at", null=True, blank=True)
+    came_by = models.CharField("came by", max_length=8, choices=NoticeWay, blank=True)
+    counted_on = models.DateField("counts as received on", null=True, blank=True)
+    counted_why = models.CharField("because", max_length=300, blank=True)
+    discovered_on = models.DateField("discovered on", null=True, blank=True)
+    claimed_by = models.CharField("claimed by", max_length=160, blank=True)
+    panels = models.JSONField("panels", default=list, blank=True)
+    panels_text = models.CharField("panels, as written", max_length=240, blank=True)
+    extent = models.CharField("extent claimed", max_length=200, blank=True)
+    first_seen = models.CharField("first seen", max_length=120, blank=True)
+    is_urgent = models.CharField("urgent", max_length=3, choices=Answer, blank=True)
+    urgent_why = models.CharField("urgent because", max_length=200, blank=True)
+    excluded_on_its_face = models.CharField(
+        "excluded on its face", max_length=3, choices=Answer, blank=True
+    )
+    clauses_argued = models.CharField("exclusions argued, by clause", max_length=240, blank=True)
+    not_known = models.TextField("not known", blank=True)
+    submitted_on = models.DateField("sent to the municipality on", null=True, blank=True)
+    state = models.CharField(
+        "state", max_length=20, choices=STATES, default="received", editable=False
+    )
+
+    objects = CallbackQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("-counted_on", "-pk")
+        constraints = (
+            void_has_reason("callback"),
+            models.UniqueConstraint(
+                fields=("contractor", "number"),
+                condition=Q(void_at__isnull=True, double_of__isnull=True),
+                name="callback_number_once_a_contractor",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.number
+
+    def clean(self) -> None:
+        """Refuse a warranty of another pavement."""
+        if self.warranty is not None and self.warranty.pavement_id != self.pavement_id:
+            raise ValidationError("The warranty is of another pavement.")
+
+    @property
+    def is_in_dispute(self) -> bool:
+        """Say whether the record under it is frozen."""
+        return self.state in IN_DISPUTE
+
+    @property
+    def is_open(self) -> bool:
+        """Say whether somebody still has to act."""
+        return self.state not in ENDED
+
+
+class CallbackMove(SignedMove):
+    """One move of a callback's state."""
+
+    words = STATES
+
+    callback = models.ForeignKey(Callback, on_delete=models.PROTECT, related_name="moves")
+
+    class Meta(SignedMove.Meta):
+        constraints = (move_back_says_why("callback"),)
