@@ -7,6 +7,23 @@ from django.db import models
 from registry.faults import DomainError
 from registry.models import JournalLine, Organisation, Pavement, Person
 
+STEPS_UP = (
+    "pavement",
+    "panel",
+    "cleaning",
+    "structure",
+    "photo",
+    "defect",
+    "placing_day",
+    "load",
+    "lot",
+    "warranty",
+    "callback",
+    "repair",
+    "hand_over",
+)
+"""Relations that lead from a row to what it belongs to."""
+
 
 class ReasonTooLong(DomainError):
     """A reason that does not fit the journal: it is refused rather than cut."""
@@ -68,7 +85,7 @@ def pavement_of(row: models.Model) -> Pavement | None:
     """Return the pavement a row belongs to, or None (a site, an organisation, a person)."""
     if isinstance(row, Pavement):
         return row
-    for step in ("pavement", "panel", "cleaning", "structure", "photo", "defect"):
+    for step in STEPS_UP:
         above = getattr(row, step, None)
         if isinstance(above, models.Model):
             return pavement_of(above)
