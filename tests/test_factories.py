@@ -4,15 +4,16 @@ import pytest
 from django.db.models import JSONField
 from factory.django import DjangoModelFactory
 
-from tests import factories
+from tests import factories, placing_factories
 
 EMPTY = (list, dict)
 """What a column of lists or facts holds where nobody said anything."""
 
 FACTORIES = [
     made
-    for made in vars(factories).values()
+    for made in (vars(factories) | vars(placing_factories)).values()
     if isinstance(made, type)
+    and not made.__name__.startswith("_")
     and issubclass(made, DjangoModelFactory)
     and made is not DjangoModelFactory
 ]
