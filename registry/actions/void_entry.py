@@ -6,6 +6,7 @@ from django.utils import timezone
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.frozen import frozen_under, why_frozen
 from registry.models import Organisation, Person
 from registry.models.entry import Entry
 
@@ -21,6 +22,7 @@ def void_entry(
     """Mark an entry void. Two people doing it at once: the second is told so."""
     if not why.strip():
         raise CannotBeVoided("Say why the entry is void.")
+    _refuse_frozen(row)
     now = timezone.now()
     changed = (
         type(row)
@@ -42,6 +44,7 @@ def mark_double(
     """Point a double to the entry that is kept; both stay readable."""
     if row.pk == kept.pk:
         raise CannotBeVoided("An entry cannot be a double of itself.")
+    _refuse_frozen(row)
     changed = type(row).objects.filter(pk=row.pk, double_of__isnull=True).update(double_of=kept)
     if not changed:
         raise CannotBeVoided("This entry is pointed to another already.")
@@ -50,3 +53,8 @@ def mark_double(
     write_line(row, "double of", by=by, organisation=organisation, why=why, changes=changes)
     refresh_after(row)
     return row
+
+
+def _refuse_frozen(row: Entry) -> None:
+    if (dispute := frozen_under(row)) is not None:
+        raise CannotBeVoided(why_frozen(dispute))

@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 
+from registry.models.callback import Callback
+from registry.models.callback_attachment import CallbackAttachment
 from registry.models.choices import Role
 from registry.models.cleaning import Cleaning
 from registry.models.rights import Rights
@@ -16,7 +18,7 @@ NOTHING = Q(pk__in=())
 
 def tests_shown(rights: Rights, zone: ZoneInfo) -> Q:
     """Return the condition under which seats show an infiltration test."""
-    shown = _shown(rights, zone, "started_on")
+    shown = _shown(rights, zone, "started_on") | attached(rights, "infiltration_test")
     for seat in rights.seats:
         if seat.role == Role.CONTRACTOR:
             shown |= _shown_to_contractor(seat, rights, zone)
@@ -25,7 +27,7 @@ def tests_shown(rights: Rights, zone: ZoneInfo) -> Q:
 
 def cleanings_shown(rights: Rights, zone: ZoneInfo) -> Q:
     """Return the condition under which seats show a cleaning."""
-    return _shown(rights, zone, "done_on")
+    return _shown(rights, zone, "done_on") | attached(rights, "cleaning")
 
 
 def _shown(rights: Rights, zone: ZoneInfo, day_field: str) -> Q:
@@ -49,8 +51,32 @@ def before(end: datetime, zone: ZoneInfo, day_field: str) -> Q:
     return Q(**{f"{day_field}__lt": day}) | (Q(**{day_field: day}) & on_the_day)
 
 
+def attached(rights: Rights, column: str) -> Q:
+    """Return the condition of records attached to a callback that one's own side answers.
+
+    They stay in its sight for ever. `column` is the one of CallbackAttachment.
+    """
+    rows = CallbackAttachment.objects.standing().filter(
+        callback__contractor__in=_contractors(rights), **{f"{column}__isnull": False}
+    )
+    return Q(pk__in=rows.values(column)) if _contractors(rights) else NOTHING
+
+
+def _contractors(rights: Rights) -> set[int]:
+    return {s.organisation_id for s in rights.seats if s.role == Role.CONTRACTOR}
+
+
+def _has_open_callback(seat: Seat) -> Q:
+    """Return the condition that a callback at the pavement of a row waits for a seat's holder."""
+    rows = Callback.objects.open().filter(
+        contractor=seat.organisation_id, pavement=OuterRef("pavement")
+    )
+    return Q(Exists(rows))
+
+
 def _shown_to_contractor(seat: Seat, rights: Rights, zone: ZoneInfo) -> Q:
-    """Acceptance tests of its work for ever; later tests of it while its warranty runs.
+    """Acceptance tests of its work for ever; later tests of it while its warranty runs or a
+    callback is open.
 
     An acceptance test after the warranty is of somebody else's work.
     """
@@ -61,8 +87,8 @@ def _shown_to_contractor(seat: Seat, rights: Rights, zone: ZoneInfo) -> Q:
     if not seat.is_held_at(rights.at):
         return shown & before(seat.to_at, zone, "started_on") if seat.to_at else NOTHING
     if seat.warranty_last_on is not None and rights.today <= seat.warranty_last_on:
-        shown |= sections or ~NOTHING
-    return shown
+        return shown | (sections or ~NOTHING)
+    return shown | (_has_open_callback(seat) & sections)
 
 
 def shows_price(rights: Rights, owners: Iterable[Seat], *, is_own: bool, at: datetime) -> bool:
@@ -118,10 +144,14 @@ def orders_shown(rights: Rights) -> Q:
 
 def visits_shown(rights: Rights, zone: ZoneInfo) -> Q:
     """Return the condition under which seats show an inspection visit."""
-    shown = _shown(rights, zone, "done_on")
+    shown = _shown(rights, zone, "done_on") | attached(rights, "visit")
     for seat in rights.seats:
-        if seat.role == Role.CONTRACTOR and seat.section_id is None and _in_warranty(seat, rights):
+        if seat.role != Role.CONTRACTOR or seat.section_id is not None:
+            continue
+        if _in_warranty(seat, rights):
             shown |= Q(done_on__lte=seat.warranty_last_on)
+        elif seat.is_held_at(rights.at):
+            shown |= _has_open_callback(seat)
     return shown
 
 
@@ -136,7 +166,7 @@ def defects_shown(rights: Rights) -> Q:
         shown |= Q(entered_at__lt=rights.past_until)
     if Role.MUNICIPALITY in rights.roles:
         shown |= Q(submitted_on__isnull=False)
-    return shown | defects_in_warranty(rights)
+    return shown | defects_in_warranty(rights) | attached(rights, "defect")
 
 
 def defects_in_warranty(rights: Rights) -> Q:
@@ -160,6 +190,11 @@ def observations_shown(rights: Rights) -> Q:
     for seat in rights.seats:
         if seat.role == Role.CONTRACTOR and _in_warranty(seat, rights):
             shown |= Q(seen_on__lte=seat.warranty_last_on)
+    if _contractors(rights):
+        rows = CallbackAttachment.objects.standing().filter(
+            callback__contractor__in=_contractors(rights), defect__isnull=False
+        )
+        shown |= Q(defect__in=rows.values("defect"))
     return shown
 
 
