@@ -77,12 +77,6 @@ def test_correction_and_void_are_refused_and_a_new_line_is_taken(callback):
     assert share.share == 0.1 and not share.is_void
     given = {"panel": "A1", "looked_on": share.looked_on, "graded_by": "eye"}
     line = RaveledShare(pavement=callback.pavement, share=0.2, **given)
-        pavement=callback.pavement,
-        panel="A1",
-        looked_on=share.looked_on,
-        share=0.2,
-        graded_by="eye",
-    )
     add_entry(line, **NOBODY)
     assert RaveledShare.objects.count() == 2
 
