@@ -7,7 +7,7 @@ from pathlib import PurePath
 UNITS = {"units", "unit_table", "numerals", "instants", "clock_hours"}
 PURE = UNITS | {
     "measuring", "decline", "planning", "placing", "plan", "drawing", "imaging", "defects",
-    "faults", "moves", "agenda",
+    "faults", "moves", "agenda", "dossier",
 }  # fmt: skip
 
 # Layer -> the layers it may import from, itself always included.

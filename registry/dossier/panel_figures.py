@@ -1,0 +1,256 @@
+"""Loads laid over the panels: areas, shares, raveled share of each load (N17), change, lag.
+
+Rows asked for: `panels` (outline, lane), `spreads` (load, lane, from, to) and `looks` (panel, on,
+share, graded_by). Days and ways of grading are never mixed.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from registry.dossier.record import Book, Figure, Input, decimals, printed
+from registry.placing import (
+    LoadShares,
+    NotGiven,
+    PlacingError,
+    Spread,
+    lay_over,
+    raveled_by_load,
+    yield_check,
+)
+from registry.plan import Panel, read_panel_name
+
+
+@dataclass(frozen=True)
+class LookDay:
+    """Shares of one day by one way of grading: panel to the name of its row."""
+
+    on: str
+    graded_by: str
+    rows: Mapping[str, str]
+
+
+def look_days(book: Book) -> tuple[LookDay, ...]:
+    """The days on which panels were looked at, oldest first, each way of grading by itself."""
+    found: dict[tuple[str, str], dict[str, str]] = {}
+    for name in book.of("looks"):
+        on, way = book.read("looks", name, "on"), book.read("looks", name, "graded_by") or ""
+        found.setdefault((on, way), {})[book.read("looks", name, "panel")] = name
+    return tuple(LookDay(on, way, rows) for (on, way), rows in sorted(found.items()))
+
+
+def shares_of(book: Book) -> LoadShares | NotGiven:
+    """The loads laid over the panels, or why that cannot be."""
+    if not book.of("panels") or not book.of("spreads"):
+        return NotGiven("No load limits are known on a plan of panels.")
+    spreads = [
+        Spread(
+            book.read("spreads", name, "load"),
+            book.read("spreads", name, "lane"),
+            book.read("spreads", name, "from", "m"),
+            book.read("spreads", name, "to", "m"),
+        )
+        for name in book.of("spreads")
+    ]
+    if turned := [p for p in book.of("panels") if book.read("panels", p, "turned_deg")]:
+        return NotGiven(f"{turned[0]} lies in a curve: feet along a lane do not say which part.")
+    try:
+        return lay_over(spreads, [_panel(book, name) for name in book.of("panels")])
+    except PlacingError as fault:
+        return NotGiven(fault.message)
+
+
+def add_panel_figures(book: Book) -> None:
+    """Work out areas, shares, and what each load raveled on each day looked at."""
+    for panel in book.of("panels"):
+        outline = book.take("panels", panel, "outline")
+        area = _panel(book, panel).area_m2
+        shown = f"{printed(area, 2)} m2"
+        says = f"panel {panel}: area"
+        formula = "area of an outline"
+        book.give(
+            f"panel {panel} area",
+            Figure(says, formula, {"outline": outline}, area, "m2", shown, decimals(2)),
+        )
+    shares = shares_of(book)
+    if isinstance(shares, NotGiven):
+        book.not_given["load limits"] = shares.reason
+        return
+    _give_shares(book, shares)
+    _give_yield(book)
+    days = look_days(book)
+    for day in days:
+        _give_raveled(book, shares, day)
+    _give_changes(book, shares, days)
+    _give_panel_lags(book, shares)
+
+
+def share_name(panel: str, load: str) -> str:
+    """Name of the figure of a load's part of a panel."""
+    return f"panel {panel} load {load} share"
+
+
+def raveled_name(load: str, day: LookDay) -> str:
+    """Name of the figure of a load's raveled share on a day."""
+    return f"load {load} raveled {day.on} {day.graded_by}".strip()
+
+
+def change_name(load: str, before: LookDay, after: LookDay) -> str:
+    """Name of the figure of what a load gained between two days."""
+    return f"load {load} change {before.on} to {after.on}"
+
+
+def panel_change_name(panel: str, before: LookDay, after: LookDay) -> str:
+    """Name of the figure of what a panel gained between two days."""
+    return f"panel {panel} change {before.on} to {after.on}"
+
+
+def _panel(book: Book, name: str) -> Panel:
+    parsed = read_panel_name(name)
+    outline = [tuple(point) for point in book.read("panels", name, "outline")]
+    left, low = min(p[0] for p in outline), min(p[1] for p in outline)
+    width, length = max(p[0] for p in outline) - left, max(p[1] for p in outline) - low
+    placed = book.read("panels", name, "placed_on")
+    return Panel(
+        parsed.letter, parsed.number, left, low, width, length, parsed.suffix,
+        corners=tuple(outline), placed_on=date.fromisoformat(placed) if placed else None,
+    )  # fmt: skip
+
+
+def _give_shares(book: Book, shares: LoadShares) -> None:
+    by_load: dict[tuple[str, str], list[str]] = {}
+    for name in book.of("spreads"):
+        key = (book.read("spreads", name, "load"), book.read("spreads", name, "lane"))
+        by_load.setdefault(key, []).append(name)
+    filled: dict[tuple[str, str], float] = {}
+    for piece in shares.pieces:
+        key = (piece.panel, piece.load)
+        filled[key] = filled.get(key, 0.0) + piece.share
+    for (panel, load), share in filled.items():
+        names = by_load[load, book.read("panels", panel, "lane")]
+        inputs: dict[str, Input | list[Input]] = {
+            "outline": book.take("panels", panel, "outline"),
+            "from": [book.take("spreads", name, "from", "m") for name in names],
+            "to": [book.take("spreads", name, "to", "m") for name in names],
+        }
+        says = f"part of panel {panel} that load {load} filled"
+        shown = f"{printed(share, 1, 100)} %"
+        book.give(
+            share_name(panel, load),
+            Figure(says, "share of a panel", inputs, share, "", shown, decimals(1, 100)),
+        )
+    for load in shares.loads:
+        own = shares.of_load(load)
+        if own:
+            value = shares.area_of(load)
+            inputs = _parts(book, load, panels_of(shares, load))
+            says, shown = f"load {load}: area on panels", f"{printed(value, 2)} m2"
+            book.give(
+                f"load {load} area",
+                Figure(says, "area of a load", inputs, value, "m2", shown, decimals(2)),
+            )
+
+
+def _give_yield(book: Book) -> None:
+    """N15 over all loads and panels, where every load has a volume and all days one thickness."""
+    days, loads = list(book.of("placing_days")), list(book.of("loads"))
+    thick = {book.read("placing_days", day, "thickness", "m") for day in days}
+    volumes = [book.take("loads", load, "volume", "m3") for load in loads]
+    if len(thick) != 1 or None in thick or any(one.value is None for one in volumes):
+        return
+    areas = book.results(f"panel {panel} area" for panel in book.of("panels"))
+    inputs: dict[str, Input | Sequence[Input]] = {
+        "volumes": volumes,
+        "areas": areas,
+        "thickness": book.take("placing_days", days[0], "thickness", "m"),
+    }
+    value = yield_check(
+        math.fsum(one.value for one in volumes), math.fsum(one.value for one in areas), thick.pop()
+    ).used
+    says, shown = "concrete ticketed over concrete that fits in", f"{printed(value, 0, 100)} %"
+    figure = Figure(says, "N15 yield", inputs, value, "", shown, decimals(0, 100))
+    book.give("yield", figure)
+
+
+def panels_of(shares: LoadShares, load: str) -> list[str]:
+    """Panels that a load lies in, each once."""
+    return list(dict.fromkeys(piece.panel for piece in shares.of_load(load)))
+
+
+def _parts(book: Book, load: str, panels: list[str]) -> dict[str, Input | list[Input]]:
+    return {
+        "shares": [book.result(share_name(panel, load)) for panel in panels],
+        "areas": [book.result(f"panel {panel} area") for panel in panels],
+    }
+
+
+def _give_raveled(book: Book, shares: LoadShares, day: LookDay) -> None:
+    raveled = {
+        panel: book.read("looks", row, "share")
+        for panel, row in day.rows.items()
+        if panel in shares.areas_m2
+    }
+    found = raveled_by_load(shares, raveled, dict.fromkeys(raveled, day.graded_by))
+    for load, value in found.items():
+        name = raveled_name(load, day)
+        if isinstance(value, NotGiven):
+            book.give(name, value)
+            continue
+        panels = panels_of(shares, load)
+        inputs = _parts(book, load, panels)
+        inputs["values"] = [book.take("looks", day.rows[panel], "share") for panel in panels]
+        says = f"load {load}: raveled share on {day.on}"
+        formula, shown = "N17 raveled share of a load", f"{printed(value, 1, 100)} %"
+        book.give(name, Figure(says, formula, inputs, value, "", shown, decimals(1, 100)))
+
+
+def _give_changes(book: Book, shares: LoadShares, days: tuple[LookDay, ...]) -> None:
+    for before, after in pairs_of(days):
+        for load in shares.loads:
+            one, other = raveled_name(load, before), raveled_name(load, after)
+            if book.has(one, other):
+                inputs = {"before": book.result(one), "after": book.result(other)}
+                says = f"load {load}: change from {before.on} to {after.on}"
+                _give_change(book, change_name(load, before, after), says, inputs)
+        for panel in before.rows.keys() & after.rows.keys():
+            inputs = {
+                "before": book.take("looks", before.rows[panel], "share"),
+                "after": book.take("looks", after.rows[panel], "share"),
+            }
+            says = f"panel {panel}: change from {before.on} to {after.on}"
+            _give_change(book, panel_change_name(panel, before, after), says, inputs)
+
+
+def pairs_of(days: tuple[LookDay, ...]) -> list[tuple[LookDay, LookDay]]:
+    """Each day with the next one graded the same way."""
+    found = []
+    for nth, before in enumerate(days):
+        later = [one for one in days[nth + 1 :] if one.graded_by == before.graded_by]
+        if later:
+            found.append((before, later[0]))
+    return found
+
+
+def _give_change(book: Book, name: str, says: str, inputs: dict[str, Input]) -> None:
+    value = inputs["after"].value - inputs["before"].value
+    shown = f"{printed(value, 1, 100)} points"
+    book.give(name, Figure(says, "N19 change", inputs, value, "", shown, decimals(1, 100)))
+
+
+def _give_panel_lags(book: Book, shares: LoadShares) -> None:
+    for panel in shares.areas_m2:
+        loads = list(dict.fromkeys(piece.load for piece in shares.of_panel(panel)))
+        if not loads or not book.has(*(f"load {load} lag" for load in loads)):
+            continue
+        inputs = {
+            "weights": [book.result(share_name(panel, load)) for load in loads],
+            "values": [book.result(f"load {load} lag") for load in loads],
+        }
+        value = shares.over_panel(panel, {load: book.value(f"load {load} lag") for load in loads})
+        if isinstance(value, NotGiven):
+            continue
+        says = f"panel {panel}: time from discharge to cover, by area"
+        shown = f"{printed(value, 1)} min"
+        figure = Figure(says, "weighted mean", inputs, value, "min", shown, decimals(1))
+        book.give(f"panel {panel} lag", figure)

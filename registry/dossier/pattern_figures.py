@@ -1,0 +1,187 @@
+"""Patterns: N18 of each factor over the loads, late loads against the others, winter zone or not.
+
+Of the first day on which the panels were looked at, and of the change to the next. A pattern is
+evidence; it names no cause and nobody liable.
+"""
+
+from collections.abc import Sequence
+
+from registry.dossier.load_figures import system_of
+from registry.dossier.panel_figures import (
+    LookDay,
+    look_days,
+    pairs_of,
+    panel_change_name,
+    raveled_name,
+)
+from registry.dossier.record import Book, Figure, Input, decimals, printed
+from registry.placing import FACTORS, Factor, LoadRow, NotGiven, Pattern, pattern
+from registry.placing.pattern import SHUFFLES
+from registry.units import System
+
+SEED = 1
+LATE_MIN = 25.0
+"""From discharge to cover: loads over it are set against the rest (house rule, no source)."""
+OUTCOME_DECIMALS = 3
+_OF_FIGURE = {"lag": "lag", "wait": "wait", "evaporation": "evaporation", "water": "w/cm"}
+_OF_ROW = {
+    "density": {System.INCH_POUND: "lb/ft3", System.SI: "kg/m3"},
+    "air": {System.INCH_POUND: "degF", System.SI: "degC"},
+}
+LATE, OTHERS = "loads covered late, mean", "other loads, mean"
+IN_ZONE, OUT_OF_ZONE = "panels in the winter zone, mean change", "other panels, mean change"
+
+
+def add_pattern_figures(book: Book) -> None:
+    """Work out the patterns that the rows allow."""
+    days = look_days(book)
+    if not days:
+        book.not_given["pattern"] = "No raveled share of a panel is in the record."
+        return
+    _give_late(book, days[0])
+    _give_pattern(book, days[0])
+    if pairs := pairs_of(days):
+        _give_zone(book, *pairs[0])
+
+
+def tau_name(code: str) -> str:
+    """Name of the figure of N18 of a factor."""
+    return f"tau-b of {code}"
+
+
+def late_loads(book: Book) -> tuple[str, ...]:
+    """Loads covered later than LATE_MIN, in order."""
+    return tuple(x for x in book.of("loads") if (book.value(f"load {x} lag") or 0) > LATE_MIN)
+
+
+def _give_late(book: Book, day: LookDay) -> None:
+    known = [
+        load
+        for load in book.of("loads")
+        if book.has(raveled_name(load, day), f"load {load} area", f"load {load} lag")
+    ]
+    late = [load for load in known if load in late_loads(book)]
+    others = [load for load in known if load not in late]
+    if not late or not others:
+        book.not_given[LATE] = f"No load, or every load, was covered later than {LATE_MIN:g} min."
+        return
+    for name, loads in ((LATE, late), (OTHERS, others)):
+        weights = book.results(f"load {load} area" for load in loads)
+        values = book.results(raveled_name(load, day) for load in loads)
+        says = f"{name} raveled share on {day.on}: {', '.join(loads)}"
+        _give_mean(book, name, says, weights, values, "%")
+
+
+def _give_zone(book: Book, before: LookDay, after: LookDay) -> None:
+    known = [p for p in book.of("panels") if book.has(panel_change_name(p, before, after))]
+    inside = [p for p in known if book.read("panels", p, "in_winter_zone") is True]
+    outside = [p for p in known if book.read("panels", p, "in_winter_zone") is False]
+    if not inside or not outside:
+        book.not_given[IN_ZONE] = "No panel, or every panel, lies in a logged winter zone."
+        return
+    for name, panels in ((IN_ZONE, inside), (OUT_OF_ZONE, outside)):
+        weights = book.results(f"panel {panel} area" for panel in panels)
+        values = book.results(panel_change_name(panel, before, after) for panel in panels)
+        says = f"{name} from {before.on} to {after.on}: {len(panels)} panels"
+        _give_mean(book, name, says, weights, values, "points")
+
+
+def _give_mean(
+    book: Book, name: str, says: str, weights: Sequence[Input], values: Sequence[Input], unit: str
+) -> None:
+    total = sum(one.value * value.value for one, value in zip(weights, values, strict=True))
+    value = total / sum(one.value for one in weights)
+    inputs = {"weights": weights, "values": values}
+    shown = f"{printed(value, 1, 100)} {unit}"
+    book.give(name, Figure(says, "weighted mean", inputs, value, "", shown, decimals(1, 100)))
+
+
+def _give_pattern(book: Book, day: LookDay) -> None:
+    rows = [
+        LoadRow(
+            load,
+            book.value(raveled_name(load, day)),
+            {factor.code: _value(book, load, factor) for factor in FACTORS},
+        )
+        for load in book.of("loads")
+    ]
+    found = pattern(rows, FACTORS, seed=SEED)
+    book.not_given["factors tried"] = found.tried_words
+    for line in found.lines:
+        if line.tau is None or line.p is None:
+            book.give(tau_name(line.factor.code), NotGiven(line.reason))
+            continue
+        loads = _loads_with(rows, line.factor)
+        outcome = book.results(raveled_name(load, day) for load in loads)
+        inputs = {"outcome": outcome, "factor": [_input(book, x, line.factor) for x in loads]}
+        says = f"{line.factor.label} against raveling on {day.on}, {line.n} loads"
+        constants = {
+            "outcome_decimals": OUTCOME_DECIMALS,
+            "factor_decimals": line.factor.decimals,
+        }
+        name, formula = tau_name(line.factor.code), "N18 tau-b"
+        shown = printed(line.tau, 2)
+        book.give(name, Figure(says, formula, inputs, line.tau, "", shown, decimals(2), constants))
+        _give_p(book, name, says, inputs, line.p, constants)
+    _give_together(book, rows, found)
+
+
+def _give_p(
+    book: Book,
+    name: str,
+    says: str,
+    inputs: dict[str, Sequence[Input]],
+    p: float,
+    constants: dict[str, int],
+) -> None:
+    shuffled = constants | {"shuffles": SHUFFLES, "seed": SEED}
+    shown = "p under 0.001" if p < 0.001 else f"p {p:.2g}"
+    figure = Figure(f"p of {says}", "N18 p by shuffling", inputs, p, "", shown, "p", shuffled)
+    book.give(f"p of {name}", figure)
+
+
+def _give_together(book: Book, rows: list[LoadRow], found: Pattern) -> None:
+    for pair in found.together:
+        loads = [
+            row.load
+            for row in rows
+            if row.factors[pair.one.code] is not None and row.factors[pair.other.code] is not None
+        ]
+        inputs = {
+            "outcome": [_input(book, load, pair.one) for load in loads],
+            "factor": [_input(book, load, pair.other) for load in loads],
+        }
+        constants = {
+            "outcome_decimals": pair.one.decimals,
+            "factor_decimals": pair.other.decimals,
+        }
+        shown = printed(pair.tau, 2)
+        figure = Figure(
+            pair.words, "N18 tau-b", inputs, pair.tau, "", shown, decimals(2), constants
+        )
+        book.give(f"{pair.one.code} and {pair.other.code} move together", figure)
+
+
+def _loads_with(rows: list[LoadRow], factor: Factor) -> list[str]:
+    return [
+        row.load for row in rows if row.outcome is not None and row.factors[factor.code] is not None
+    ]
+
+
+def _value(book: Book, load: str, factor: Factor) -> float | None:
+    value: float | None
+    if factor.code in _OF_FIGURE:
+        value = book.value(f"load {load} {_OF_FIGURE[factor.code]}")
+    else:
+        value = book.read("loads", load, factor.code, _unit(book, load, factor))
+    return value
+
+
+def _input(book: Book, load: str, factor: Factor) -> Input:
+    if factor.code in _OF_FIGURE:
+        return book.result(f"load {load} {_OF_FIGURE[factor.code]}")
+    return book.take("loads", load, factor.code, _unit(book, load, factor))
+
+
+def _unit(book: Book, load: str, factor: Factor) -> str:
+    return _OF_ROW[factor.code][system_of(book, load)]
