@@ -1,0 +1,226 @@
+"""Who sees warranties, callbacks, winter logs, repairs and hand-overs, and who writes in them.
+
+Owner and manager read the notices, findings and answers of their pavement and act for the owner's
+side; the contractor those it has to answer, for ever, and acts for its own; an evaluator reads and
+reports; a buyer in view reads those that are open; a municipality what was submitted; a tester or
+sweeper none. Notes kept inside are their own organisation's alone.
+"""
+
+from django.core.exceptions import PermissionDenied
+from django.db.models import Q, QuerySet
+from django.http import Http404
+
+from registry.access.holding import pavements_held_as, rights_at, sees
+from registry.access.people import organisations_of
+from registry.models import (
+    Callback,
+    CallbackNote,
+    HandOver,
+    Organisation,
+    Pavement,
+    Person,
+    Repair,
+    Warranty,
+    WinterEntry,
+)
+from registry.models.callback import CallbackQuerySet
+from registry.models.choices import Role
+from registry.models.repair import RepairQuerySet
+from registry.models.rights import KEEPERS, MAY, Rights
+from registry.models.seat import Seat
+from registry.models.sight import attached
+from registry.models.warranty import WarrantyQuerySet
+from registry.models.winter_entry import WinterEntryQuerySet
+from registry.placing.claim_moves import ENDED
+
+NOTHING = Q(pk__in=())
+OF_THE_OWNERS_SIDE = frozenset({"agreed", "disputed", "silent", "withdrawn"})
+OF_EITHER_SIDE = frozenset(
+    {"evaluator_named", "settled", "remedy_dated", "closed", "in_court", "visit_set", "visited"}
+)
+OF_THE_EVALUATOR = frozenset({"reported"})
+"""States to which each side moves a callback; all others are the contractor's."""
+
+
+def callbacks_shown(rights: Rights) -> Q:
+    """Return the condition under which seats at a pavement show a callback there."""
+    roles, shown = rights.roles, NOTHING
+    if roles & (KEEPERS | {Role.EVALUATOR}):
+        return ~NOTHING
+    contractors = [s.organisation_id for s in rights.seats if s.role == Role.CONTRACTOR]
+    if contractors:
+        shown |= Q(contractor__in=contractors)
+    if Role.BUYER in roles:
+        shown |= ~Q(state__in=ENDED)
+    if Role.MUNICIPALITY in roles:
+        shown |= Q(submitted_on__isnull=False)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    return shown
+
+
+def visible_callbacks(person: Person, pavement: Pavement) -> CallbackQuerySet:
+    """Return the callbacks of a pavement that a person may see."""
+    rows = Callback.objects.filter(pavement=pavement)
+    return rows.filter(callbacks_shown(rights_at(person, pavement)))
+
+
+def all_visible_callbacks(person: Person) -> CallbackQuerySet:
+    """Return the callbacks a person may see over the pavements where a seat is held now."""
+    held = pavements_held_as(person, MAY["read"]).values("pk")
+    readers = pavements_held_as(person, KEEPERS | {Role.EVALUATOR}).values("pk")
+    buyers = pavements_held_as(person, {Role.BUYER}).values("pk")
+    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
+    own = organisations_of(person).values("pk")
+    shown = Q(pavement__in=readers) | Q(pavement__in=held, contractor__in=own)
+    shown |= Q(pavement__in=buyers) & ~Q(state__in=ENDED)
+    shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
+    return Callback.objects.filter(shown)
+
+
+def get_callback(person: Person, pk: int, *, to: str = "read") -> Callback:
+    """Return a callback.
+
+    `to` may be "answer" (the contractor's side), "claim" (the owner's side), "report" (evaluator)
+    or "add" (any of the three).
+    """
+    rows = Callback.objects.select_related(
+        "pavement__site", "contractor", "claimed_for", "warranty__holiday_list"
+    )
+    row = rows.filter(pk=pk).first()
+    if row is None or not sees(person, row.pavement):
+        raise Http404("No such callback.")
+    if not visible_callbacks(person, row.pavement).filter(pk=pk).exists():
+        raise Http404("No such callback.")
+    if to != "read" and acting_side(rights_at(person, row.pavement), row, to) is None:
+        raise PermissionDenied("Your seat at this pavement does not allow this.")
+    return row
+
+
+def acting_side(rights: Rights, row: Callback, to: str) -> Organisation | None:
+    """Return the organisation through which rights do a thing to a callback, or None."""
+    sides = {
+        "answer": lambda: _contractor(rights, row),
+        "claim": lambda: _held_as(rights, KEEPERS),
+        "report": lambda: _held_as(rights, {Role.EVALUATOR}),
+    }
+    if to != "add":
+        return sides[to]()
+    return next((found for side in sides.values() if (found := side()) is not None), None)
+
+
+def _contractor(rights: Rights, row: Callback) -> Organisation | None:
+    """Its contractor answers, even after its seat has ended with the warranty."""
+    own = (s for s in rights.seats if s.role == Role.CONTRACTOR)
+    return next((s.organisation for s in own if s.organisation_id == row.contractor_id), None)
+
+
+def _held_as(rights: Rights, roles: frozenset[str] | set[str]) -> Organisation | None:
+    if rights.is_split:
+        return None
+    return next((s.organisation for s in rights.open_seats if s.role in roles), None)
+
+
+def acting_for(person: Person, row: Callback, to_state: str) -> Organisation:
+    """Return the organisation for which a person moves a callback to a state, back included."""
+    rights = rights_at(person, row.pavement)
+    if to_state in OF_THE_OWNERS_SIDE:
+        wanted: tuple[str, ...] = ("claim",)
+    elif to_state in OF_EITHER_SIDE:
+        wanted = ("answer", "claim")
+    elif to_state in OF_THE_EVALUATOR:
+        wanted = ("report", "answer", "claim")
+    else:
+        wanted = ("answer",)
+    found = next((side for to in wanted if (side := acting_side(rights, row, to))), None)
+    if found is None:
+        raise PermissionDenied("The other side moves a callback there.")
+    return found
+
+
+def visible_notes(person: Person, row: Callback) -> QuerySet[CallbackNote]:
+    """Return the notes of a callback one sees: what is shared, and those of one's own inside."""
+    own = organisations_of(person).values("pk")
+    return row.notes.filter(Q(inside_of__isnull=True) | Q(inside_of__in=own))
+
+
+def visible_warranties(person: Person, pavement: Pavement) -> WarrantyQuerySet:
+    """Return the warranties of a pavement that a person may see.
+
+    A contractor sees those it gave; whoever reads or reviews the pavement all but a municipality.
+    """
+    rights = rights_at(person, pavement)
+    rows = Warranty.objects.filter(pavement=pavement)
+    if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER}):
+        return rows
+    own = [s.organisation_id for s in rights.seats if s.role == Role.CONTRACTOR]
+    shown = Q(contractor__in=own)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    return rows.filter(shown)
+
+
+def get_warranty(person: Person, pk: int, *, to: str = "read") -> Warranty:
+    """Return a warranty; `to="write"` asks for the side of its contractor or of the owner."""
+    rows = Warranty.objects.select_related("pavement__site", "contractor", "owner", "holiday_list")
+    row = rows.filter(pk=pk).first()
+    if row is None or not sees(person, row.pavement):
+        raise Http404("No such warranty.")
+    if not visible_warranties(person, row.pavement).filter(pk=pk).exists():
+        raise Http404("No such warranty.")
+    if to != "read" and warranty_side(rights_at(person, row.pavement), row) is None:
+        raise PermissionDenied("Your seat at this pavement does not allow this.")
+    return row
+
+
+def warranty_side(rights: Rights, row: Warranty) -> Organisation | None:
+    """Return the organisation through which the terms are written: contractor or keeper."""
+    own = (s for s in rights.seats if s.role == Role.CONTRACTOR)
+    by = next((s.organisation for s in own if s.organisation_id == row.contractor_id), None)
+    return by or _held_as(rights, KEEPERS)
+
+
+def contractor_seat(person: Person, pavement: Pavement) -> Seat | None:
+    """Return a seat as contractor that a person's side holds or held at a pavement."""
+    seats = rights_at(person, pavement).seats
+    return next((s for s in seats if s.role == Role.CONTRACTOR), None)
+
+
+def visible_winter_log(person: Person, pavement: Pavement) -> WinterEntryQuerySet:
+    """Return the lines of the winter log: all to who reads all, to a contractor what is attached.
+
+    Whoever wrote a line sees it.
+    """
+    rights = rights_at(person, pavement)
+    rows = WinterEntry.objects.filter(pavement=pavement)
+    if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER}):
+        return rows
+    shown = Q(entered_for__in=rights.organisations) | attached(rights, "winter_entry")
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(submitted_on__isnull=False)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    return rows.filter(shown)
+
+
+def visible_repairs(person: Person, pavement: Pavement) -> RepairQuerySet:
+    """Return the repairs of a pavement: a contractor sees those of callbacks it answers."""
+    rights = rights_at(person, pavement)
+    rows = Repair.objects.filter(pavement=pavement)
+    if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER, Role.MUNICIPALITY}):
+        return rows
+    own = [s.organisation_id for s in rights.seats if s.role == Role.CONTRACTOR]
+    shown = Q(entered_for__in=rights.organisations) | Q(callback__contractor__in=own)
+    if rights.past_until is not None:
+        shown |= Q(entered_at__lt=rights.past_until)
+    return rows.filter(shown)
+
+
+def visible_hand_overs(person: Person, pavement: Pavement) -> QuerySet[HandOver]:
+    """Return the certificates of a pavement: giver's, taker's, and those its keepers read."""
+    rights = rights_at(person, pavement)
+    rows = HandOver.objects.filter(pavement=pavement)
+    if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER}):
+        return rows
+    own = rights.organisations
+    return rows.filter(Q(giver__in=own) | Q(taker__in=own) | Q(entered_for__in=own))

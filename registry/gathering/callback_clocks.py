@@ -1,0 +1,144 @@
+"""The clocks of a callback: what is due when, by which rule, what was done, and what follows."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from registry.gathering.warranty_terms import PartWithDay, calendar_of
+from registry.models import (
+    AfterEvent,
+    AgreedDate,
+    AnswerLimit,
+    Callback,
+    CallbackMove,
+    Step,
+    Warranty,
+)
+from registry.placing.clocks import Clock, Counting, Due, Limit, clock, due
+from registry.placing.faults import NotGiven
+from registry.placing.warranty import NoticeTime, Part, notice_time, split_claim
+from registry.placing.working_days import Counted, WorkCalendar, holiday_list
+
+DONE_BY = {
+    Step.ACKNOWLEDGE: ("acknowledged",),
+    Step.VISIT: ("visited",),
+    Step.FINDING: ("finding_issued",),
+    Step.REPLY: ("agreed", "disputed", "silent"),
+    Step.EVALUATOR: ("evaluator_named",),
+    Step.REMEDY: ("remedy_done",),
+}
+"""States whose first day fulfils a step."""
+
+HAPPENED = {
+    AfterEvent.VISITED: ("visited",),
+    AfterEvent.FINDING: ("finding_issued",),
+    AfterEvent.DISPUTED: ("disputed",),
+    AfterEvent.SETTLED: ("settled", "agreed"),
+}
+OF_THE_OWNER = frozenset({Step.REPLY})
+OF_BOTH = frozenset({Step.EVALUATOR})
+
+
+@dataclass(frozen=True)
+class StepClock:
+    """One step with its clock; `side` is "contractor", "owner" or "both"."""
+
+    step: str
+    label: str
+    limit: AnswerLimit
+    clock: Clock
+    side: str
+
+
+def clocks_of(
+    row: Callback,
+    *,
+    limits: Iterable[AnswerLimit],
+    moves: Sequence[CallbackMove],
+    agreed: Iterable[AgreedDate],
+    warranty: Warranty | None,
+    today: date,
+) -> tuple[StepClock, ...]:
+    """Return the clock of every limit of the terms, in the order of the steps.
+
+    `today` is the day at the place of whoever has to answer. `moves` are oldest first.
+    """
+    calendar = calendar_of(warranty.holiday_list if warranty else None)
+    signed = {one.step: one.due_on for one in agreed}
+    order = list(Step.values)
+    rows = sorted(limits, key=lambda one: order.index(one.step))
+    return tuple(_clock(row, one, moves, signed, calendar, today) for one in rows)
+
+
+def _clock(
+    row: Callback,
+    limit: AnswerLimit,
+    moves: Sequence[CallbackMove],
+    signed: dict[str, date],
+    calendar: WorkCalendar | NotGiven,
+    today: date,
+) -> StepClock:
+    step, label = Step(limit.step), str(limit.get_step_display())
+    done = day_of(moves, DONE_BY[step])
+    due_on = _due(limit, event_day(row, limit.after, moves), calendar, signed.get(limit.step))
+    side = "owner" if step in OF_THE_OWNER else "both" if step in OF_BOTH else "contractor"
+    return StepClock(limit.step, label, limit, clock(label, due_on, done, today=today), side)
+
+
+def _due(
+    limit: AnswerLimit,
+    event_on: date | None,
+    calendar: WorkCalendar | NotGiven,
+    signed: date | None,
+) -> Due | NotGiven:
+    needs_days = limit.counting == Counting.WORKING or limit.to_working_day
+    if isinstance(calendar, NotGiven):
+        if needs_days:
+            return calendar
+        calendar = holiday_list((), ())
+    rule = Limit(
+        limit.days,
+        Counting(limit.counting),
+        str(limit.get_after_display()),
+        to_working_day=limit.to_working_day,
+    )
+    return due(event_on, rule, calendar, agreed_on=signed)
+
+
+def event_day(row: Callback, after: str, moves: Sequence[CallbackMove]) -> date | None:
+    """Return the day of the event from which a limit counts."""
+    if after == AfterEvent.COUNTED:
+        return row.counted_on
+    return day_of(moves, HAPPENED[AfterEvent(after)])
+
+
+def day_of(moves: Sequence[CallbackMove], states: Sequence[str]) -> date | None:
+    """Return the first day of the states, unless a later move went back behind it."""
+    found: date | None = None
+    for move in moves:
+        if move.is_back and found is not None and move.from_state in states:
+            found = None
+        elif move.to_state in states and not move.is_back and found is None:
+            found = move.on
+    return found
+
+
+def notice_of(
+    row: Callback, parts: Sequence[PartWithDay]
+) -> list[tuple[Part | NotGiven, tuple[str, ...], NoticeTime | NotGiven]]:
+    """Return the panels claimed, by the part that covers them, with whether notice was in time."""
+    if row.counted_on is None:
+        return []
+    covers = [one.part for one in parts]
+    groups = split_claim(row.panels or ["the whole"], covers, row.counted_on)
+    return [(part, panels, _in_time(row, part)) for part, panels in groups]
+
+
+def _in_time(row: Callback, part: Part | NotGiven) -> NoticeTime | NotGiven:
+    if isinstance(part, NotGiven):
+        return part
+    if row.counted_on is None or row.received_at is None:
+        return NotGiven("The clock of the notice is not known.")
+    counted = Counted(row.received_at, row.counted_on, row.counted_why)
+    days = row.warranty.notice_days if row.warranty else None
+    return notice_time(counted, part.last_day, discovered_on=row.discovered_on, notice_days=days)
