@@ -10,7 +10,7 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from functools import partial
 
-from registry.dossier.record import Book, Figure, Input, decimals
+from registry.dossier.record import Book, Figure, Input
 from registry.placing import (
     Counted,
     Counting,
@@ -180,10 +180,10 @@ def _give_over(book: Book, step: str) -> None:
         return
     value = (date.fromisoformat(done) - date.fromisoformat(book.value(f"{step} due"))).days
     inputs = {"done": book.take("clocks", step, "done_on"), "due": book.result(f"{step} due")}
-    unit = "day" if abs(value) == 1 else "days"
-    shown = f"{value} {unit}, {'late' if value > 0 else 'in time'}"
+    unit = "day" if value == 1 else "days"
+    shown = f"{value} {unit} late" if value > 0 else "in time"
     says = f"{step}: done less due"
-    figure = Figure(says, "N20 days over", inputs, value, "d", shown, decimals(0))
+    figure = Figure(says, "N20 days over", inputs, value, "d", shown, "days late")
     book.give(f"{step} over", figure)
 
 

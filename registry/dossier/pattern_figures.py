@@ -118,6 +118,7 @@ def _give_pattern(book: Book, day: LookDay) -> None:
         constants = {
             "outcome_decimals": OUTCOME_DECIMALS,
             "factor_decimals": line.factor.decimals,
+            "loads": line.n,
         }
         name, formula = tau_name(line.factor.code), "N18 tau-b"
         shown = printed(line.tau, 2)

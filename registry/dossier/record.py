@@ -4,8 +4,9 @@ An input points to the cell or the figure it was taken from, so that both can be
 Units are written without raised signs ("ft2") so that plain programs read them.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from registry.placing import NotGiven
@@ -39,6 +40,16 @@ UNITS: dict[str, tuple[str, float, float]] = {
 }
 """Unit: what it measures, factor to the unit kept, offset before it."""
 
+_SIGNS = {
+    "m2": "m²",
+    "ft2": "ft²",
+    "m3": "m³",
+    "ft3": "ft³",
+    "yd3": "yd³",
+    "degF": "°F",
+    "degC": "°C",
+}
+
 
 def converted(value: float, unit: str, wanted: str) -> float:
     """A value in another unit of its kind. ValueError where it is of another kind."""
@@ -69,10 +80,17 @@ class Cell:
         if isinstance(self.read, bool):
             return "yes" if self.read else "no"
         if isinstance(self.read, float):
-            return f"{self.read:.6g} {self.unit}".strip()
+            return with_signs(f"{self.read:.6g} {self.unit}".strip())
         if isinstance(self.read, list):
             return ", ".join(str(one) for one in self.read)
-        return f"{self.read} {self.unit}".strip()
+        return with_signs(f"{self.read} {self.unit}".strip())
+
+
+def with_signs(text: str) -> str:
+    """Units as they stand on paper: "lb/ft³", "70 °F"."""
+    for plain, sign in _SIGNS.items():
+        text = re.sub(rf"(?<![A-Za-z]){plain}(?![A-Za-z0-9])", sign, text)
+    return text
 
 
 def words(text: str, written: str = "") -> Cell:
@@ -106,7 +124,8 @@ Inputs = Mapping[str, Input | Sequence[Input]]
 class Figure:
     """One figure. `shown` is what stands on paper; `printed_as` says how it follows from `value`.
 
-    printed_as  "duration", "p", "yes or no", "as it is", or {"times": 100, "decimals": 1}
+    printed_as  "duration", "days late", "p", "yes or no", "as it is", or a number of decimals:
+                {"times": 100, "decimals": 1}
     """
 
     says: str
@@ -169,7 +188,7 @@ class Book:
         if isinstance(figure, NotGiven):
             self.not_given[name] = figure.reason
         else:
-            self.figures[name] = figure
+            self.figures[name] = replace(figure, shown=with_signs(figure.shown))
 
     def has(self, *figures: str) -> bool:
         """Say whether all of these are given."""
@@ -192,6 +211,5 @@ def decimals(count: int, times: float = 1) -> dict[str, float]:
 
 
 def printed(value: float, count: int, times: float = 1) -> str:
-    """A number to so many decimals, never "-0"."""
-    text = f"{value * times:.{count}f}"
-    return text
+    """A number to so many decimals."""
+    return f"{value * times:.{count}f}"

@@ -89,6 +89,8 @@ def in_words(figure) -> str:
     value, how = figure["value"], figure["printed_as"]
     if how == "duration":
         return duration(value)
+    if how == "days late":
+        return "in time" if value <= 0 else f"{value} day{'' if value == 1 else 's'} late"
     if how == "p":
         return "under 0.001" if value < 0.001 else f"{value:.2g}"
     if how == "yes or no":
@@ -112,6 +114,7 @@ def judge_figure(record, figure) -> str:
     return ""
 
 
+SIGNS = {"²": "2", "³": "3", "°": "deg"}
 WRITTEN = re.compile(r"(-?\d+(?:\.\d+)?) ?([A-Za-z/]+[23]?)")
 
 
@@ -120,7 +123,8 @@ def written_otherwise(rows):
     for kind, named in rows.items():
         for name, row in named.items():
             for label, cell in row.items():
-                found = WRITTEN.fullmatch(cell["written"])
+                text = "".join(SIGNS.get(sign, sign) for sign in cell["written"])
+                found = WRITTEN.fullmatch(text)
                 if found and found.group(2) in UNITS and isinstance(cell["read"], (int, float)):
                     value = converted(float(found.group(1)), found.group(2), cell["unit"])
                     if not math.isclose(value, cell["read"], rel_tol=1e-6):

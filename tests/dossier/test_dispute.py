@@ -86,7 +86,7 @@ def test_every_clock_of_the_dispute(book):
         "remedy": "2025-06-30",
     }
     assert {step: book.shown(f"{step} due") for step in due} == due
-    assert book.shown("finding over") == "4 days, late"
+    assert book.shown("finding over") == "4 days late"
     assert "2024-12-31" in book.figures["remedy due"].says
     late = [step for step in due if book.value(f"{step} over") > 0]
     assert late == ["finding"]

@@ -1,0 +1,306 @@
+"""Annexes A to D of a callback dossier: plan with load limits, load record, cover, tests."""
+
+from collections.abc import Iterator
+
+from registry.dossier import Book
+from registry.dossier.load_figures import system_of
+from registry.dossier.panel_figures import look_days, pairs_of, raveled_name
+from registry.dossier.pattern_figures import IN_ZONE, LATE, OTHERS, OUT_OF_ZONE, tau_name
+from registry.drawing.load_limits import LimitDrawn, PanelDrawn, load_picture
+from registry.sheets.dossier_front import FACTOR_WORDS, finding_row, front_days
+from registry.sheets.flowing import Block, Column, Said, Table
+from registry.units import System
+
+PICTURE_MM = (178.0, 205.0)
+_MIX = ("volume", "cementitious", "batch_water", "free_moisture", "site_water")
+_NO_PLAN = "There is no plan of panels in the record, so no picture and no load limits."
+
+
+def plan_blocks(book: Book) -> Iterator[Block]:
+    """A: the plan, then every panel, then findings with evidence for and against."""
+    days = front_days(tuple(day.on for day in look_days(book)))
+    yield _picture(book, days) if book.of("panels") else Said(_NO_PLAN)
+    heads = [f"raveled % {day}" for day in days] + [""] * (3 - len(days))
+    columns = (
+        Column("panel", 12.0),
+        *(Column(head, 17.0, right=True) for head in heads),
+        Column("loads, part of the panel", 33.0),
+        Column("lag min", 12.0, right=True),
+        Column("w/cm", 20.0),
+        Column("sheet break", 12.0),
+        Column("winter zone", 13.0),
+        Column("cause", 26.0),
+    )
+    rows = tuple(finding_row(book, panel, days) for panel in book.of("panels"))
+    foot = (
+        "Raveled: outlined area over the area of the panel. Lag: time from discharge to cover of "
+        "its loads, by area. The zone: see annex F."
+    )
+    yield Table("Every panel", columns, rows, foot if rows else "")
+    yield Table(
+        "Findings, panel by panel",
+        (
+            Column("panel", 12.0), Column("cause", 30.0), Column("how far", 18.0),
+            Column("evidence for", 42.0), Column("evidence against", 40.0),
+            Column("missing", 36.5),
+        ),
+        tuple(
+            tuple(
+                row[cell].shown if cell in row else ""
+                for cell in ("panel", "cause", "confidence", "speaks_for", "speaks_against",
+                             "missing")
+            )
+            for row in book.of("findings").values()
+        ),
+        "Evidence, not a verdict: two causes in one panel are two lines.",
+    )  # fmt: skip
+
+
+def _picture(book: Book, days: tuple[str, ...]) -> Block:
+    looks = {day.on: day for day in look_days(book)}
+    panels: list[PanelDrawn] = []
+    edges: dict[str, tuple[float, float]] = {}
+    for name in book.of("panels"):
+        outline = tuple((x, y) for x, y in book.read("panels", name, "outline"))
+        row = looks[days[0]].rows.get(name) if days else None
+        share = book.read("looks", row, "share") if row else None
+        panels.append(PanelDrawn(name, outline, "" if share is None else f"{100 * share:.0f} %"))
+        lane = book.read("panels", name, "lane")
+        left, right = min(x for x, _ in outline), max(x for x, _ in outline)
+        known = edges.get(lane, (left, right))
+        edges[lane] = (min(left, known[0]), max(right, known[1]))
+    limits = [
+        LimitDrawn(
+            book.read("spreads", name, "load"),
+            *edges[lane],
+            book.read("spreads", name, "from", "m"),
+            book.read("spreads", name, "to", "m"),
+        )
+        for name in book.of("spreads")
+        if (lane := book.read("spreads", name, "lane")) in edges
+    ]
+    return load_picture(panels, limits, PICTURE_MM)
+
+
+def load_blocks(book: Book) -> Iterator[Block]:
+    """B: limits of each day, loads as read, what each gives, patterns."""
+    for day, row in book.of("placing_days").items():
+        told = "; ".join(
+            f"{cell.replace('_', ' ')} {found.shown}" for cell, found in row.items() if found.shown
+        )
+        yield Said(told, f"Placing day {day}")
+    yield _times(book)
+    yield _mixes(book)
+    yield _weather(book)
+    yield _raveled(book)
+    yield from _patterns(book)
+
+
+def _clock(text: str) -> str:
+    return text[11:16] if len(text) > 16 else text
+
+
+def _times(book: Book) -> Table:
+    cells = ("batched", "arrived", "discharge_from", "discharge_to", "cover_first", "cover_last")
+    rows = []
+    for load, row in book.of("loads").items():
+        times = (row[c].written or _clock(row[c].read or row[c].empty) for c in cells)
+        wait, lag = book.shown(f"load {load} wait"), book.shown(f"load {load} lag")
+        rows.append((load, _shown(row, "ticket"), _shown(row, "day"), *times, wait, lag))
+    columns = (
+        Column("load", 10.0), Column("ticket", 19.0), Column("day", 20.0),
+        *(Column(head, 15.0) for head in
+          ("batched", "arrived", "disch. from", "to", "cover 1st ft", "last ft")),
+        Column("batch to disch.", 19.0, right=True), Column("longest to cover", 20.0, right=True),
+    )  # fmt: skip
+    foot = (
+        "Times as written, at the site’s clock. N13: elapsed by UTC; of first and last foot the "
+        "longer counts."
+    )
+    return Table("Loads, times", columns, tuple(rows), foot if rows else "")
+
+
+def _mixes(book: Book) -> Table:
+    rows = tuple(
+        (
+            load,
+            *(_shown(row, cell) for cell in _MIX),
+            _shown(row, "site_water_by"),
+            book.shown(f"load {load} w/cm"),
+            _shown(row, "density"),
+            book.shown(f"load {load} density").replace(" of the approved density,", ","),
+        )
+        for load, row in book.of("loads").items()
+    )
+    columns = (
+        Column("load", 10.0), Column("volume", 15.0), Column("cementi- tious", 19.0),
+        Column("batch water", 16.0), Column("free moisture", 17.0), Column("site water", 14.0),
+        Column("ordered by", 16.0), Column("w/cm", 16.0, right=True),
+        Column("fresh density", 20.0), Column("against approved", 35.0),
+    )  # fmt: skip
+    foot = (
+        "N12: (batch water + free moisture + k × site water) / (cementitious × volume); k = 8.34 "
+        "lb/gal, 1 kg/L. N16: (density − approved) / approved."
+    )
+    return Table("Loads, water and density", columns, rows, foot if rows else "")
+
+
+def _weather(book: Book) -> Table:
+    rows = tuple(
+        (
+            load,
+            *(_shown(row, cell) for cell in ("air", "humidity", "wind", "concrete")),
+            book.shown(f"load {load} evaporation"),
+            "inch-pound" if system_of(book, load) is System.INCH_POUND else "SI",
+            _shown(row, "placed"),
+        )
+        for load, row in book.of("loads").items()
+    )
+    columns = (
+        Column("load", 10.0), Column("air", 17.0), Column("humidity %", 17.0),
+        Column("wind", 17.0), Column("concrete", 20.0), Column("evaporation", 32.0, right=True),
+        Column("form", 20.0), Column("placed (lane, from-to)", 45.0),
+    )  # fmt: skip
+    foot = (
+        "N11 (Uno 1998), inch-pound: (Tc^2.5 − r Ta^2.5)(1 + 0.4 V) 10^-6; SI: 5 ((Tc+18)^2.5 − r "
+        "(Ta+18)^2.5)(V + 4) 10^-6. Real evaporation can be 40 % off: a guide."
+    )
+    return Table("Loads, weather and place", columns, rows, foot if rows else "")
+
+
+def _raveled(book: Book) -> Table:
+    days = look_days(book)[:4]
+    pairs = pairs_of(days)[:1]
+    rows = tuple(
+        (
+            load,
+            book.shown(f"load {load} area"),
+            *(book.shown(raveled_name(load, day)) for day in days),
+            *(book.shown(f"load {load} change {one.on} to {other.on}") for one, other in pairs),
+        )
+        for load in book.of("loads")
+    )
+    columns = (
+        Column("load", 10.0), Column("area on panels", 26.0, right=True),
+        *(Column(f"raveled {day.on} {day.graded_by}", 26.0, right=True) for day in days),
+        *(Column(f"change {one.on} to {other.on}", 30.0, right=True) for one, other in pairs),
+    )  # fmt: skip
+    foot = (
+        "N17: raveled share of each panel, weighted by the part of it that the load filled. The "
+        "load is the unit of comparison: panels of one load are no trials of their own."
+    )
+    return Table("Raveled share of each load", columns, rows, foot if rows else "")
+
+
+def _patterns(book: Book) -> Iterator[Block]:
+    rows = tuple(
+        (words, book.shown(tau_name(code)), book.shown(f"p of {tau_name(code)}"))
+        for code, words in FACTOR_WORDS.items()
+        if book.shown(tau_name(code))
+    )
+    columns = (
+        Column("factor", 60.0), Column("tau-b", 40.0), Column("p by shuffling loads", 60.0),
+    )  # fmt: skip
+    yield Table("Does raveling follow the loads? (N18)", columns, rows, _of_pattern(book))
+    for name, one in book.figures.items():
+        if name.endswith("move together"):
+            yield Said(f"{one.says}")
+    for name in (LATE, OTHERS, IN_ZONE, OUT_OF_ZONE):
+        if name in book.figures:
+            yield Said(f"{book.figures[name].says}: {book.shown(name)}, by area.")
+
+
+def _of_pattern(book: Book) -> str:
+    tried = book.not_given.get("factors tried", "")
+    return f"{tried} Kendall’s tau-b, one value a load; 20 000 shuffles. No cause is named by it."
+
+
+def cover_blocks(book: Book) -> Iterator[Block]:
+    """C: the log as written, then strips, breaks and early loads with what they give."""
+    yield rows_of(
+        book,
+        "cover_log",
+        "The log as written",
+        (
+            ("when", "", 36.0),
+            ("what", "what", 66.0),
+            ("who", "who", 28.0),
+            ("result", "result", 48.5),
+        ),
+    )
+    rows = tuple(
+        (
+            cover,
+            _shown(row, "panels"),
+            _shown(row, "last_at"),
+            book.shown(f"{cover} covered"),
+            book.shown(f"{cover} covered less breaks"),
+            book.shown(f"{cover} covered short"),
+        )
+        for cover, row in book.of("covers").items()
+    )
+    columns = (
+        Column("strip", 28.0), Column("panels", 62.0), Column("last foot covered", 24.0),
+        Column("covered", 22.0), Column("less breaks", 22.0), Column("short of required", 20.0),
+    )  # fmt: skip
+    foot = "N14: from the last cover to the first uncover, elapsed by UTC, not by the clock."
+    yield Table("Hours covered", columns, rows, foot if rows else "")
+    yield rows_of(
+        book,
+        "breaks",
+        "Breaks of the cover",
+        (("break", "", 30.0), ("panels", "panels", 40.0), ("off", "from_at", 44.0),
+         ("laid again", "to_at", 44.0), ("cause", "cause", 20.0)),
+    )  # fmt: skip
+    yield rows_of(
+        book,
+        "uncovers",
+        "Uncovered for good",
+        (("strip", "", 46.0), ("panels", "panels", 78.0), ("at", "at", 54.0)),
+    )
+    early = tuple(
+        (name, _shown(row, "panels"), _shown(row, "at"), book.shown(f"{name} age"))
+        for name, row in book.of("early_loads").items()
+    )
+    heads = (Column("what", 60.0), Column("panels", 40.0), Column("at", 48.0), Column("age", 30.0))
+    yield Table("Feet, animals and wheels before release", heads, early)
+
+
+def test_blocks(book: Book) -> Iterator[Block]:
+    """D: every test with its raw readings."""
+    cells = ("on", "place", "ring", "prewet", "water", "time", "ended")
+    rows = tuple(
+        (
+            test,
+            *(_shown(row, cell) for cell in cells),
+            book.shown(f"test {test} rate"),
+            _shown(row, "note"),
+        )
+        for test, row in book.of("tests").items()
+    )
+    columns = (
+        Column("test", 14.0), Column("date", 20.0), Column("place", 25.0), Column("ring", 16.0),
+        Column("prewet", 14.0), Column("water", 17.0), Column("time", 15.0),
+        Column("ended", 15.0), Column("rate", 18.0, right=True), Column("remark", 24.5),
+    )  # fmt: skip
+    foot = (
+        "N1, ASTM C1701/C1781: I = K M / (D² t); K = 126 870 (lb, in, s → in/h) or 4 583 666 000 "
+        "(kg, mm, s → mm/h), by the system each was read in."
+    )
+    yield Table("Tests with raw readings", columns, rows, foot if rows else "")
+
+
+def rows_of(
+    book: Book, kind: str, title: str, columns: tuple[tuple[str, str, float], ...]
+) -> Table:
+    """Rows of a kind as a table: (heading, cell, width); "" stands for the name of the row."""
+    rows = tuple(
+        tuple(_shown(row, cell) if cell else name for _, cell, _ in columns)
+        for name, row in book.of(kind).items()
+    )
+    return Table(title, tuple(Column(head, width) for head, _, width in columns), rows)
+
+
+def _shown(row: object, cell: str) -> str:
+    found = row.get(cell)  # type: ignore[attr-defined]
+    return found.shown if found else ""

@@ -1,0 +1,287 @@
+"""The front sheet of a callback dossier in words, out of the rows and figures of its book."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from registry.dossier import Book
+from registry.dossier.panel_figures import look_days
+from registry.dossier.pattern_figures import (
+    IN_ZONE,
+    LATE,
+    LATE_MIN,
+    OTHERS,
+    OUT_OF_ZONE,
+    tau_name,
+)
+
+FINDING_ROWS = 14
+NOT_KNOWN_LINES = 3
+_ANSWER_CELLS = ("accepted", "declined", "goodwill", "remedy_by", "may_dispute_by")
+FACTOR_WORDS = {
+    "lag": "discharge to cover",
+    "wait": "batch to discharge",
+    "evaporation": "evaporation",
+    "water": "w/cm",
+    "density": "density",
+    "air": "air",
+}
+
+
+@dataclass(frozen=True)
+class FrontSheet:
+    """Words of each block. clocks: (what, due, done, rule). findings: cells of a panel."""
+
+    facts: tuple[tuple[str, str], ...]
+    clocks: tuple[tuple[str, str, str, str], ...]
+    terms: tuple[tuple[str, str], ...]
+    claim: str
+    look_days: tuple[str, ...]
+    findings: tuple[tuple[str, ...], ...]
+    findings_left: int
+    numbers: tuple[str, ...]
+    cores: tuple[str, ...]
+    not_known: tuple[str, ...]
+    answer: tuple[tuple[str, str], ...]
+    prepared: str
+
+
+def front_of(book: Book) -> FrontSheet:
+    """What stands on the front sheet."""
+    days = tuple(day.on for day in look_days(book))
+    rows = tuple(finding_row(book, panel, front_days(days)) for panel in claimed_panels(book))
+    return FrontSheet(
+        facts=tuple(_facts(book)),
+        clocks=tuple(_clocks(book)),
+        terms=tuple(_terms(book)),
+        claim=_said(book, "callback", "as_received") or _said(book, "callback", "claim"),
+        look_days=front_days(days),
+        findings=rows[:FINDING_ROWS],
+        findings_left=max(len(rows) - FINDING_ROWS, 0),
+        numbers=tuple(_numbers(book)),
+        cores=tuple(_core(book, core) for core in book.of("cores")),
+        not_known=tuple(_said(book, "callback", "not_known").splitlines()),
+        answer=tuple(_answer(book)),
+        prepared=_said(book, "callback", "prepared"),
+    )
+
+
+def front_days(days: tuple[str, ...]) -> tuple[str, ...]:
+    """Three days that stand on the front: the first, the second and the last."""
+    return tuple(dict.fromkeys((*days[:2], *days[-1:])))
+
+
+def claimed_panels(book: Book) -> tuple[str, ...]:
+    """The panels of the claim, then others that have a finding."""
+    claimed = _read(book, "callback", "panels") or []
+    found = [book.read("findings", name, "panel") for name in book.of("findings")]
+    return tuple(dict.fromkeys([*claimed, *found]))
+
+
+def finding_row(book: Book, panel: str, days: tuple[str, ...]) -> tuple[str, ...]:
+    """Panel, raveled % on each day, loads, lag, w/cm, sheet break, winter zone, cause."""
+    loads = _loads_of(book, panel)
+    known = panel in book.of("panels")
+    shares = {(day.on): day.rows for day in look_days(book)}
+    raveled = []
+    for on in days:
+        row = shares[on].get(panel)
+        share = book.read("looks", row, "share") if row else None
+        raveled.append("" if share is None else f"{100 * share:.0f}")
+    raveled += [""] * (3 - len(raveled))
+    water = [book.shown(f"load {load} w/cm") for load in loads]
+    zone = book.read("panels", panel, "in_winter_zone") if known else None
+    return (
+        panel,
+        *raveled,
+        "+".join(_part(book, panel, load, len(loads)) for load in loads),
+        book.shown(f"panel {panel} lag").removesuffix(" min"),
+        ", ".join(dict.fromkeys(water)),
+        _yes(_has_break(book, panel)),
+        _yes(zone),
+        cause_words(book, panel),
+    )
+
+
+def cause_words(book: Book, panel: str) -> str:
+    """ "cover late, shown, first; salt, likely", or that nothing was found yet."""
+    words = []
+    for name in book.of("findings"):
+        if book.read("findings", name, "panel") == panel:
+            first = ", first" if book.read("findings", name, "came_first") else ""
+            cause = book.read("findings", name, "cause")
+            by = book.read("findings", name, "found_by")
+            signed = f" ({by})" if by else ""
+            confidence = book.read("findings", name, "confidence")
+            words.append(f"{cause}, {confidence}{first}{signed}")
+    return "; ".join(words) or "no finding"
+
+
+def _loads_of(book: Book, panel: str) -> list[str]:
+    return [load for load in book.of("loads") if book.has(f"panel {panel} load {load} share")]
+
+
+def _part(book: Book, panel: str, load: str, count: int) -> str:
+    share = book.value(f"panel {panel} load {load} share")
+    return load if count == 1 else f"{load} ({100 * share:.0f}%)"
+
+
+def _has_break(book: Book, panel: str) -> bool | None:
+    if not book.of("covers") and not book.of("breaks"):
+        return None
+    return any(panel in (book.read("breaks", one, "panels") or ()) for one in book.of("breaks"))
+
+
+def _facts(book: Book) -> Iterator[tuple[str, str]]:
+    callback = "callback"
+    yield (
+        "callback no.",
+        ", job ".join(
+            filter(None, (_said(book, callback, "number"), _said(book, callback, "job")))
+        ),
+    )
+    sides = [
+        ", ".join(filter(None, (_said(book, callback, side), _said(book, callback, address))))
+        for side, address in (("contractor", "contractor_address"), ("owner", "owner_address"))
+    ]
+    yield ("placed by", f"{sides[0] or 'not known'}; claimed for {sides[1] or 'not known'}")
+    panels = _said(book, callback, "panels_text") or ", ".join(
+        _read(book, callback, "panels") or ()
+    )
+    extent = _said(book, callback, "extent")
+    yield ("panels claimed", "; ".join(filter(None, (panels, extent))) or "none named")
+
+
+def _clocks(book: Book) -> Iterator[tuple[str, str, str, str]]:
+    notice = next(iter(book.of("notice")), None)
+    discovered = book.of("notice")[notice].get("discovered_on") if notice else None
+    arrived = book.of("notice")[notice].get("arrived_local") if notice else None
+    by = book.shown("notice by")
+    yield ("discovered", "", discovered.shown if discovered else "", "")
+    yield ("notice arrived", by, arrived.shown if arrived else "", _rule_of_notice(book))
+    yield ("counted received", "", book.shown("counted received"), _rule_of_hours(book))
+    for step, label in (
+        ("acknowledged", "acknowledged"),
+        ("visit", "visit"),
+        ("finding", "finding"),
+        ("reply", "owner’s reply"),
+        ("remedy", "remedy"),
+    ):
+        if step not in book.of("clocks"):
+            yield (label, "", "", "no limit in the terms")
+            continue
+        row = book.of("clocks")[step]
+        over = book.shown(f"{step} over")
+        rule = _rule(book, step)
+        yield (
+            label,
+            book.shown(f"{step} due"),
+            row["done_on"].shown or "not done",
+            f"{rule}; {over}" if over else rule,
+        )
+
+
+def _rule(book: Book, step: str) -> str:
+    days, counting = book.read("clocks", step, "days"), book.read("clocks", step, "counting")
+    agreed = book.read("clocks", step, "agreed_on")
+    return "new date signed" if agreed else f"{days} {counting} d"
+
+
+def _rule_of_notice(book: Book) -> str:
+    term = next(iter(book.of("terms")), None)
+    days = book.read("terms", term, "notice_days") if term else None
+    return "" if days is None else f"{days} calendar d"
+
+
+def _rule_of_hours(book: Book) -> str:
+    term = next(iter(book.of("terms")), None)
+    closes = book.read("terms", term, "notice_closes") if term else None
+    return f"after {closes}: next working d" if closes else ""
+
+
+def _terms(book: Book) -> Iterator[tuple[str, str]]:
+    for kind in ("terms", "parts"):
+        for name in book.of(kind):
+            event = book.of(kind)[name].get("start_event")
+            start = book.read(kind, name, "start_on") or "no start agreed"
+            last = book.shown(f"last day of {name}")
+            led = f"{event.shown} " if event and event.shown else "from "
+            yield (name, f"{led}{start}; last day {last}")
+    argued = _said(book, "callback", "clauses_argued") or "none named"
+    in_time = book.shown("notice in time") or "not decided"
+    yield ("in time", f"{in_time}; exclusions argued: {argued}")
+
+
+def _numbers(book: Book) -> Iterator[str]:
+    taus = [
+        f"{word} {book.shown(tau_name(code))} ({book.shown(f'p of {tau_name(code)}')})"
+        for code, word in FACTOR_WORDS.items()
+        if book.has(tau_name(code))
+    ]
+    found = [book.figures[tau_name(code)] for code in FACTOR_WORDS if book.has(tau_name(code))]
+    count = found[0].constants["loads"] if found else 0
+    if taus:
+        words = ", ".join(taus)
+        yield f"tau-b with raveling over {count} loads, {len(taus)} factors tried: {words}."
+    else:
+        reason = next(
+            (book.not_given[tau_name(c)] for c in FACTOR_WORDS if tau_name(c) in book.not_given),
+            book.not_given.get("pattern", ""),
+        )
+        yield f"tau-b: not given. {reason}"
+    if together := [n.removesuffix(" move together") for n in book.figures if " move tog" in n]:
+        yield f"Not separable here: {', '.join(together)}."
+    if book.has(LATE, OTHERS):
+        loads = book.figures[LATE].says.rpartition(": ")[2]
+        yield (
+            f"Covered later than {LATE_MIN:g} min (loads {loads}): raveled {book.shown(LATE)} on "
+            f"average by area; the others {book.shown(OTHERS)}."
+        )
+    else:
+        yield f"Late against others: {book.not_given.get(LATE, 'not given.')}"
+    if book.has(IN_ZONE, OUT_OF_ZONE):
+        yield (
+            f"Winter: plow or salt zone {book.shown(IN_ZONE)} gained, the rest "
+            f"{book.shown(OUT_OF_ZONE)}."
+        )
+    else:
+        yield f"Winter in and out of the zone: {book.not_given.get(IN_ZONE, 'not given.')}"
+
+
+def _core(book: Book, core: str) -> str:
+    row = book.of("cores")[core]
+    length, density = row["length"].shown, row["density"].shown
+    chloride = row["chloride"].shown
+    parts = [f"{core} {row['panel'].shown}", row["surface"].shown, length, density]
+    parts += [f"chloride {chloride} %" if chloride else "", row["cause"].shown]
+    return ", ".join(filter(None, parts))
+
+
+def _answer(book: Book) -> Iterator[tuple[str, str]]:
+    name = next(reversed(book.of("answers")), None) if book.of("answers") else None
+    if name is None:
+        yield ("answer", "none yet")
+        return
+    row = book.of("answers")[name]
+    told = {cell: row[cell].shown if cell in row else "" for cell in _ANSWER_CELLS}
+    yield ("accepted", told["accepted"] or "none")
+    yield ("declined, by clause", told["declined"] or "none")
+    yield (
+        "goodwill",
+        f"{told['goodwill'] or 'none'}; remedy by {told['remedy_by'] or 'no date'}; owner may "
+        f"dispute by {told['may_dispute_by'] or 'no date'}",
+    )
+
+
+def _yes(value: bool | None) -> str:
+    return {True: "y", False: "n", None: "nk"}[value]
+
+
+def _read(book: Book, kind: str, cell: str) -> list[str] | None:
+    name = next(iter(book.of(kind)), None)
+    return book.read(kind, name, cell) if name else None
+
+
+def _said(book: Book, kind: str, cell: str) -> str:
+    name = next(iter(book.of(kind)), None)
+    found = book.of(kind)[name].get(cell) if name else None
+    return found.shown if found else ""
