@@ -15,6 +15,7 @@ from registry.models.criteria import Criteria
 from registry.models.defect import Defect, DefectLink, DefectMove
 from registry.models.depot import Depot
 from registry.models.dirt_source import DirtSource
+from registry.models.dossier import Dossier, DossierState
 from registry.models.drilled_core import Core
 from registry.models.due import LATEST_BY, Due
 from registry.models.dump_place import DumpPlace
@@ -129,6 +130,8 @@ __all__ = [
     "Deicer",
     "Depot",
     "DirtSource",
+    "Dossier",
+    "DossierState",
     "DrainState",
     "Due",
     "DumpPlace",
