@@ -25,6 +25,11 @@ class Kind(Enum):
     LIQUID = "liquid volume"
     TEMPERATURE = "temperature"
     SPEED = "speed"
+    DENSITY = "density"
+    CONTENT = "content of a mix"
+    SHEET = "thickness of a sheet"
+    PLACING_SPEED = "placing speed"
+    DRYING = "evaporation"
 
 
 @dataclass(frozen=True)
@@ -61,7 +66,7 @@ class Measure:
 
 
 US, SI = System.INCH_POUND, System.SI
-FOOT, POUND = 0.3048, 0.45359237
+FOOT, YARD, POUND = 0.3048, 0.9144, 0.45359237
 
 
 def _measure(
@@ -154,5 +159,45 @@ MEASURES: dict[Kind, Measure] = {
         ),
         (0.1, 150, 1),
         (0.1, 240, 1),
+    ),
+    Kind.DENSITY: _measure(
+        (
+            Unit("lb/ft³", US, POUND / FOOT**3, ("lb/ft3", "lbs/ft3", "pcf", "lb/cu ft")),
+            Unit("kg/m³", SI, 1.0, ("kg/m3", "kg per m3")),
+        ),
+        (80, 170, 1),
+        (1300, 2700, 0),
+    ),
+    Kind.CONTENT: _measure(
+        (
+            Unit("lb/yd³", US, POUND / YARD**3, ("lb/yd3", "lbs/yd3", "pcy", "lb/cu yd")),
+            Unit("kg/m³", SI, 1.0, ("kg/m3", "kg per m3")),
+        ),
+        (200, 1200, 0),
+        (120, 700, 0),
+    ),
+    Kind.SHEET: _measure(
+        (
+            Unit("mil", US, 0.0254, ("mil", "mils")),
+            Unit("mm", SI, 1.0, MM_WORDS),
+        ),
+        (1, 60, 0),
+        (0.02, 1.5, 2),
+    ),
+    Kind.PLACING_SPEED: _measure(
+        (
+            Unit("ft/min", US, FOOT, ("ft/min", "fpm", "feet per minute")),
+            Unit("m/min", SI, 1.0, ("m/min", "metres per minute", "meters per minute")),
+        ),
+        (0.2, 30, 1),
+        (0.05, 10, 2),
+    ),
+    Kind.DRYING: _measure(
+        (
+            Unit("lb/ft²/h", US, POUND / FOOT**2, ("lb/ft2/h", "lb/ft2/hr", "lb/sq ft/h")),
+            Unit("kg/m²/h", SI, 1.0, ("kg/m2/h", "kg/m2/hr", "kg/sq m/h")),
+        ),
+        (0.01, 1, 3),
+        (0.05, 5, 2),
     ),
 }

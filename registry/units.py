@@ -15,6 +15,11 @@ volume        yd3 | m3            m3
 liquid        gal | L             L
 temperature   degF | degC         degC
 speed         mph | km/h          km/h
+density       lb/ft3 | kg/m3      kg/m3   fresh concrete, cores
+content       lb/yd3 | kg/m3      kg/m3   cementitious material in a mix
+sheet         mil | mm            mm      plastic sheet
+placing_speed ft/min | m/min      m/min
+drying        lb/ft2/h | kg/m2/h  kg/m2/h evaporation
 
 Times and dates are read in `registry.instants`; its names are given out here too.
 """

@@ -52,6 +52,11 @@ US, SI = System.INCH_POUND, System.SI
         ("40 °F", Kind.TEMPERATURE, None, 40, "°F", 40 / 9),
         ("12 mph", Kind.SPEED, None, 12, "mph", 19.312128),
         ("1.7 yd3", Kind.VOLUME, None, 1.7, "yd³", 1.2997433),
+        ("121.5 lb/ft³", Kind.DENSITY, None, 121.5, "lb/ft³", 1946.2433),
+        ("610 lb/yd3", Kind.CONTENT, SI, 610, "lb/yd³", 361.898617),
+        ("6", Kind.SHEET, US, 6, "mil", 0.1524),
+        ("2.2", Kind.PLACING_SPEED, US, 2.2, "ft/min", 0.67056),
+        ("0.2", Kind.DRYING, US, 0.2, "lb/ft²/h", 0.976486),
         ("540 L/s/ha", Kind.INTENSITY, None, 540, "L/s/ha", 194.4),
     ],
 )
@@ -172,6 +177,11 @@ def test_a_number_that_is_not_finite_is_never_shown(value):
         (1, Kind.VOLUME, 0.764554857984),
         (32, Kind.TEMPERATURE, 0),
         (100, Kind.AREA, 9.290304),
+        (1, Kind.DENSITY, 16.018463373960142),  # NIST SP 811, B.8: 1.601846 E+01
+        (1, Kind.CONTENT, 0.5932764212577829),  # NIST SP 811, B.8: 5.932764 E-01
+        (1, Kind.SHEET, 0.0254),  # NIST SP 811, B.8: mil, 2.54 E-02 mm
+        (1, Kind.PLACING_SPEED, 0.3048),
+        (1, Kind.DRYING, 4.882427636383050),  # NIST SP 811, B.8: lb/ft2, 4.882428 E+00
     ],
 )
 def test_exact_factors(value, kind, si):
