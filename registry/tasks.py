@@ -6,6 +6,7 @@ again, and what a job did in a transaction that never ended is not there.
 
 from django_tasks import task
 
+from registry.actions.make_dossier import make_dossier
 from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
 from registry.actions.refresh_dues import (
     refresh_dues,
@@ -73,6 +74,12 @@ def work_out_all_outlooks() -> int:
 def work_out_round(round_id: int) -> str:
     """Work out a round of crews."""
     return work_on_round(round_id)
+
+
+@task()
+def put_dossier_together(dossier_id: int) -> str:
+    """Put the dossier of a callback together."""
+    return make_dossier(dossier_id)
 
 
 @task()

@@ -37,6 +37,7 @@ from registry.models.photo import PhotoQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
 from registry.models.seat import SeatQuerySet
 from registry.models.sight import (
+    attached,
     defects_in_warranty,
     defects_shown,
     observations_shown,
@@ -106,6 +107,7 @@ def visible_photos(person: Person, pavement: Pavement) -> PhotoQuerySet:
     if rights.roles & READERS_OF_ALL:
         return rows.filter(own | Q(shown_to="all"))
     shown = Q(defect__in=Defect.objects.filter(defects_in_warranty(rights), pavement=pavement))
+    shown |= attached(rights, "photo")
     if rights.past_until is not None:
         shown |= Q(entered_at__lt=rights.past_until)
     if Role.MUNICIPALITY in rights.roles:

@@ -41,14 +41,16 @@ def print_sheet(
     by: Person | None,
     organisation: Organisation | None,
     crew: Crew | None = None,
+    number: str = "",
 ) -> Print:
     """Draw a sheet under the next number, store the record of it and the journal line.
 
     `draw` is given the number. The number is taken and the sheet drawn in one transaction: what
     cannot be drawn takes no number. A blank sheet has no pavement; a day sheet has a crew instead.
+    A dossier takes too long for that: it brings the `number` of its own row.
     Raises whatever `draw` raises.
     """
-    number = _next_number(kind)
+    number = number or _next_number(kind)
     drawn = draw(number)
     row = PrintedSheet(
         number=number,

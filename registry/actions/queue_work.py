@@ -47,6 +47,11 @@ def queue_round(round_id: int) -> None:
     _queue("work_out_round", round_id)
 
 
+def queue_dossier(dossier_id: int) -> None:
+    """Have the dossier of a callback put together."""
+    _queue("put_dossier_together", dossier_id)
+
+
 def queue_photo_sizes(file_id: int) -> None:
     """Have the sizes of a photo made."""
     _queue("make_sizes_of_photo", file_id)

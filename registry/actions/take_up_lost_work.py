@@ -8,12 +8,13 @@ from django.utils import timezone
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
+from registry.actions.make_dossier import SILENT_AFTER as DOSSIER_SILENT_AFTER
 from registry.actions.make_photo_sizes import give_up_sizes
-from registry.actions.queue_work import queue_import, queue_round
+from registry.actions.queue_work import queue_dossier, queue_import, queue_round
 from registry.actions.work_on_import import SILENT_AFTER
 from registry.actions.work_on_round import SILENT_AFTER as ROUND_SILENT_AFTER
 from registry.faults import DomainError
-from registry.models import BatchState, ImportBatch, Round
+from registry.models import BatchState, Dossier, ImportBatch, Round
 
 LOST_AFTER = timedelta(minutes=15)
 """Longer than any job may take (a spreadsheet has 10 minutes)."""
@@ -28,7 +29,7 @@ class WorkGivenUp(DomainError):
 
 @transaction.atomic
 def take_up_lost_work() -> int:
-    """Queue silent spreadsheets and rounds once more, free jobs nobody works on; return how many.
+    """Queue silent spreadsheets, rounds, dossiers once more, free lost jobs; return how many.
 
     A job begun MOST_ATTEMPTS times is marked failed instead, and a photo whose sizes it was to
     make says so on its page.
@@ -50,7 +51,7 @@ def take_up_lost_work() -> int:
     rows = list(ImportBatch.objects.select_for_update().filter(open_batches & silent))
     for batch in rows:
         queue_import(batch.pk)
-    return freed + len(rows) + _queue_silent_rounds(now)
+    return freed + len(rows) + _queue_silent_rounds(now) + _queue_silent_dossiers(now)
 
 
 def _queue_silent_rounds(now: datetime) -> int:
@@ -61,6 +62,16 @@ def _queue_silent_rounds(now: datetime) -> int:
     for row in rounds:
         queue_round(row.pk)
     return len(rounds)
+
+
+def _queue_silent_dossiers(now: datetime) -> int:
+    silent = Q(worked_at__lt=now - DOSSIER_SILENT_AFTER) | Q(
+        worked_at__isnull=True, asked_at__lt=now - DOSSIER_SILENT_AFTER
+    )
+    rows = list(Dossier.objects.select_for_update().under_way().filter(silent))
+    for row in rows:
+        queue_dossier(row.pk)
+    return len(rows)
 
 
 def _give_up(job: DBTaskResult) -> None:

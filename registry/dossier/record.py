@@ -93,7 +93,7 @@ def with_signs(text: str) -> str:
     return text
 
 
-def words(text: str, written: str = "") -> Cell:
+def words(text: Value, written: str = "") -> Cell:
     """A cell of words, a day or an instant with its offset."""
     return Cell(text, written)
 

@@ -110,7 +110,8 @@ def letter_blocks(book: Book) -> Iterator[Block]:
 
 
 def _settlement(book: Book) -> Table:
-    parties = next((book.read("settlement", name, "parties") for name in book.of("settlement")), [])
+    first = next(iter(book.of("settlement")), None)
+    parties: list[str] = book.read("settlement", first, "parties") if first else []
     rows = [
         (
             name,

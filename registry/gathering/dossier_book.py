@@ -1,0 +1,180 @@
+"""A callback's whole dossier gathered into a book, from rows that were already allowed.
+
+Who may see what is decided before: `access.dossiers` gives the rows to a person, `whole_record`
+gives them to whoever runs the record. Neither ever gives notes kept inside or a crew by task.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from registry.dossier import Book, add_every_figure, number, words
+from registry.gathering.dossier_cells import cell
+from registry.gathering.dossier_claim import add_claim, add_papers, add_repairs, add_winter
+from registry.gathering.dossier_placing import (
+    add_cores,
+    add_days,
+    add_looks,
+    add_plan,
+    add_tests,
+)
+from registry.imaging import Kind
+from registry.models import (
+    Callback,
+    CallbackNote,
+    Core,
+    InfiltrationTest,
+    PanelEvidence,
+    Photo,
+    PlacingDay,
+    RaveledShare,
+    Repair,
+    WinterEntry,
+)
+
+OF_A_CLAIM = ("acceptance", "complaint", "warranty", "hand_over")
+"""Reasons of tests that go into a dossier; others only where they are attached."""
+NOT_THEIRS = "the side that asks has a view of it, not the original"
+LOST = "the media folder no longer holds it as it came in"
+
+
+@dataclass(frozen=True)
+class DossierRows:
+    """Rows that the asking side may see. original_ids: photos whose original it may have."""
+
+    days: Sequence[PlacingDay]
+    looks: Sequence[RaveledShare]
+    cores: Sequence[Core]
+    tests: Sequence[InfiltrationTest]
+    photos: Sequence[Photo]
+    winter: Sequence[WinterEntry]
+    notes: Sequence[CallbackNote]
+    repairs: Sequence[Repair]
+    original_ids: frozenset[int]
+
+
+DAY_PARTS = (
+    "loads__spreads",
+    "loads__weather",
+    "covers",
+    "cover_walks",
+    "cover_breaks",
+    "uncovers",
+    "early_loads",
+)
+
+
+def whole_record(callback: Callback) -> DossierRows:
+    """Return all that both sides may share, for whoever runs the record itself."""
+    pavement = callback.pavement
+    photos = list(
+        Photo.objects.standing()
+        .filter(attached_to__callback=callback, attached_to__void_at=None, shown_to="all")
+        .distinct()
+    )
+    return DossierRows(
+        days=list(PlacingDay.objects.standing().filter(pavement=pavement)),
+        looks=list(RaveledShare.objects.standing().filter(pavement=pavement)),
+        cores=list(Core.objects.standing().filter(callback=callback)),
+        tests=list(InfiltrationTest.objects.done().filter(pavement=pavement)),
+        photos=photos,
+        winter=list(WinterEntry.objects.standing().filter(pavement=pavement)),
+        notes=list(CallbackNote.objects.standing().filter(callback=callback, inside_of=None)),
+        repairs=list(Repair.objects.standing().filter(callback=callback)),
+        original_ids=frozenset(photo.pk for photo in photos),
+    )
+
+
+def book_of(
+    callback: Callback,
+    rows: DossierRows,
+    files: Mapping[int, str],
+    *,
+    system: str,
+    prepared: str,
+) -> Book:
+    """Put a dossier together. files: photo to its name in the archive, where its original goes in.
+
+    `system` is the units in which cores are compared.
+    """
+    zone = ZoneInfo(callback.pavement.site.time_zone)
+    book = Book()
+    zone_of, zone_rule = _winter_zone(callback, rows.winter)
+    placed = add_plan(book, callback, zone_of)
+    add_days(book, [row for row in rows.days if not placed or row.placed_on in placed], zone)
+    add_looks(book, rows.looks)
+    add_tests(book, rows.tests)
+    add_cores(book, rows.cores, system)
+    _add_photos(book, rows, files, zone)
+    add_winter(book, rows.winter)
+    add_claim(book, callback, zone, prepared=prepared, zone_rule=zone_rule)
+    add_papers(book, callback, rows.notes, zone)
+    add_repairs(book, rows.repairs)
+    add_every_figure(book)
+    return book
+
+
+def _winter_zone(
+    callback: Callback, winter: Iterable[WinterEntry]
+) -> tuple[dict[str, bool | None], str]:
+    """Panels in or out of the plow or salt zone, and the rule that said so.
+
+    What people said at the panels goes before what the lines of the log name.
+    """
+    said: dict[str, bool | None] = {}
+    rows: Iterable[PanelEvidence] = callback.evidence.all()
+    for one in rows:
+        if one.sign == "at_entrance" and one.is_there is not None and one.void_at is None:
+            said[one.panel] = bool(said.get(one.panel)) or one.is_there
+    if said:
+        found = {name: said.get(name, False) for name in _every_name(callback, said)}
+        return found, "As seen at the panels on the visit; all others are taken as outside."
+    logged = {
+        panel
+        for row in winter
+        if row.deicer or (row.plowed == "yes" and row.shoes != "yes")
+        for panel in row.panels
+    }
+    if not logged:
+        return {}, "No line of the log names a panel."
+    found = {name: name in logged for name in _every_name(callback, dict.fromkeys(logged))}
+    return found, "Panels that lines of the log name for salt, or for a plow without shoes."
+
+
+def _every_name(callback: Callback, more: Mapping[str, Any]) -> set[str]:
+    standing = callback.pavement.panels.standing()
+    return {panel.name for panel in standing} | set(more)
+
+
+def _add_photos(book: Book, rows: DossierRows, files: Mapping[int, str], zone: ZoneInfo) -> None:
+    for photo in rows.photos:
+        true_at = photo.true_at.astimezone(zone) if photo.true_at else None
+        left_out = "" if photo.pk in files else LOST
+        if photo.pk not in rows.original_ids:
+            left_out = NOT_THEIRS
+        place = photo.panel.name if photo.panel else photo.place
+        known = photo.get_place_known_by_display()
+        handling = (
+            photo.true_how,
+            f"place by {known}" if known else "",
+            f"sent by {photo.get_sent_by_display()}" if photo.sent_by else "",
+            f"scale: {photo.get_scale_display()}" if photo.scale else "",
+        )
+        book.add(
+            "photos",
+            photo.number or f"photo {photo.pk}",
+            {
+                "shows": words(photo.note or photo.get_subject_display()),
+                "camera_time": cell(photo, "camera_time"),
+                "true_time": words(f"{true_at:%Y-%m-%d %H:%M}" if true_at else ""),
+                "undated": words("undated" if photo.is_undated else ""),
+                "place": words(place),
+                "handling": words("; ".join(filter(None, handling))),
+                "kind": words(Kind(photo.file.kind).value),
+                "bytes": number(photo.file.bytes_long),
+                "sha256": words(photo.file.sha256),
+                "file": words(files.get(photo.pk, "")),
+                "left_out": words(left_out),
+            },
+        )
