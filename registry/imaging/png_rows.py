@@ -1,4 +1,4 @@
-"""The rows of a PNG, inflated once and decoded a strip at a time.
+"""The rows of a PNG, inflated once: decoded whole, or a strip at a time.
 
 ISO/IEC 15948: chunks clause 5, scanlines 7.2, Adam7 8.1, filters clause 9.
 """
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
 
-from PIL import Image
+from PIL import Image, ImageFile
 
 from registry.imaging.faults import PhotoRefused
 from registry.imaging.wholeness import BITE, CUT_SHORT, png_chunks
@@ -29,6 +29,7 @@ _ADAM7 = (
 _ONE_PASS = ((0, 0, 1, 1),)
 _SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # colour type -> samples a pixel
 _PALETTE = 3
+_UNTOUCHED = 173  # painted on the last row before it is decoded, in every band
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,22 @@ def check_all_rows(data: bytes) -> None:
         if missing <= 0:
             return
     raise PhotoRefused(CUT_SHORT)
+
+
+def whole(data: bytes, image: ImageFile.ImageFile) -> ImageFile.ImageFile:
+    """The opened picture of a PNG that is `in_strips`, in memory whole. It is inflated once.
+
+    Whether its rows were all there is told by the last one, painted before. Where that is still
+    as it was painted, which is missing or happens to be so, all rows are counted.
+    """
+    last = (0, image.height - 1, image.width, image.height)
+    bands = len(image.getbands())
+    image.load_prepare()
+    image.im.paste(_UNTOUCHED if bands == 1 else (_UNTOUCHED,) * bands, last)
+    image.load()
+    if all(band.getextrema() == (_UNTOUCHED, _UNTOUCHED) for band in image.crop(last).split()):
+        check_all_rows(data)
+    return image
 
 
 def strips(data: bytes, rows: int) -> Iterator[Image.Image]:

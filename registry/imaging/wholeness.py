@@ -92,17 +92,21 @@ def _walk_png(data: bytes) -> None:
 
 def png_exif(data: bytes) -> bytes | None:
     """The tags of a PNG, which may stand behind its pixels; None where it has none."""
-    return next((bytes(body) for name, body in png_chunks(data) if name == b"eXIf"), None)
+    chunks = png_chunks(data, checked=False)  # their sums over 18 MB are 10 ms each time
+    return next((bytes(body) for name, body in chunks if name == b"eXIf"), None)
 
 
-def png_chunks(data: bytes) -> Iterator[tuple[bytes, memoryview]]:
-    """Yield name and body of each chunk up to IEND; PhotoRefused where one is broken."""
+def png_chunks(data: bytes, *, checked: bool = True) -> Iterator[tuple[bytes, memoryview]]:
+    """Yield name and body of each chunk up to IEND; PhotoRefused where one is broken.
+
+    checked   whether each is held to its checksum too
+    """
     at, view = 8, memoryview(data)
     while at + 12 <= len(data):
         length, name = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8]
         body = view[at + 8 : at + 8 + length]
         stored = int.from_bytes(data[at + 8 + length : at + 12 + length], "big")
-        if zlib.crc32(body, zlib.crc32(name)) != stored:
+        if checked and zlib.crc32(body, zlib.crc32(name)) != stored:
             break
         if name == b"IEND":
             return

@@ -1,12 +1,14 @@
 """A PNG decoded a strip at a time is the same picture; rows that are missing are told."""
 
+from io import BytesIO
+
 import numpy as np
 import pytest
 from PIL import Image
 
 from registry.imaging import PhotoRefused, make_sizes
 from registry.imaging.accept import ROWS_COUNTED_UP_TO_BYTES, accept
-from registry.imaging.png_rows import check_all_rows, read_header, strips
+from registry.imaging.png_rows import check_all_rows, read_header, strips, whole
 from tests.imaging import photos
 
 CHANNELS = {"L": 1, "LA": 2, "RGB": 3, "RGBA": 4}
@@ -28,6 +30,25 @@ def test_strips_put_together_are_the_picture_that_another_reader_decodes(mode: s
     found = [np.asarray(strip) for strip in strips(data, rows)]
     assert [len(strip) for strip in found[:-1]] == [rows] * (len(found) - 1)
     assert np.array_equal(np.concatenate(found), np.asarray(image))
+
+
+def decoded_whole(data: bytes) -> np.ndarray:
+    with Image.open(BytesIO(data), formats=["PNG"]) as image:
+        return np.asarray(whole(data, image))
+
+
+@pytest.mark.parametrize("mode", CHANNELS)
+def test_one_of_few_pixels_is_decoded_whole_and_the_same(mode: str):
+    image = noise(mode)
+    assert np.array_equal(decoded_whole(photos.saved(image, "PNG")), np.asarray(image))
+
+
+@pytest.mark.parametrize("grey", [0, 173])
+def test_rows_missing_of_one_decoded_whole_are_told_whatever_its_grey(grey: int):
+    row = b"\0" + bytes([grey]) * 300
+    with pytest.raises(PhotoRefused, match="not arrive whole"):
+        decoded_whole(photos.png_raw((100, 100), row * 99))
+    assert decoded_whole(photos.png_raw((100, 100), row * 100)).min() == grey
 
 
 @pytest.mark.parametrize("kind_of_filter", range(5))
