@@ -25,6 +25,7 @@ from registry.models import (
 )
 from registry.models.callback import CallbackQuerySet
 from registry.models.choices import Role
+from registry.models.hand_over import HandOverQuerySet
 from registry.models.repair import RepairQuerySet
 from registry.models.rights import KEEPERS, MAY, Rights
 from registry.models.seat import Seat
@@ -40,6 +41,16 @@ OF_EITHER_SIDE = frozenset(
 )
 OF_THE_EVALUATOR = frozenset({"reported"})
 """States to which each side moves a callback; all others are the contractor's."""
+
+DOERS: dict[str, tuple[str, ...]] = {
+    "answer": ("contractor",),
+    "claim": ("owner",),
+    "report": ("evaluator",),
+    "settle": ("contractor", "owner"),
+    "find": ("contractor", "evaluator"),
+    "add": ("contractor", "owner", "evaluator"),
+}
+"""Which sides do what in a callback."""
 
 
 def callbacks_shown(rights: Rights) -> Q:
@@ -81,8 +92,7 @@ def all_visible_callbacks(person: Person) -> CallbackQuerySet:
 def get_callback(person: Person, pk: int, *, to: str = "read") -> Callback:
     """Return a callback.
 
-    `to` may be "answer" (the contractor's side), "claim" (the owner's side), "report" (evaluator)
-    or "add" (any of the three).
+    `to` is a key of DOERS, and asks for one of the sides named there.
     """
     rows = Callback.objects.select_related(
         "pavement__site", "contractor", "claimed_for", "warranty__holiday_list"
@@ -98,15 +108,13 @@ def get_callback(person: Person, pk: int, *, to: str = "read") -> Callback:
 
 
 def acting_side(rights: Rights, row: Callback, to: str) -> Organisation | None:
-    """Return the organisation through which rights do a thing to a callback, or None."""
+    """Return the organisation through which rights do a thing (a key of DOERS), or None."""
     sides = {
-        "answer": lambda: _contractor(rights, row),
-        "claim": lambda: _held_as(rights, KEEPERS),
-        "report": lambda: _held_as(rights, {Role.EVALUATOR}),
+        "contractor": lambda: _contractor(rights, row),
+        "owner": lambda: _held_as(rights, KEEPERS),
+        "evaluator": lambda: _held_as(rights, {Role.EVALUATOR}),
     }
-    if to != "add":
-        return sides[to]()
-    return next((found for side in sides.values() if (found := side()) is not None), None)
+    return next((found for name in DOERS[to] if (found := sides[name]()) is not None), None)
 
 
 def _contractor(rights: Rights, row: Callback) -> Organisation | None:
@@ -121,21 +129,15 @@ def _held_as(rights: Rights, roles: frozenset[str] | set[str]) -> Organisation |
     return next((s.organisation for s in rights.open_seats if s.role in roles), None)
 
 
-def acting_for(person: Person, row: Callback, to_state: str) -> Organisation:
-    """Return the organisation for which a person moves a callback to a state, back included."""
-    rights = rights_at(person, row.pavement)
+def side_to_move(rights: Rights, row: Callback, to_state: str) -> Organisation | None:
+    """Return the organisation through which rights move a callback to a state, back included."""
     if to_state in OF_THE_OWNERS_SIDE:
-        wanted: tuple[str, ...] = ("claim",)
-    elif to_state in OF_EITHER_SIDE:
-        wanted = ("answer", "claim")
-    elif to_state in OF_THE_EVALUATOR:
-        wanted = ("report", "answer", "claim")
-    else:
-        wanted = ("answer",)
-    found = next((side for to in wanted if (side := acting_side(rights, row, to))), None)
-    if found is None:
-        raise PermissionDenied("The other side moves a callback there.")
-    return found
+        return acting_side(rights, row, "claim")
+    if to_state in OF_EITHER_SIDE:
+        return acting_side(rights, row, "settle")
+    if to_state in OF_THE_EVALUATOR:
+        return acting_side(rights, row, "report") or acting_side(rights, row, "settle")
+    return acting_side(rights, row, "answer")
 
 
 def visible_notes(person: Person, row: Callback) -> QuerySet[CallbackNote]:
@@ -216,7 +218,7 @@ def visible_repairs(person: Person, pavement: Pavement) -> RepairQuerySet:
     return rows.filter(shown)
 
 
-def visible_hand_overs(person: Person, pavement: Pavement) -> QuerySet[HandOver]:
+def visible_hand_overs(person: Person, pavement: Pavement) -> HandOverQuerySet:
     """Return the certificates of a pavement: giver's, taker's, and those its keepers read."""
     rights = rights_at(person, pavement)
     rows = HandOver.objects.filter(pavement=pavement)

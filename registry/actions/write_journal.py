@@ -85,6 +85,8 @@ def pavement_of(row: models.Model) -> Pavement | None:
     """Return the pavement a row belongs to, or None (a site, an organisation, a person)."""
     if isinstance(row, Pavement):
         return row
+    if getattr(row, "inside_of_id", None) is not None:
+        return None  # what is kept inside one side is read in no pavement's journal
     for step in STEPS_UP:
         above = getattr(row, step, None)
         if isinstance(above, models.Model):

@@ -270,6 +270,9 @@ class PartForm(EntryForm):
             self.fields["section"].queryset = parent.sections.standing()
             self.fields["section"].empty_label = "the whole pavement"
 
+    def keep_inside_of(self, organisation: models.Model) -> None:
+        """Say whose entry it is, where its kind is kept inside one organisation."""
+
     @classmethod
     def rows(cls, parent: models.Model) -> models.QuerySet:
         """Return the entries of this kind that belong to a parent, void ones included."""

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
+from django.core.exceptions import PermissionDenied, ValidationError
 from django.forms import BaseForm
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -34,6 +34,7 @@ def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
     form = kind.form(request.POST or None, parent=parent, system=request.user.shown_system)
     if request.method == "POST" and form.is_valid():
         act = kind.add
+        form.keep_inside_of(organisation)
         row = try_action(
             form, act, form.entry(), by=request.user, organisation=organisation, **form.extras()
         )
@@ -117,6 +118,10 @@ def _find(request: HttpRequest, noun: str, pk: int, row: int) -> tuple[Noun, Par
     kind = noun_called(noun)
     parent, organisation = parent_of(request.user, kind, pk)
     entry = get_object_or_404(kind.form.rows(parent).filter(void_at__isnull=True), pk=row)
+    if getattr(entry, "inside_of_id", None) not in (None, organisation.pk):
+        raise Http404("No such entry.")
+    if kind.by_author and entry.entered_for_id != organisation.pk:
+        raise PermissionDenied("Only the side that wrote this entry may correct it.")
     return kind, parent, organisation, entry
 
 

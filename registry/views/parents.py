@@ -9,10 +9,13 @@ from django.http import Http404
 from django.urls import reverse
 
 from registry import access
+from registry.access.callbacks import acting_side, get_callback, get_warranty, warranty_side
 from registry.actions.add_entry import add_entry
 from registry.actions.correct_entry import correct_entry
 from registry.actions.describe_structure import correct_structure, describe_structure
 from registry.actions.set_criteria import correct_criteria, set_criteria
+from registry.forms.callback import AgreedDateForm, CallbackNoteForm, ThirdPartyForm
+from registry.forms.callback_answer import CallbackAnswerForm, SettlementLineForm
 from registry.forms.crew import CrewForm
 from registry.forms.crew_holiday import CrewHolidayForm
 from registry.forms.criteria import CriteriaForm
@@ -22,11 +25,14 @@ from registry.forms.dump_place import DumpPlaceForm
 from registry.forms.edge import EdgeForm
 from registry.forms.entry import PartForm
 from registry.forms.extra_shift import ExtraShiftForm
+from registry.forms.holiday_list import HolidayListForm
 from registry.forms.joint import JointForm
 from registry.forms.machine import MachineForm
+from registry.forms.panel_finding import PanelEvidenceForm, PanelFindingForm
 from registry.forms.parcel import ParcelForm
 from registry.forms.permit_minimum import PermitMinimumForm
 from registry.forms.price import PriceForm
+from registry.forms.repair import RepairForm
 from registry.forms.ring import RingForm
 from registry.forms.run_on import RunOnForm
 from registry.forms.season import SeasonForm
@@ -35,19 +41,27 @@ from registry.forms.section import SectionForm
 from registry.forms.site_window import SiteWindowForm
 from registry.forms.stratum import StratumForm
 from registry.forms.structure import StructureForm
+from registry.forms.warranty import (
+    AnswerLimitForm,
+    WarrantyCoverForm,
+    WarrantyForm,
+    WarrantyPartForm,
+)
 from registry.forms.water_point import WaterPointForm
 from registry.forms.well import WellForm
-from registry.models import Organisation, Pavement, Person, Site
+from registry.forms.winter_entry import WinterEntryForm
+from registry.models import Callback, Organisation, Pavement, Person, Site, Warranty
 from registry.models.rights import KEEPERS
 
-Parent = Pavement | Site | Organisation
+Parent = Pavement | Site | Organisation | Warranty | Callback
 
 
 @dataclass(frozen=True)
 class Noun:
     """A kind of entry: what it is called, its form, who may write it, by which actions.
 
-    `page` names the address at which a parent's are listed.
+    `page` names the address at which a parent's are listed. `by_author` says that only the side
+    that wrote an entry corrects or voids it: both sides of a callback write beside each other.
     """
 
     word: str
@@ -58,6 +72,7 @@ class Noun:
     add: object = add_entry
     correct: object = correct_entry
     page: str = "pavement_edit"
+    by_author: bool = False
 
 
 NOUNS: dict[str, Noun] = {
@@ -113,8 +128,81 @@ NOUNS: dict[str, Noun] = {
     "site_window": Noun(
         "span of hours", "hours for crews", SiteWindowForm, ends="ended", page="site_page"
     ),
+    "holiday_list": Noun(
+        "holiday list", "holiday lists of contracts", HolidayListForm, page="holiday_lists"
+    ),
+    "warranty": Noun(
+        "warranty",
+        "warranties",
+        WarrantyForm,
+        "record_warranty",
+        page="warranty_list",
+        by_author=True,
+    ),
+    "warranty_part": Noun(
+        "part of a warranty", "parts", WarrantyPartForm, page="warranty_page", by_author=True
+    ),
+    "warranty_cover": Noun(
+        "cover", "what is covered", WarrantyCoverForm, page="warranty_page", by_author=True
+    ),
+    "answer_limit": Noun(
+        "limit of an answer", "limits", AnswerLimitForm, page="warranty_page", by_author=True
+    ),
+    "winter_entry": Noun(
+        "line of the winter log", "winter log", WinterEntryForm, "record_winter", page="winter_log"
+    ),
+    "repair": Noun(
+        "repair", "repairs", RepairForm, "record_repair", page="repair_list", by_author=True
+    ),
+    "callback_note": Noun(
+        "note", "notes and letters", CallbackNoteForm, "add", page="callback_page", by_author=True
+    ),
+    "panel_finding": Noun(
+        "finding for a panel",
+        "findings",
+        PanelFindingForm,
+        "find",
+        page="callback_panels",
+        by_author=True,
+    ),
+    "panel_evidence": Noun(
+        "sign in a panel",
+        "signs",
+        PanelEvidenceForm,
+        "add",
+        page="callback_panels",
+        by_author=True,
+    ),
+    "callback_answer": Noun(
+        "answer", "answers", CallbackAnswerForm, "answer", page="callback_page", by_author=True
+    ),
+    "third_party": Noun(
+        "third party",
+        "third parties",
+        ThirdPartyForm,
+        "add",
+        page="callback_page",
+        by_author=True,
+    ),
+    "settlement_line": Noun(
+        "line of the settlement",
+        "settlement",
+        SettlementLineForm,
+        "settle",
+        page="callback_page",
+        by_author=True,
+    ),
+    "agreed_date": Noun(
+        "agreed date",
+        "agreed dates",
+        AgreedDateForm,
+        "settle",
+        page="callback_page",
+        by_author=True,
+    ),
 }
-OF_A_PAVEMENT = tuple(n for n, noun in NOUNS.items() if noun.form.parent_name == "pavement")
+OF_A_PAVEMENT = tuple(n for n, noun in NOUNS.items() if noun.page == "pavement_edit")
+"""Kinds listed on the page of a pavement's record, which is read by whoever sees the pavement."""
 
 
 def noun_called(name: str) -> Noun:
@@ -132,8 +220,21 @@ def parent_of(person: Person, noun: Noun, pk: int) -> tuple[Parent, Organisation
     if noun.form.parent_name == "organisation":
         organisation = access.get_organisation(person, pk)
         return organisation, organisation
+    if noun.form.parent_name == "warranty":
+        terms = get_warranty(person, pk, to="write")
+        return terms, _found(warranty_side(access.rights_at(person, terms.pavement), terms))
+    if noun.form.parent_name == "callback":
+        callback = get_callback(person, pk, to=noun.right)
+        rights = access.rights_at(person, callback.pavement)
+        return callback, _found(acting_side(rights, callback, noun.right))
     pavement = access.get_pavement(person, pk, to=noun.right)
     return pavement, access.acting_organisation(person, pavement, noun.right)
+
+
+def _found(side: Organisation | None) -> Organisation:
+    if side is None:
+        raise PermissionDenied("Your seat at this pavement does not allow this.")
+    return side
 
 
 def keeper_of(person: Person, site: Site) -> Organisation:

@@ -56,6 +56,7 @@ from tests.factories import (
     WaitingCorrectionFactory,
     WorkOrderFactory,
 )
+from tests.views.claim_cast import claimed
 from tests.views.stored_photos import stored_photo
 
 ZONE = ZoneInfo("America/New_York")
@@ -112,6 +113,7 @@ def world(db: None) -> World:
         "tester's seat": (seats["tester"],),
         **_visited(pavement, members["manager"]),
         **_ordered(pavement, organisations),
+        **claimed(pavement, organisations, _now()),
         "tester's sheet": (_sheet(pavement, members["tester"].person).number,),
         "manager's spreadsheet": (_spreadsheet_of(organisations["manager"]).pk,),
         "a form of file": ("geojson",),

@@ -1,0 +1,120 @@
+"""How long strips stayed covered (N14), from the rows of covers, breaks and uncovers."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from registry.faults import DomainError
+from registry.models import Cover, CoverBreak, CoverWalk, PlacingDay, Uncover
+from registry.placing.covered import Break, Covered, days_without_a_walk, hours_covered
+from registry.placing.faults import NotGiven
+
+
+@dataclass(frozen=True)
+class StripFigures:
+    """One strip with its hours; `short_h` against what the day requires, None where not decided."""
+
+    cover: Cover
+    uncovered_at: datetime | None
+    hours: Covered | NotGiven
+    short_s: float | None
+    breaks: tuple[CoverBreak, ...]
+    missing_days: tuple[str, ...]
+
+
+def strips_of(
+    day: PlacingDay,
+    covers: Sequence[Cover],
+    breaks: Sequence[CoverBreak],
+    walks: Sequence[CoverWalk],
+    uncovers: Sequence[Uncover],
+) -> list[StripFigures]:
+    """Return each strip: from its last foot covered to the first uncover of one of its panels."""
+    zone = ZoneInfo(day.pavement.site.time_zone)
+    return [_strip(day, one, breaks, walks, uncovers, zone) for one in covers if not one.is_void]
+
+
+def _strip(
+    day: PlacingDay,
+    cover: Cover,
+    breaks: Sequence[CoverBreak],
+    walks: Sequence[CoverWalk],
+    uncovers: Sequence[Uncover],
+    zone: ZoneInfo,
+) -> StripFigures:
+    own = [row for row in uncovers if not row.is_void and _meet(cover.panels, row.panels)]
+    first = min((row.at for row in own), default=None)
+    broken = tuple(row for row in breaks if not row.is_void and _meet(cover.panels, row.panels))
+    begin = cover.last_at.astimezone(zone) if cover.last_at else None
+    end = first.astimezone(zone) if first else None
+    hours = _hours(begin, end, broken, zone)
+    short = None
+    if isinstance(hours, Covered) and day.covered_hours_required is not None:
+        short = hours.short_by_s(day.covered_hours_required)
+    missing: tuple[str, ...] = ()
+    if begin and end and begin < end:
+        seen = [
+            row.at
+            for row in walks
+            if not row.is_void and (not row.panels or _meet(cover.panels, row.panels))
+        ]
+        missing = days_without_a_walk(begin, end, seen)
+    return StripFigures(cover, first, hours, short, broken, missing)
+
+
+def _hours(
+    begin: datetime | None, end: datetime | None, broken: Sequence[CoverBreak], zone: ZoneInfo
+) -> Covered | NotGiven:
+    try:
+        spans = [
+            Break(
+                row.from_at.astimezone(zone),
+                row.to_at.astimezone(zone) if row.to_at else None,
+                row.panels_text or ", ".join(row.panels),
+                str(row.get_cause_display() or "cause not written"),
+            )
+            for row in broken
+        ]
+        return hours_covered(begin, end, spans)
+    except DomainError as fault:
+        return NotGiven(fault.message)
+
+
+def _meet(one: Sequence[str], other: Sequence[str]) -> bool:
+    """Say whether two lists of panels meet; no names on either side means all of them."""
+    return not one or not other or bool(set(one) & set(other))
+
+
+@dataclass(frozen=True)
+class Cure:
+    """What is written down of the covers of some days."""
+
+    covers: tuple[Cover, ...]
+    breaks: tuple[CoverBreak, ...]
+    walks: tuple[CoverWalk, ...]
+    strips: tuple[StripFigures, ...]
+
+    @property
+    def missing_days(self) -> tuple[str, ...]:
+        """Return the days on which nobody looked at a cover, oldest first."""
+        return tuple(sorted({day for strip in self.strips for day in strip.missing_days}))
+
+
+def cure_of(days: Sequence[PlacingDay]) -> Cure:
+    """Return the covers of days with their figures; four queries for all days together."""
+    given = {"placing_day__in": [day.pk for day in days]}
+    covers = list(Cover.objects.standing().filter(**given))
+    breaks = list(CoverBreak.objects.standing().filter(**given))
+    walks = list(CoverWalk.objects.standing().filter(**given))
+    uncovers = list(Uncover.objects.standing().filter(**given))
+    strips: list[StripFigures] = []
+    for day in days:
+        strips += strips_of(
+            day,
+            [row for row in covers if row.placing_day_id == day.pk],
+            [row for row in breaks if row.placing_day_id == day.pk],
+            [row for row in walks if row.placing_day_id == day.pk],
+            [row for row in uncovers if row.placing_day_id == day.pk],
+        )
+    return Cure(tuple(covers), tuple(breaks), tuple(walks), tuple(strips))

@@ -1,0 +1,197 @@
+"""Loads laid over the panels of the days they were placed on, and what each of them raveled."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from registry.faults import DomainError
+from registry.gathering.layouts import find_layout
+from registry.gathering.load_figures import LoadFigures, figures_of
+from registry.models import Pavement, PlacingDay, RaveledShare
+from registry.models.placing_day import PlacingDayQuerySet
+from registry.placing.faults import NotGiven
+from registry.placing.groups import Compared, SideBySide, against_the_rest, side_by_side
+from registry.placing.load_shares import (
+    LoadShares,
+    Spread,
+    change_by_load,
+    lay_over,
+    raveled_by_load,
+)
+from registry.placing.pattern import (
+    AIR,
+    DENSITY,
+    EVAPORATION,
+    FACTORS,
+    LAG,
+    WAIT,
+    WATER,
+    LoadRow,
+    Pattern,
+    pattern,
+)
+from registry.placing.water import WaterCement
+from registry.plan import Panel
+from registry.units import Kind, System, from_si
+
+SEED = 20230822
+"""Of the shuffling; it stands beside every p, so that anybody gets the same."""
+
+
+@dataclass(frozen=True)
+class PlacedLoads:
+    """All loads of a pavement's days over its panels, with their figures by load name.
+
+    `shares` is None where `trouble` says why nothing can be laid over the plan.
+    """
+
+    days: tuple[PlacingDay, ...]
+    figures: Mapping[str, LoadFigures]
+    panels: tuple[Panel, ...]
+    shares: LoadShares | None
+    trouble: str = ""
+
+
+def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
+    """Return the loads of days, laid over the plan as it was when the concrete was new.
+
+    Three queries beside the plan's. Repairs are other concrete: leave their days out of `days`.
+    """
+    rows = list(days.prefetch_related("loads__spreads", "weather").in_order())
+    figures: dict[str, LoadFigures] = {}
+    for day in rows:
+        day.pavement = pavement
+        loads = [x for x in day.loads.all() if not x.is_void and x.state != "sent_back"]
+        spreads = [one for load in loads for one in load.spreads.all()]
+        for found in figures_of(day, loads, spreads, list(day.weather.all())):
+            figures[_name(found.load.number, figures, day)] = found
+    layout = find_layout(pavement)
+    if layout.layout is None:
+        return PlacedLoads(tuple(rows), figures, (), None, layout.trouble or "No plan is drawn.")
+    new_on = max((day.placed_on for day in rows), default=None)
+    panels = tuple(layout.layout.panels_on(new_on)) if new_on else ()
+    shares, trouble = _laid_over(figures, panels)
+    return PlacedLoads(tuple(rows), figures, panels, shares, trouble)
+
+
+def _name(number: str, taken: Collection[str], day: PlacingDay) -> str:
+    """Return the number of a load, with its day where two days number from 1."""
+    return number if number not in taken else f"{number} of {day.placed_on:%m-%d}"
+
+
+def _laid_over(
+    figures: Mapping[str, LoadFigures], panels: Sequence[Panel]
+) -> tuple[LoadShares | None, str]:
+    if not panels:
+        return None, "The plan has no panels: loads are not laid over stations or squares."
+    try:
+        spreads = [
+            Spread(name, one.lane, one.from_m, one.to_m)
+            for name, found in figures.items()
+            for one in found.spreads
+        ]
+        if not spreads:
+            return None, "No limits of loads are written down: lane, from and to of each."
+        return lay_over(spreads, panels), ""
+    except DomainError as fault:
+        return None, fault.message
+
+
+@dataclass(frozen=True)
+class Look:
+    """Raveled shares of one day and one way of grading, by panel and by load."""
+
+    on: date
+    graded_by: str
+    word: str
+    by_panel: Mapping[str, float]
+    by_load: Mapping[str, float | NotGiven]
+
+
+def looks_of(shares: LoadShares, rows: Iterable[RaveledShare]) -> list[Look]:
+    """Return the looks, oldest first; those graded in different ways stand side by side (N17)."""
+    groups: dict[tuple[date, str], dict[str, RaveledShare]] = {}
+    for row in rows:
+        if row.panel in shares.areas_m2:
+            groups.setdefault((row.looked_on, row.graded_by), {})[row.panel] = row
+    found = []
+    for (on, how), panels in sorted(groups.items()):
+        by_panel = {name: row.share for name, row in panels.items()}
+        methods = dict.fromkeys(by_panel, how)
+        word = str(next(iter(panels.values())).get_graded_by_display())
+        found.append(Look(on, how, word, by_panel, raveled_by_load(shares, by_panel, methods)))
+    return found
+
+
+def changes_of(before: Look, after: Look) -> dict[str, float | NotGiven]:
+    """Return what each load gained between two looks of one way of grading."""
+    if before.graded_by != after.graded_by:
+        why = NotGiven("Graded by different methods: they cannot be compared.")
+        return dict.fromkeys(before.by_load, why)
+    return change_by_load(before.by_load, after.by_load)
+
+
+def factor_rows(placed: PlacedLoads, outcome: Mapping[str, float | NotGiven]) -> list[LoadRow]:
+    """Return one row a load: its raveled share, and its numbers by factor."""
+    return [
+        LoadRow(name, _number(outcome.get(name)), _factors(found))
+        for name, found in placed.figures.items()
+    ]
+
+
+def pattern_of(
+    placed: PlacedLoads, outcome: Mapping[str, float | NotGiven], *, seed: int = SEED
+) -> Pattern | NotGiven:
+    """Return N18 of every factor, one value a load."""
+    try:
+        return pattern(factor_rows(placed, outcome), FACTORS, seed=seed)
+    except DomainError as fault:
+        return NotGiven(fault.message)
+
+
+def _factors(found: LoadFigures) -> dict[str, float | None]:
+    system = System(found.load.system)
+    water = found.water.value if isinstance(found.water, WaterCement) else None
+    drying = None if isinstance(found.drying, NotGiven) else found.drying.value
+    density, air = found.load.density_kg_m3, _air(found)
+    return {
+        LAG.code: found.lag_min,
+        WAIT.code: found.wait_min,
+        EVAPORATION.code: drying,
+        WATER.code: water,
+        DENSITY.code: None if density is None else from_si(density, Kind.DENSITY, system),
+        AIR.code: air,
+    }
+
+
+def _air(found: LoadFigures) -> float | None:
+    system = System(found.load.system)
+    rows = [row for row in found.load.placing_day.weather.all() if row.load_id == found.load.pk]
+    air = rows[0].air_c if rows else None
+    return None if air is None else from_si(air, Kind.TEMPERATURE, system)
+
+
+def late_loads(placed: PlacedLoads) -> tuple[str, ...]:
+    """Return the loads covered later than the contract of their day allows."""
+    return tuple(name for name, found in placed.figures.items() if found.is_late)
+
+
+def late_against_rest(
+    placed: PlacedLoads, look: Look, group: Collection[str]
+) -> Compared | NotGiven:
+    """Return the area-weighted mean of a group of loads and of the rest."""
+    if placed.shares is None:
+        return NotGiven(placed.trouble)
+    areas = {name: placed.shares.area_of(name) for name in placed.shares.loads}
+    return against_the_rest(look.by_load, areas, group)
+
+
+def neighbours(placed: PlacedLoads, look: Look) -> tuple[SideBySide, ...]:
+    """Return neighbouring panels of different loads, the largest difference first."""
+    if placed.shares is None:
+        return ()
+    return side_by_side(placed.shares, placed.panels, look.by_panel)
+
+
+def _number(value: float | NotGiven | None) -> float | None:
+    return value if isinstance(value, float | int) else None

@@ -1,0 +1,212 @@
+"""What the record says of each claimed panel, and what a person says beside it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from registry.defects import Evidence, evidence_for
+from registry.faults import DomainError
+from registry.gathering.cover_figures import Cure
+from registry.gathering.load_pattern import Look, PlacedLoads
+from registry.models import Callback, Core, CoverBreak, PanelEvidence, WinterEntry
+from registry.placing.cores import DensityCheck, density_check
+from registry.placing.dated_looks import Answer
+from registry.placing.dated_looks import Look as DatedLook
+from registry.placing.day_patterns import DayLoad, follows_loads, sheet_gap, worst_late
+from registry.placing.evaporation import DryingLimit, Evaporation
+from registry.placing.evidence_from_record import (
+    Disagreement,
+    FilledSign,
+    PanelRecord,
+    facts_with,
+    fill_from_record,
+)
+from registry.placing.faults import NotGiven
+from registry.units import Kind, System, from_si
+
+NO_LOADS = Answer(None, "The limits of the loads are not on the record.")
+
+
+@dataclass(frozen=True)
+class PanelFile:
+    """One claimed panel: shares by day, loads, signs filled from the record, what people say."""
+
+    panel: str
+    loads: str
+    lags: str
+    looks: tuple[DatedLook, ...]
+    filled: tuple[FilledSign, ...]
+    said: tuple[PanelEvidence, ...]
+    disagreements: tuple[Disagreement, ...]
+    evidence: Evidence | NotGiven
+
+
+def panel_files(
+    row: Callback,
+    placed: PlacedLoads,
+    looks: Sequence[Look],
+    *,
+    cure: Cure,
+    winter: Sequence[WinterEntry],
+    cores: Sequence[Core],
+    said: Sequence[PanelEvidence],
+) -> list[PanelFile]:
+    """Return the file of every claimed panel, in the order claimed."""
+    patterns = _patterns(placed, looks)
+    return [_file(name, placed, looks, patterns, cure, winter, cores, said) for name in row.panels]
+
+
+def _file(
+    name: str,
+    placed: PlacedLoads,
+    looks: Sequence[Look],
+    patterns: Mapping[str, Answer],
+    cure: Cure,
+    winter: Sequence[WinterEntry],
+    cores: Sequence[Core],
+    said: Sequence[PanelEvidence],
+) -> PanelFile:
+    own = tuple(one for one in said if one.panel == name)
+    dated = _of_one_method(name, looks)
+    try:
+        filled = fill_from_record(_record(name, placed, dated, patterns, cure, winter, cores))
+        by_person = {one.sign: one.is_there for one in own}
+        facts, disagreements = facts_with(filled, by_person)
+        evidence: Evidence | NotGiven = evidence_for(
+            facts,
+            photo_before_first_winter=_before_winter(placed, dated),
+            load_limits_known=placed.shares is not None,
+        )
+    except DomainError as fault:
+        filled, disagreements, evidence = (), (), NotGiven(fault.message)
+    loads, lags = _loads(name, placed)
+    return PanelFile(name, loads, lags, dated, filled, own, disagreements, evidence)
+
+
+def _record(
+    name: str,
+    placed: PlacedLoads,
+    looks: Sequence[DatedLook],
+    patterns: Mapping[str, Answer],
+    cure: Cure,
+    winter: Sequence[WinterEntry],
+    cores: Sequence[Core],
+) -> PanelRecord:
+    zone = [line for line in winter if not line.panels or name in line.panels]
+    return PanelRecord(
+        panel=name,
+        placed_on=_placed_on(name, placed),
+        looks=looks,
+        follows_loads=patterns["follows"],
+        worst_late=patterns.get(_day_of(name, placed), NO_LOADS),
+        sheet_gap=_gap(name, cure),
+        in_winter_zone=bool(zone) if winter else None,
+        winter_words="; ".join(_words(line) for line in zone),
+        core_density=_core(name, placed, cores),
+    )
+
+
+def _patterns(placed: PlacedLoads, looks: Sequence[Look]) -> dict[str, Answer]:
+    """Return whether raveling follows load limits, and for each day whether it is worst late.
+
+    The first look counts: later ones have winters in them.
+    """
+    if placed.shares is None or not looks:
+        why = placed.trouble or "No raveled shares are on the record."
+        return {"follows": Answer(None, why)}
+    first = looks[0]
+    found = {"follows": follows_loads(placed.shares, first.by_panel, first.by_load)}
+    for day in placed.days:
+        found[day.placed_on.isoformat()] = worst_late(_day_loads(placed, first, day.placed_on))
+    return found
+
+
+def _day_loads(placed: PlacedLoads, look: Look, on: date) -> list[DayLoad]:
+    loads = []
+    for name, found in placed.figures.items():
+        at, day = found.load.discharge_from_at, found.load.placing_day
+        if day.placed_on != on or at is None:
+            continue
+        drying = None
+        if day.drying_limit_kg_m2_h is not None and isinstance(found.drying, Evaporation):
+            limit = DryingLimit("limit of the day", *_both(day.drying_limit_kg_m2_h))
+            drying = found.drying.passes(limit)
+        share = look.by_load.get(name)
+        loads.append(DayLoad(name, at, share if isinstance(share, float) else None, drying))
+    return loads
+
+
+def _both(kg_m2_h: float) -> tuple[float, float]:
+    return kg_m2_h, from_si(kg_m2_h, Kind.DRYING, System.INCH_POUND)
+
+
+def _of_one_method(name: str, looks: Sequence[Look]) -> tuple[DatedLook, ...]:
+    """Return the looks at a panel by the way of grading that has most of them."""
+    own = [look for look in looks if name in look.by_panel]
+    ways = [look.graded_by for look in own]
+    if not own:
+        return ()
+    way = max(dict.fromkeys(ways), key=ways.count)
+    return tuple(
+        DatedLook(look.on, look.by_panel[name], look.word) for look in own if look.graded_by == way
+    )
+
+
+def _loads(name: str, placed: PlacedLoads) -> tuple[str, str]:
+    if placed.shares is None or name not in placed.shares.areas_m2:
+        return "", ""
+    pieces = placed.shares.of_panel(name)
+    lags = [placed.figures[piece.load].lag_min for piece in pieces]
+    told = ", ".join("not known" if lag is None else f"{lag:.0f} min" for lag in lags)
+    return placed.shares.words_of(name), told
+
+
+def _placed_on(name: str, placed: PlacedLoads) -> date | None:
+    if placed.shares is None or name not in placed.shares.areas_m2:
+        return placed.days[0].placed_on if len(placed.days) == 1 else None
+    pieces = placed.shares.of_panel(name)
+    days = {placed.figures[piece.load].load.placing_day.placed_on for piece in pieces}
+    return min(days, default=None)
+
+
+def _day_of(name: str, placed: PlacedLoads) -> str:
+    on = _placed_on(name, placed)
+    return on.isoformat() if on else ""
+
+
+def _gap(name: str, cure: Cure) -> Answer:
+    broken = {panel: _break_words(row) for row in cure.breaks for panel in row.panels}
+    whole = None if not cure.covers else not cure.missing_days
+    return sheet_gap(name, broken, log_is_whole=whole, missing=cure.missing_days)
+
+
+def _break_words(row: CoverBreak) -> str:
+    cause = str(row.get_cause_display() or "cause not written")
+    return f"Cover off on {row.from_at:%Y-%m-%d}, {cause}."
+
+
+def _core(name: str, placed: PlacedLoads, cores: Sequence[Core]) -> DensityCheck | NotGiven | None:
+    own = next((core for core in cores if core.panel == name), None)
+    day = placed.days[0] if placed.days else None
+    if own is None or day is None:
+        return None
+    system = System(day.system)
+    found, approved, tolerance = (
+        None if value is None else from_si(value, Kind.DENSITY, system)
+        for value in (own.density_kg_m3, day.density_approved_kg_m3, day.density_tolerance_kg_m3)
+    )
+    return density_check(found, approved, system, tolerance)
+
+
+def _before_winter(placed: PlacedLoads, looks: Sequence[DatedLook]) -> bool | None:
+    """Say whether a dated look lies before the first December after placing."""
+    placed_on = min((day.placed_on for day in placed.days), default=None)
+    if placed_on is None:
+        return None
+    winter = date(placed_on.year, 12, 1)
+    return any(look.on < winter for look in looks)
+
+
+def _words(line: WinterEntry) -> str:
+    what = line.spread_as or ("plow" if line.plowed == "yes" else str(line.get_deicer_display()))
+    return f"{line.done_on} {what}"

@@ -1,0 +1,156 @@
+"""Callbacks: the book of them, one taken in, its page with clocks and answer, its moves."""
+
+from functools import partial
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from registry import access
+from registry.access.callbacks import (
+    acting_side,
+    all_visible_callbacks,
+    get_callback,
+    side_to_move,
+    visible_notes,
+    visible_repairs,
+    visible_warranties,
+)
+from registry.access.holding import rights_at
+from registry.actions.correct_entry import correct_entry
+from registry.actions.receive_callback import receive_callback
+from registry.forms.callback import CallbackForm
+from registry.forms.reason import ReasonForm
+from registry.gathering.callback_clocks import clocks_of, notice_of
+from registry.gathering.claim_words import CUTTING, NOT_LIABLE
+from registry.gathering.settled import settled_of
+from registry.gathering.warranty_terms import parts_of
+from registry.models import Callback, Pavement
+from registry.models.choices import Role
+from registry.views.entry import try_action
+from registry.views.pavement import local_today
+from registry.views.signed_move import move_page
+from registry.views.title import title_block_of
+
+A_PAGE = 50
+
+
+@require_safe
+def callback_list(request: HttpRequest) -> HttpResponse:
+    """List the callbacks one sees, open ones first."""
+    rows = all_visible_callbacks(request.user).standing()
+    wanted = request.GET.get("pavement", "")
+    if wanted.isascii() and wanted.isdecimal():
+        rows = rows.filter(pavement=int(wanted))
+    if request.GET.get("state") == "open":
+        rows = rows.open()
+    rows = rows.select_related("pavement", "contractor").order_by("-counted_on", "-pk")
+    page = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
+    return render(request, "callback/list.html", {"page": page, "query": "", "cells": ()})
+
+
+@require_http_methods(["GET", "POST"])
+def callback_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take in a callback as it came."""
+    pavement = access.get_pavement(request.user, pk, to="receive_callback")
+    organisation = access.acting_organisation(request.user, pavement, "receive_callback")
+    form = _form(request, pavement)
+    if request.method == "POST" and form.is_valid():
+        row: Any = form.entry()
+        row.contractor = _contractor(request, row, pavement, organisation)
+        row.claimed_for = _owner(request, pavement)
+        if row.contractor is None:
+            form.add_error("warranty", "Name the warranty: who has to answer is not known else.")
+        elif try_action(form, receive_callback, row, by=request.user, organisation=organisation):
+            messages.success(request, f"Stored: {row}.", extra_tags=f"callback-{pavement.pk}")
+            return redirect("callback_page", row.pk)
+    return _shown(request, pavement, "add", form=form)
+
+
+def _form(request: HttpRequest, pavement: Pavement, row: Callback | None = None) -> CallbackForm:
+    options: dict[str, Any] = {} if row is None else {"instance": row}
+    return CallbackForm(
+        request.POST or None,
+        parent=pavement,
+        system=request.user.shown_system,
+        warranties=visible_warranties(request.user, pavement).standing(),
+        **options,
+    )
+
+
+def _contractor(request: HttpRequest, row: Callback, pavement: Pavement, own: Any) -> Any:
+    if row.warranty is not None:
+        return row.warranty.contractor
+    seats = access.visible_seats(request.user, pavement)
+    found = {s.organisation for s in seats if s.role == Role.CONTRACTOR}
+    return own if own in found else found.pop() if len(found) == 1 else None
+
+
+def _owner(request: HttpRequest, pavement: Pavement) -> Any:
+    seats = access.visible_seats(request.user, pavement)
+    return next((s.organisation for s in seats if s.role == Role.OWNER and s.is_open), None)
+
+
+@require_safe
+def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a callback: clocks, terms, claim, findings, answers, what is attached, what is next."""
+    row = get_callback(request.user, pk)
+    rights = rights_at(request.user, row.pavement)
+    moves = list(row.moves.select_related("by", "by_organisation"))
+    terms = row.warranty
+    parts = parts_of(terms, terms.parts.all()) if terms else ()
+    limits = terms.limits.standing() if terms else ()
+    given: dict[str, Any] = {"moves": moves, "warranty": terms, "limits": limits}
+    given |= {"agreed": row.agreed_dates.standing(), "today": local_today(row.pavement)}
+    shown = {
+        "row": row,
+        "moves": moves,
+        "clocks": clocks_of(row, **given),
+        "notice": notice_of(row, parts),
+        "notes": visible_notes(request.user, row),
+        "answers": row.answers.all(),
+        "findings": row.findings.standing(),
+        "third_parties": row.third_parties.all(),
+        "settled": settled_of(row),
+        "repairs": visible_repairs(request.user, row.pavement).standing().filter(callback=row),
+        "may": {to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")},
+        "cutting": CUTTING,
+    }
+    return _shown(request, row.pavement, "page", **shown)
+
+
+@require_http_methods(["GET", "POST"])
+def callback_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Correct what a callback says, by a line; refused while it is in dispute."""
+    row = get_callback(request.user, pk, to="settle")
+    side = acting_side(rights_at(request.user, row.pavement), row, "settle")
+    if side is None or row.entered_for_id not in (None, side.pk):
+        raise PermissionDenied("Only the side that wrote this entry may correct it.")
+    form = _form(request, row.pavement, row)
+    reason = ReasonForm(request.POST or None)
+    if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
+        given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
+        if try_action(form, correct_entry, row, by=request.user, organisation=side, **given):
+            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            return redirect("callback_page", pk)
+    return _shown(request, row.pavement, "correct", form=form, reason=reason, row=row)
+
+
+@require_http_methods(["GET", "POST"])
+def callback_move(request: HttpRequest, pk: int) -> HttpResponse:
+    """Move a callback on, or back with a reason."""
+    row = get_callback(request.user, pk, to="add")
+    side = partial(side_to_move, rights_at(request.user, row.pavement), row)
+    back = reverse("callback_page", args=[pk])
+    return move_page(request, row, pavement=row.pavement, side=side, back=back)
+
+
+def _shown(request: HttpRequest, pavement: Pavement, name: str, **more: Any) -> HttpResponse:
+    head = title_block_of(request.user, pavement, as_of=local_today(pavement))
+    context = {"pavement": pavement, "head": head, "not_liable": NOT_LIABLE, **more}
+    return render(request, f"callback/{name}.html", context)

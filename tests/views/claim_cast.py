@@ -1,0 +1,91 @@
+"""What the access table's pages of placing, warranty and callback are about."""
+
+from datetime import date, datetime, timedelta
+
+from registry.models import Organisation, Pavement
+from tests.placing_factories import (
+    CallbackAnswerFactory,
+    CallbackFactory,
+    CallbackNoteFactory,
+    HandOverFactory,
+    HolidayListFactory,
+    LoadFactory,
+    LotFactory,
+    PlacingDayFactory,
+    RepairFactory,
+    WarrantyFactory,
+    WarrantyPartFactory,
+    WinterEntryFactory,
+)
+
+Subjects = dict[str, tuple[object, ...]]
+
+
+def claimed(pavement: Pavement, by: dict[str, Organisation], now: datetime) -> Subjects:
+    """A running warranty with an open callback, one closed and one sent in, a log, a repair."""
+    placer, manager = by["contractor in warranty"], by["manager"]
+    given = {"pavement": pavement, "entered_for": placer}
+    holidays = HolidayListFactory(organisation=manager)
+    terms = WarrantyFactory(
+        **given, contractor=placer, start_on=now.date() - timedelta(days=700), state="running"
+    )
+    part = WarrantyPartFactory(warranty=terms)
+    claim = {**given, "contractor": placer, "warranty": terms, "counted_on": now.date()}
+    opened = CallbackFactory(**claim, state="visited")
+    closed = CallbackFactory(**claim, state="closed")
+    sent = CallbackFactory(**claim, submitted_on=now.date())
+    note = CallbackNoteFactory(callback=opened, entered_for=placer)
+    inside = CallbackNoteFactory(
+        callback=opened, entered_for=placer, kind="inside", inside_of=placer
+    )
+    answer = CallbackAnswerFactory(callback=opened, entered_for=placer)
+    winter = WinterEntryFactory(pavement=pavement, entered_for=manager)
+    repair = RepairFactory(pavement=pavement, callback=opened, entered_for=placer)
+    return {
+        **placed(pavement, placer, now),
+        "holidays of the manager": (manager.pk,),
+        "holiday list": ("holiday_list", manager.pk, holidays.pk),
+        "warranty": (terms.pk,),
+        "part of the warranty": ("warranty_part", terms.pk, part.pk),
+        "kind and warranty": ("answer_limit", terms.pk),
+        "terms and pavement": ("warranty", pavement.pk),
+        "open callback": (opened.pk,),
+        "closed callback": (closed.pk,),
+        "submitted callback": (sent.pk,),
+        "note and callback": ("callback_note", opened.pk),
+        "answer and callback": ("callback_answer", opened.pk),
+        "agreed date and callback": ("agreed_date", opened.pk),
+        "finding and callback": ("panel_finding", opened.pk),
+        "contractor's note": ("callback_note", opened.pk, note.pk),
+        "contractor's note kept inside": ("callback_note", opened.pk, inside.pk),
+        "contractor's answer": ("callback_answer", opened.pk, answer.pk),
+        "winter line and pavement": ("winter_entry", pavement.pk),
+        "line of the winter log": ("winter_entry", pavement.pk, winter.pk),
+        "repair and pavement": ("repair", pavement.pk),
+        "contractor's repair": (pavement.pk, repair.pk),
+    }
+
+
+def placed(pavement: Pavement, placer: Organisation, now: datetime) -> Subjects:
+    """A day that was handed over, one of a repair that was not, a load and a lot of the first."""
+    given = {"pavement": pavement, "entered_for": placer}
+    old = PlacingDayFactory(**given, placed_on=date(2023, 8, 22))
+    HandOverFactory(
+        pavement=pavement,
+        giver=placer,
+        taker=placer,
+        is_first=True,
+        effective_at=now - timedelta(days=400),
+        state="in_effect",
+        entered_for=placer,
+    )
+    repair = RepairFactory(**given)
+    new = PlacingDayFactory(**given, placed_on=now.date() - timedelta(days=3), repair=repair)
+    load = LoadFactory(placing_day=new, entered_for=placer)
+    lot = LotFactory(pavement=pavement, placing_day=old, entered_for=placer)
+    return {
+        "placing day handed over": (old.pk,),
+        "placing day of a repair": (new.pk,),
+        "load of a repair": (load.pk,),
+        "lot": (pavement.pk, lot.pk),
+    }
