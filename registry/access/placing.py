@@ -16,6 +16,7 @@ from registry.models import (
     Callback,
     Core,
     HandOver,
+    Load,
     Lot,
     Organisation,
     Pavement,
@@ -29,6 +30,7 @@ from registry.models.entry import EntryQuerySet
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.raveled_share import RaveledShareQuerySet
 from registry.models.rights import READERS_OF_ALL, Rights
+from registry.models.seat import Seat
 
 NOTHING = Q(pk__in=())
 
@@ -50,12 +52,22 @@ def placing_days_shown(rights: Rights) -> Q:
     shown = Q(entered_for__in=rights.organisations)
     for seat in rights.seats:
         if seat.role == Role.CONTRACTOR:
-            shown |= Q(section=seat.section_id) if seat.section_id else ~NOTHING
+            shown |= Q(section=seat.section_id) if seat.section_id else _no_others_work(rights)
     if rights.roles & READERS_OF_ALL:
         shown |= handed_over(rights)
     if rights.past_until is not None:
         shown |= handed_over(rights) & Q(entered_at__lt=rights.past_until)
     return shown
+
+
+def _no_others_work(rights: Rights) -> Q:
+    """Return the condition that no other contractor of the pavement wrote a day."""
+    others = Seat.objects.filter(
+        role=Role.CONTRACTOR,
+        pavement=OuterRef("pavement"),
+        organisation=OuterRef("entered_for"),
+    ).exclude(organisation__in=rights.organisations)
+    return ~Q(Exists(others))
 
 
 def visible_placing_days(person: Person, pavement: Pavement) -> PlacingDayQuerySet:
@@ -73,6 +85,15 @@ def get_placing_day(person: Person, pk: int, *, to: str = "read") -> PlacingDay:
         raise Http404("No such placing day.")
     if to != "read":
         writing_side(person, row)
+    return row
+
+
+def get_load(person: Person, pk: int) -> Load:
+    """Return a load of a placing day that a person may see."""
+    row = Load.objects.select_related("placing_day__pavement__site").filter(pk=pk).first()
+    if row is None:
+        raise Http404("No such load.")
+    row.placing_day = get_placing_day(person, row.placing_day_id)
     return row
 
 

@@ -10,3 +10,8 @@ CUTTING = (
     "people; fence off traffic and trip hazards; keep slurry and wash water out of storm drains. "
     "Local codes and licensed practice come first."
 )
+PLACING = (
+    "Wet cement burns skin and eyes: gloves, boots, eye protection, wash at once. Dust of dry "
+    "cement and of cutting harms the lungs. Trucks back up: keep clear, one person signals. Wash "
+    "out only where local codes allow. They and licensed practice come first."
+)

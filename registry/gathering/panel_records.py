@@ -6,10 +6,11 @@ from datetime import date
 
 from registry.defects import Evidence, evidence_for
 from registry.faults import DomainError
+from registry.gathering.core_figures import core_density
 from registry.gathering.cover_figures import Cure
 from registry.gathering.load_pattern import Look, PlacedLoads
 from registry.models import Callback, Core, CoverBreak, PanelEvidence, WinterEntry
-from registry.placing.cores import DensityCheck, density_check
+from registry.placing.cores import DensityCheck
 from registry.placing.dated_looks import Answer
 from registry.placing.dated_looks import Look as DatedLook
 from registry.placing.day_patterns import DayLoad, follows_loads, sheet_gap, worst_late
@@ -187,15 +188,9 @@ def _break_words(row: CoverBreak) -> str:
 
 def _core(name: str, placed: PlacedLoads, cores: Sequence[Core]) -> DensityCheck | NotGiven | None:
     own = next((core for core in cores if core.panel == name), None)
-    day = placed.days[0] if placed.days else None
-    if own is None or day is None:
+    if own is None:
         return None
-    system = System(day.system)
-    found, approved, tolerance = (
-        None if value is None else from_si(value, Kind.DENSITY, system)
-        for value in (own.density_kg_m3, day.density_approved_kg_m3, day.density_tolerance_kg_m3)
-    )
-    return density_check(found, approved, system, tolerance)
+    return core_density(own, placed.days[0] if placed.days else None)
 
 
 def _before_winter(placed: PlacedLoads, looks: Sequence[DatedLook]) -> bool | None:

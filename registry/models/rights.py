@@ -28,6 +28,8 @@ MAY: dict[str, frozenset[str]] = {
     "order_cleaning": KEEPERS,
     "record_acceptance": frozenset({Role.CONTRACTOR}),
     "record_placing": frozenset({Role.CONTRACTOR}),
+    "record_raveling": KEEPERS | {Role.CONTRACTOR, Role.EVALUATOR, Role.TESTER},
+    "record_core": KEEPERS | {Role.CONTRACTOR, Role.EVALUATOR},
     "record_warranty": KEEPERS | {Role.CONTRACTOR},
     "record_winter": KEEPERS,
     "record_repair": KEEPERS | {Role.CONTRACTOR},

@@ -13,7 +13,6 @@ from registry.measuring.spot_decline import Decline
 from registry.models import Spot
 from registry.models.choices import StratumKind, Word
 from registry.models.pavement import ASKING
-from registry.placing.winter import WinterLoad
 from registry.units import Kind, System, show, show_size, to_si, unit_sign
 
 register = template.Library()
@@ -71,15 +70,6 @@ def per_area(context: template.Context, per_m2: float) -> str:
     system = system_of(context)
     price = float(per_m2) * to_si(1.0, Kind.AREA, system)
     return f"{price:.4g} per {unit_sign(Kind.AREA, system)}"
-
-
-@register.simple_tag(takes_context=True)
-def winter_load(context: template.Context, load: WinterLoad) -> str:
-    """Show what a winter put on a pavement: lb per 1 000 ft², or kg per 100 m²."""
-    if system_of(context) is System.SI and isinstance(load.kg_per_m2, float):
-        return f"{100 * load.kg_per_m2:.3g} kg per 100 m²"
-    found = load.lb_per_1000_ft2()
-    return f"{found:.3g} lb per 1 000 ft²" if isinstance(found, float) else found.reason
 
 
 @register.simple_tag(takes_context=True)

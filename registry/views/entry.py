@@ -116,7 +116,7 @@ def try_action(form: BaseForm, act: object, row: object, **given: Any) -> Any:
 
 def _find(request: HttpRequest, noun: str, pk: int, row: int) -> tuple[Noun, Parent, Any, Entry]:
     kind = noun_called(noun)
-    parent, organisation = parent_of(request.user, kind, pk)
+    parent, organisation = parent_of(request.user, kind, pk, correcting=True)
     entry = get_object_or_404(kind.form.rows(parent).filter(void_at__isnull=True), pk=row)
     if getattr(entry, "inside_of_id", None) not in (None, organisation.pk):
         raise Http404("No such entry.")

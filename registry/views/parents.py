@@ -10,27 +10,41 @@ from django.urls import reverse
 
 from registry import access
 from registry.access.callbacks import acting_side, get_callback, get_warranty, warranty_side
+from registry.access.placing import correcting_side, get_load, get_placing_day, writing_side
 from registry.actions.add_entry import add_entry
+from registry.actions.add_load import add_load
 from registry.actions.correct_entry import correct_entry
 from registry.actions.describe_structure import correct_structure, describe_structure
 from registry.actions.set_criteria import correct_criteria, set_criteria
+from registry.forms.blemish import BlemishForm
 from registry.forms.callback import AgreedDateForm, CallbackNoteForm, ThirdPartyForm
 from registry.forms.callback_answer import CallbackAnswerForm, SettlementLineForm
+from registry.forms.cover import (
+    CoverBreakForm,
+    CoverForm,
+    CoverWalkForm,
+    EarlyLoadForm,
+    UncoverForm,
+)
 from registry.forms.crew import CrewForm
 from registry.forms.crew_holiday import CrewHolidayForm
 from registry.forms.criteria import CriteriaForm
 from registry.forms.depot import DepotForm
 from registry.forms.dirt_source import DirtSourceForm
+from registry.forms.drilled_core import CoreForm
 from registry.forms.dump_place import DumpPlaceForm
 from registry.forms.edge import EdgeForm
 from registry.forms.entry import PartForm
 from registry.forms.extra_shift import ExtraShiftForm
 from registry.forms.holiday_list import HolidayListForm
 from registry.forms.joint import JointForm
+from registry.forms.load import LoadForm, SpreadForm
+from registry.forms.lot import LotForm
 from registry.forms.machine import MachineForm
 from registry.forms.panel_finding import PanelEvidenceForm, PanelFindingForm
 from registry.forms.parcel import ParcelForm
 from registry.forms.permit_minimum import PermitMinimumForm
+from registry.forms.placing_day import PlacingDayForm
 from registry.forms.price import PriceForm
 from registry.forms.repair import RepairForm
 from registry.forms.ring import RingForm
@@ -40,6 +54,7 @@ from registry.forms.season_day import SeasonDayForm
 from registry.forms.section import SectionForm
 from registry.forms.site_window import SiteWindowForm
 from registry.forms.stratum import StratumForm
+from registry.forms.strike_off import StrikeOffForm
 from registry.forms.structure import StructureForm
 from registry.forms.warranty import (
     AnswerLimitForm,
@@ -48,12 +63,22 @@ from registry.forms.warranty import (
     WarrantyPartForm,
 )
 from registry.forms.water_point import WaterPointForm
+from registry.forms.weather_reading import WeatherReadingForm
 from registry.forms.well import WellForm
 from registry.forms.winter_entry import WinterEntryForm
-from registry.models import Callback, Organisation, Pavement, Person, Site, Warranty
+from registry.models import (
+    Callback,
+    Load,
+    Organisation,
+    Pavement,
+    Person,
+    PlacingDay,
+    Site,
+    Warranty,
+)
 from registry.models.rights import KEEPERS
 
-Parent = Pavement | Site | Organisation | Warranty | Callback
+Parent = Pavement | Site | Organisation | Warranty | Callback | PlacingDay | Load
 
 
 @dataclass(frozen=True)
@@ -128,6 +153,28 @@ NOUNS: dict[str, Noun] = {
     "site_window": Noun(
         "span of hours", "hours for crews", SiteWindowForm, ends="ended", page="site_page"
     ),
+    "placing_day": Noun(
+        "placing day",
+        "placing days",
+        PlacingDayForm,
+        "record_placing",
+        page="placing_day_list",
+        by_author=True,
+    ),
+    "load": Noun("load", "loads", LoadForm, page="placing_day_page", add=add_load),
+    "spread": Noun("spread of a load", "spreads", SpreadForm, page="load_spreads"),
+    "weather_reading": Noun(
+        "reading of the weather", "weather", WeatherReadingForm, page="placing_day_page"
+    ),
+    "strike_off": Noun("strike-off", "strike-offs", StrikeOffForm, page="placing_day_page"),
+    "blemish": Noun("blemish", "blemishes", BlemishForm, page="placing_day_page"),
+    "cover": Noun("cover of a strip", "covers", CoverForm, page="placing_day_page"),
+    "cover_walk": Noun("walk round the covers", "walks", CoverWalkForm, page="placing_day_page"),
+    "cover_break": Noun("time without cover", "breaks", CoverBreakForm, page="placing_day_page"),
+    "uncover": Noun("uncovering", "uncoverings", UncoverForm, page="placing_day_page"),
+    "early_load": Noun("early load", "early loads", EarlyLoadForm, page="placing_day_page"),
+    "lot": Noun("lot", "lots", LotForm, "record_placing", page="lot_list", by_author=True),
+    "core": Noun("core", "cores", CoreForm, "record_core", page="lot_list", by_author=True),
     "holiday_list": Noun(
         "holiday list", "holiday lists of contracts", HolidayListForm, page="holiday_lists"
     ),
@@ -212,8 +259,13 @@ def noun_called(name: str) -> Noun:
     return NOUNS[name]
 
 
-def parent_of(person: Person, noun: Noun, pk: int) -> tuple[Parent, Organisation]:
-    """Return what the entry belongs to, and the organisation through which it may be written."""
+def parent_of(
+    person: Person, noun: Noun, pk: int, *, correcting: bool = False
+) -> tuple[Parent, Organisation]:
+    """Return what the entry belongs to, and the organisation through which it may be written.
+
+    A contractor corrects its placing record by lines for ever, and adds until the hand-over.
+    """
     if noun.form.parent_name == "site":
         site = access.get_site(person, pk)
         return site, keeper_of(person, site)
@@ -223,12 +275,24 @@ def parent_of(person: Person, noun: Noun, pk: int) -> tuple[Parent, Organisation
     if noun.form.parent_name == "warranty":
         terms = get_warranty(person, pk, to="write")
         return terms, _found(warranty_side(access.rights_at(person, terms.pavement), terms))
+    if noun.form.parent_name in ("placing_day", "load"):
+        return _of_a_day(person, noun, pk, correcting)
     if noun.form.parent_name == "callback":
         callback = get_callback(person, pk, to=noun.right)
         rights = access.rights_at(person, callback.pavement)
         return callback, _found(acting_side(rights, callback, noun.right))
     pavement = access.get_pavement(person, pk, to=noun.right)
     return pavement, access.acting_organisation(person, pavement, noun.right)
+
+
+def _of_a_day(person: Person, noun: Noun, pk: int, correcting: bool) -> tuple[Parent, Organisation]:
+    parent: Parent
+    if noun.form.parent_name == "load":
+        parent = get_load(person, pk)
+        day = parent.placing_day
+    else:
+        parent = day = get_placing_day(person, pk)
+    return parent, correcting_side(person, day) if correcting else writing_side(person, day)
 
 
 def _found(side: Organisation | None) -> Organisation:

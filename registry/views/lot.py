@@ -1,0 +1,52 @@
+"""Lots and their acceptance, and the cores of a pavement."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from registry import access
+from registry.access.placing import visible_cores, visible_lots, visible_placing_days
+from registry.gathering.claim_words import CUTTING
+from registry.gathering.core_figures import core_rows
+from registry.gathering.lot_tests import lot_results
+from registry.units import System
+from registry.views.pavement import local_today
+from registry.views.signed_move import move_page
+from registry.views.title import title_block_of
+
+
+@require_safe
+def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
+    """List lots with their tests against the rule, and cores with their deviations (N16)."""
+    pavement = access.get_pavement(request.user, pk)
+    rights = access.rights_at(request.user, pavement)
+    lots = visible_lots(request.user, pavement).standing()
+    tests = access.visible_tests(request.user, pavement).standing().filter(reason="acceptance")
+    days = visible_placing_days(request.user, pavement).standing().in_order()
+    cores = visible_cores(request.user, pavement)
+    system = System(request.user.shown_system)
+    context: dict[str, Any] = {
+        "pavement": pavement,
+        "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
+        "lots": lot_results(lots, list(tests.select_related("spot__panel")), system),
+        "cores": core_rows(cores, list(days), pavement.thickness_mm),
+        "may_lot": rights.organisation_for("record_placing") is not None,
+        "may_core": rights.organisation_for("record_core") is not None,
+        "cutting": CUTTING,
+    }
+    return render(request, "lot/list.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def lot_move(request: HttpRequest, pk: int, row: int) -> HttpResponse:
+    """Decide of a lot, or go back with a reason."""
+    pavement = access.get_pavement(request.user, pk, to="record_placing")
+    side = access.acting_organisation(request.user, pavement, "record_placing")
+    lot = visible_lots(request.user, pavement).standing().filter(pk=row).first()
+    if lot is None:
+        raise Http404("No such lot.")
+    back = reverse("lot_list", args=[pk])
+    return move_page(request, lot, pavement=pavement, side=lambda state: side, back=back)
