@@ -32,6 +32,8 @@ class Hatch(StrEnum):
     BAND = "band"
     TO_SWEEP = "to_sweep"
     TO_SWEEP_TWICE = "to_sweep_twice"
+    LOAD = "load"
+    BARE = "bare"
 
 
 HATCH_OF_STATE: dict[str, Hatch | None] = {
@@ -67,6 +69,8 @@ _FAMILIES: dict[Hatch, tuple[_Family, ...]] = {
     Hatch.BAND: (_Family(0, 1.2, 0.25, 0.95),),
     Hatch.TO_SWEEP: (_Family(20, 1.4),),
     Hatch.TO_SWEEP_TWICE: (_Family(20, 1.4), _Family(-20, 1.4)),
+    Hatch.LOAD: (_Family(-20, 2.6, 1.1, 2.2),),
+    Hatch.BARE: (_Family(70, 1.7),),
 }
 _RINGS = {Hatch.CLOGGED: 0.55, Hatch.STAIN: 0.0}
 _RING_STEP_MM = 2.2
