@@ -15,14 +15,14 @@ from registry.units import Kind
 class CrewField(LinesField):
     """Who did what, "screed: two names" one a line."""
 
-    def read_line(self, line: str) -> list[str]:
+    def read_line(self, line: str) -> list[Any]:
         """Return the task and the names."""
         task, _, names = line.partition(":")
         code = task.strip().casefold()
         if code not in TASKS:
             known = ", ".join(TASKS.values())
             raise forms.ValidationError(f"Begin with a task ({known}) and a colon.")
-        return [code, names.strip()[:160]]
+        return [code, [name.strip()[:80] for name in names.split(",") if name.strip()]]
 
     def clean(self, value: Any) -> Any:
         """Return tasks and names."""
@@ -31,7 +31,7 @@ class CrewField(LinesField):
     def prepare_value(self, value: Any) -> Any:
         """Show what is stored, a task a line."""
         if isinstance(value, dict):
-            return "\n".join(f"{task}: {names}" for task, names in value.items())
+            return "\n".join(f"{task}: {', '.join(names)}" for task, names in value.items())
         return value
 
 

@@ -12,14 +12,25 @@ from registry.placing.faults import NotGiven
 
 
 @dataclass(frozen=True)
-class StripFigures:
-    """One strip with its hours; `short_h` against what the day requires, None where not decided."""
+class PartFigures:
+    """Panels of a strip that lay bare at the same times, with their hours under cover.
 
-    cover: Cover
-    uncovered_at: datetime | None
+    `short_s` is what is missing against the hours the day requires; None where not decided.
+    """
+
+    panels: tuple[str, ...]
     hours: Covered | NotGiven
     short_s: float | None
     breaks: tuple[CoverBreak, ...]
+
+
+@dataclass(frozen=True)
+class StripFigures:
+    """One strip in parts, the panels without a break first; no names where none are drawn."""
+
+    cover: Cover
+    uncovered_at: datetime | None
+    parts: tuple[PartFigures, ...]
     missing_days: tuple[str, ...]
 
 
@@ -45,22 +56,52 @@ def _strip(
 ) -> StripFigures:
     own = [row for row in uncovers if not row.is_void and _meet(cover.panels, row.panels)]
     first = min((row.at for row in own), default=None)
-    broken = tuple(row for row in breaks if not row.is_void and _meet(cover.panels, row.panels))
+    broken = [row for row in breaks if not row.is_void and _meet(cover.panels, row.panels)]
     begin = cover.last_at.astimezone(zone) if cover.last_at else None
     end = first.astimezone(zone) if first else None
-    hours = _hours(begin, end, broken, zone)
+    parts = tuple(
+        _part(day, names, own_breaks, (begin, end), zone)
+        for names, own_breaks in _parted(cover.panels, broken)
+    )
+    missing: tuple[str, ...] = ()
+    if begin and end and begin < end:
+        standing = (row for row in walks if not row.is_void)
+        seen = [row.at for row in standing if _meet(cover.panels, row.panels)]
+        missing = days_without_a_walk(begin, end, seen)
+    return StripFigures(cover, first, parts, missing)
+
+
+Span = tuple[datetime | None, datetime | None]
+
+
+def _part(
+    day: PlacingDay,
+    names: Sequence[str],
+    broken: Sequence[CoverBreak],
+    span: Span,
+    zone: ZoneInfo,
+) -> PartFigures:
+    hours = _hours(span[0], span[1], broken, zone)
     short = None
     if isinstance(hours, Covered) and day.covered_hours_required is not None:
         short = hours.short_by_s(day.covered_hours_required)
-    missing: tuple[str, ...] = ()
-    if begin and end and begin < end:
-        seen = [
-            row.at
-            for row in walks
-            if not row.is_void and (not row.panels or _meet(cover.panels, row.panels))
-        ]
-        missing = days_without_a_walk(begin, end, seen)
-    return StripFigures(cover, first, hours, short, broken, missing)
+    return PartFigures(tuple(names), hours, short, tuple(broken))
+
+
+def _parted(
+    panels: Sequence[str], breaks: Sequence[CoverBreak]
+) -> list[tuple[list[str], list[CoverBreak]]]:
+    """Return the panels by the breaks that reached them; a break that names none reached all."""
+    if not panels:
+        return [([], list(breaks))]
+    groups: dict[tuple[int, ...], list[str]] = {}
+    for name in panels:
+        reached = tuple(row.pk for row in breaks if not row.panels or name in row.panels)
+        groups.setdefault(reached, []).append(name)
+    return [
+        (names, [row for row in breaks if row.pk in reached])
+        for reached, names in sorted(groups.items(), key=lambda group: len(group[0]))
+    ]
 
 
 def _hours(

@@ -10,7 +10,7 @@ from registry.gathering.load_figures import LoadFigures, figures_of
 from registry.models import Pavement, PlacingDay, RaveledShare
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.placing.faults import NotGiven
-from registry.placing.groups import Compared, SideBySide, against_the_rest, side_by_side
+from registry.placing.groups import Compared, SideBySide, against_the_rest, over, side_by_side
 from registry.placing.load_shares import (
     LoadShares,
     Spread,
@@ -171,8 +171,10 @@ def _air(found: LoadFigures) -> float | None:
     return None if air is None else from_si(air, Kind.TEMPERATURE, system)
 
 
-def late_loads(placed: PlacedLoads) -> tuple[str, ...]:
-    """Return the loads covered later than the contract of their day allows."""
+def late_loads(placed: PlacedLoads, *, over_min: float | None = None) -> tuple[str, ...]:
+    """Return the loads covered later than some minutes, or than their day's limit allows."""
+    if over_min is not None:
+        return over({name: found.lag_min for name, found in placed.figures.items()}, over_min)
     return tuple(name for name, found in placed.figures.items() if found.is_late)
 
 

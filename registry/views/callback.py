@@ -113,6 +113,7 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         "clocks": clocks_of(row, **given),
         "notice": notice_of(row, parts),
         "notes": visible_notes(request.user, row),
+        "own": rights.organisations,
         "answers": row.answers.all(),
         "findings": row.findings.standing(),
         "third_parties": row.third_parties.all(),

@@ -1,6 +1,6 @@
 """From load to panel: loads laid over the plan, what each raveled, and the pattern by load."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from django.contrib import messages
@@ -15,6 +15,7 @@ from registry.access.placing import visible_placing_days, visible_raveled_shares
 from registry.actions.add_entries import add_entries
 from registry.drawing.load_limits import LimitDrawn, PanelDrawn, load_picture
 from registry.drawing.svg import to_svg
+from registry.forms.load_compare import LoadCompareForm
 from registry.forms.raveled_share import RaveledSharesForm
 from registry.gathering.claim_words import NOT_LIABLE
 from registry.gathering.load_pattern import (
@@ -48,24 +49,28 @@ def load_panels(request: HttpRequest, pk: int) -> HttpResponse:
     placed = placed_loads(pavement, days)
     shares = visible_raveled_shares(request.user, pavement).standing().of_plan()
     looks = looks_of(placed.shares, shares) if placed.shares else []
+    names = list(placed.shares.areas_m2) if placed.shares else []
+    form = LoadCompareForm(request.GET or None, names=names)
     context: dict[str, Any] = {
         "placed": placed,
+        "form": form,
         "picture": _picture(placed, looks),
         "looks": looks,
         "panels": _panels(placed, looks),
-        "first": _first(placed, looks),
-        "winter": _winter(request, pavement, placed, looks),
+        "first": _first(placed, looks, form.late_min),
+        "winter": _winter(placed, looks, _zone(request, pavement, form)),
         "may_grade": access.may(request.user, pavement, "record_raveling"),
     }
     return _shown(request, pavement, "page", **context)
 
 
-def _first(placed: PlacedLoads, looks: list[Look]) -> dict[str, Any] | None:
+def _first(placed: PlacedLoads, looks: list[Look], late_min: float | None) -> dict[str, Any] | None:
     """Return what the first look says by load: later ones have winters in them."""
     if not looks:
         return None
-    look, late = looks[0], late_loads(placed)
+    look, late = looks[0], late_loads(placed, over_min=late_min)
     return {
+        "late_over": "the limit of the day" if late_min is None else f"{late_min:g} min",
         "look": look,
         "pattern": pattern_of(placed, look.by_load),
         "late": late,
@@ -74,9 +79,22 @@ def _first(placed: PlacedLoads, looks: list[Look]) -> dict[str, Any] | None:
     }
 
 
-def _winter(
-    request: HttpRequest, pavement: Pavement, placed: PlacedLoads, looks: list[Look]
-) -> dict[str, Any] | None:
+Zone = Callable[[Look, Look, Iterable[str]], set[str]]
+
+
+def _zone(request: HttpRequest, pavement: Pavement, form: LoadCompareForm) -> Zone:
+    """Return how to find the winter zone between two looks: as typed, else by the log."""
+
+    def found(before: Look, after: Look, names: Iterable[str]) -> set[str]:
+        if form.zone_named:
+            return set(form.zone_named)
+        log = visible_winter_log(request.user, pavement).standing().in_order()
+        return winter_zone(log, before.on, after.on, names)
+
+    return found
+
+
+def _winter(placed: PlacedLoads, looks: list[Look], find_zone: Zone) -> dict[str, Any] | None:
     """Return the change between the first two looks, by load, and in the winter zone or not."""
     if placed.shares is None or len(looks) < 2:
         return None
@@ -84,8 +102,7 @@ def _winter(
     after = next((look for look in looks[1:] if look.graded_by == before.graded_by), None)
     if after is None:
         return None
-    log = visible_winter_log(request.user, pavement).standing().in_order()
-    zone = winter_zone(log, before.on, after.on, placed.shares.areas_m2)
+    zone = find_zone(before, after, placed.shares.areas_m2)
     both = set(before.by_panel) & set(after.by_panel)
     gained = {name: after.by_panel[name] - before.by_panel[name] for name in both}
     return {
@@ -102,7 +119,7 @@ def _panels(placed: PlacedLoads, looks: list[Look]) -> list[tuple[str, str, list
         return []
     names = sorted(placed.shares.areas_m2, key=plan_order)
     return [
-        (name, placed.shares.words_of(name), [look.by_panel.get(name) for look in looks])
+        (name, placed.shares.words_of(name), [(look, look.by_panel.get(name)) for look in looks])
         for name in names
     ]
 

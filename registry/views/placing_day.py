@@ -65,7 +65,8 @@ def _crew(request: HttpRequest, day: PlacingDay) -> list[tuple[str, str]]:
     """Return who did what, for the contractor's own side alone."""
     if not sees_inside(request.user, day):
         return []
-    return [(TASKS[task], names) for task, names in day.crew_by_task.items() if task in TASKS]
+    crew = day.crew_by_task.items()
+    return [(TASKS[task], ", ".join(names)) for task, names in crew if task in TASKS]
 
 
 def _with_drying(rows: Sequence[WeatherReading]) -> list[tuple[WeatherReading, Any]]:

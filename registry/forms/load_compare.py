@@ -1,0 +1,52 @@
+"""What is compared with what on the page of loads and panels: late loads, a winter zone."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from registry.faults import DomainError
+from registry.forms.open_fields import NumberField
+from registry.models.panel_names import read_names
+
+
+class LoadCompareForm(forms.Form):
+    """Minutes from which a cover counts as late, and the panels of the plow or salt zone."""
+
+    late = NumberField(
+        least=0,
+        most=600,
+        label="late is over, minutes to cover",
+        help_text="open: the limit of the day",
+        takes_empties=False,
+    )
+    zone = forms.CharField(
+        label="plow or salt zone",
+        max_length=200,
+        required=False,
+        help_text="C11, D7-D11; open: the lines of the winter log that you may see",
+    )
+
+    def __init__(self, *args: Any, names: Sequence[str], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.names = names
+
+    def clean_zone(self) -> list[str]:
+        """Read the panels."""
+        text = self.cleaned_data["zone"]
+        try:
+            return read_names(text, self.names) if text else []
+        except DomainError as fault:
+            raise ValidationError(fault.message) from fault
+
+    @property
+    def late_min(self) -> float | None:
+        """Return the minutes chosen, None where the limit of the day counts."""
+        written = self.cleaned_data.get("late") if self.is_valid() else None
+        return None if written is None else written.value
+
+    @property
+    def zone_named(self) -> list[str]:
+        """Return the panels chosen."""
+        return list(self.cleaned_data["zone"]) if self.is_valid() else []
