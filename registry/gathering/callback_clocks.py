@@ -1,18 +1,17 @@
 """The clocks of a callback: what is due when, by which rule, what was done, and what follows."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from registry.gathering.callback_rows import CallbackRows
 from registry.gathering.warranty_terms import PartWithDay, calendar_of
 from registry.models import (
     AfterEvent,
-    AgreedDate,
     AnswerLimit,
     Callback,
     CallbackMove,
     Step,
-    Warranty,
 )
 from registry.placing.clocks import Clock, Counting, Due, Limit, clock, due
 from registry.placing.faults import NotGiven
@@ -50,24 +49,16 @@ class StepClock:
     side: str
 
 
-def clocks_of(
-    row: Callback,
-    *,
-    limits: Iterable[AnswerLimit],
-    moves: Sequence[CallbackMove],
-    agreed: Iterable[AgreedDate],
-    warranty: Warranty | None,
-    today: date,
-) -> tuple[StepClock, ...]:
+def clocks_of(row: Callback, rows: CallbackRows, *, today: date) -> tuple[StepClock, ...]:
     """Return the clock of every limit of the terms, in the order of the steps.
 
-    `today` is the day at the place of whoever has to answer. `moves` are oldest first.
+    `today` is the day at the place of whoever has to answer.
     """
-    calendar = calendar_of(warranty.holiday_list if warranty else None)
-    signed = {one.step: one.due_on for one in agreed}
+    calendar = calendar_of(row.warranty.holiday_list if row.warranty else None)
+    signed = {one.step: one.due_on for one in rows.agreed}
     order = list(Step.values)
-    rows = sorted(limits, key=lambda one: order.index(one.step))
-    return tuple(_clock(row, one, moves, signed, calendar, today) for one in rows)
+    limits = sorted(rows.limits, key=lambda one: order.index(one.step))
+    return tuple(_clock(row, one, rows.moves, signed, calendar, today) for one in limits)
 
 
 def _clock(

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from registry.faults import DomainError
 from registry.models import Cover, CoverBreak, CoverWalk, PlacingDay, Uncover
+from registry.models.together import together
 from registry.placing.covered import Break, Covered, days_without_a_walk, hours_covered
 from registry.placing.faults import NotGiven
 
@@ -143,19 +144,13 @@ class Cure:
 
 
 def cure_of(days: Sequence[PlacingDay]) -> Cure:
-    """Return the covers of days with their figures; four queries for all days together."""
+    """Return the covers of days with their figures; one query for all days together."""
     given = {"placing_day__in": [day.pk for day in days]}
-    covers = list(Cover.objects.standing().filter(**given))
-    breaks = list(CoverBreak.objects.standing().filter(**given))
-    walks = list(CoverWalk.objects.standing().filter(**given))
-    uncovers = list(Uncover.objects.standing().filter(**given))
+    tables = (Cover, CoverBreak, CoverWalk, Uncover)
+    found = together(*(table.objects.standing().filter(**given) for table in tables))
     strips: list[StripFigures] = []
     for day in days:
-        strips += strips_of(
-            day,
-            [row for row in covers if row.placing_day_id == day.pk],
-            [row for row in breaks if row.placing_day_id == day.pk],
-            [row for row in walks if row.placing_day_id == day.pk],
-            [row for row in uncovers if row.placing_day_id == day.pk],
-        )
+        own = [[row for row in rows if row.placing_day_id == day.pk] for rows in found]
+        strips += strips_of(day, *own)
+    covers, breaks, walks, _ = found
     return Cure(tuple(covers), tuple(breaks), tuple(walks), tuple(strips))

@@ -28,8 +28,10 @@ def day_figures(day: PlacingDay, loads: Sequence[LoadFigures], system: System) -
     volumes = [one.load.volume_m3 for one in standing]
     wasted = sum(one.load.wasted_m3 or 0.0 for one in standing)
     placed = sum(volume for volume in volumes if volume is not None) - wasted
-    area = _area(day, standing)
-    return DayFigures(placed, area, _yield(day, volumes, placed, area), _spacing(day, standing))
+    widths = lane_widths(day)
+    area = _area(standing, widths)
+    used = _yield(day, volumes, placed, area)
+    return DayFigures(placed, area, used, _spacing(day, standing, widths))
 
 
 def lane_widths(day: PlacingDay) -> dict[str, float]:
@@ -42,9 +44,8 @@ def lane_widths(day: PlacingDay) -> dict[str, float]:
     return widths
 
 
-def _area(day: PlacingDay, loads: Sequence[LoadFigures]) -> float | None:
+def _area(loads: Sequence[LoadFigures], widths: dict[str, float]) -> float | None:
     """Return the area the spreads fill, None where a load has none or a lane no width."""
-    widths = lane_widths(day)
     spreads = [spread for one in loads for spread in one.spreads]
     if not spreads or any(not one.spreads for one in loads):
         return None
@@ -68,9 +69,10 @@ def _yield(
         return NotGiven(fault.message)
 
 
-def _spacing(day: PlacingDay, loads: Sequence[LoadFigures]) -> float | NotGiven:
+def _spacing(
+    day: PlacingDay, loads: Sequence[LoadFigures], widths: dict[str, float]
+) -> float | NotGiven:
     """Return minutes between trucks for the largest load and the widest lane used."""
-    widths = lane_widths(day)
     lanes = {spread.lane for one in loads for spread in one.spreads} & set(widths)
     volumes = [one.load.volume_m3 for one in loads if one.load.volume_m3]
     if day.placing_speed_m_min is None or day.thickness_mm is None:

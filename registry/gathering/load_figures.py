@@ -21,6 +21,7 @@ class LoadFigures:
     """One load with what follows from it; a reason stands where a figure may not be given.
 
     trouble      times that contradict each other, in words
+    reading      the weather at the load, its own reading or the nearest within the hour
     is_over_water, is_late  against the limits kept with the day; None where not decided
     """
 
@@ -33,6 +34,7 @@ class LoadFigures:
     is_over_water: bool | None
     is_late: bool | None
     spreads: tuple[Spread, ...]
+    reading: WeatherReading | None
 
     @property
     def lag_min(self) -> float | None:
@@ -85,17 +87,9 @@ def load_figures(
     over = None
     if isinstance(water, WaterCement) and day.water_cement_limit is not None:
         over = water.is_over(day.water_cement_limit)
-    return LoadFigures(
-        load,
-        found,
-        trouble,
-        water,
-        _drying(load, weather),
-        _density(day, load),
-        over,
-        late,
-        spreads,
-    )
+    reading = _reading(load, weather)
+    drying, density = _drying(load, reading), _density(day, load)
+    return LoadFigures(load, found, trouble, water, drying, density, over, late, spreads, reading)
 
 
 def _lags(load: Load, zone: ZoneInfo) -> tuple[Lags | None, str]:
@@ -133,9 +127,12 @@ def _water(load: Load) -> WaterCement | NotGiven:
         return NotGiven(fault.message)
 
 
-def _drying(load: Load, weather: Sequence[WeatherReading]) -> Evaporation | NotGiven:
+def _reading(load: Load, weather: Sequence[WeatherReading]) -> WeatherReading | None:
     own = [row for row in weather if row.load_id is not None and row.load_id == load.pk]
-    reading = own[0] if own else nearest(weather, load.discharge_from_at)
+    return own[0] if own else nearest(weather, load.discharge_from_at)
+
+
+def _drying(load: Load, reading: WeatherReading | None) -> Evaporation | NotGiven:
     if reading is None:
         return NotGiven("No weather was read at this load.")
     return drying_of(reading, concrete_c=load.concrete_c)

@@ -7,8 +7,10 @@ from datetime import date
 from registry.faults import DomainError
 from registry.gathering.layouts import find_layout
 from registry.gathering.load_figures import LoadFigures, figures_of
-from registry.models import Pavement, PlacingDay, RaveledShare
+from registry.models import Load, Pavement, PlacingDay, RaveledShare, WeatherReading
+from registry.models import Spread as SpreadRow
 from registry.models.placing_day import PlacingDayQuerySet
+from registry.models.together import together
 from registry.placing.faults import NotGiven
 from registry.placing.groups import Compared, SideBySide, against_the_rest, over, side_by_side
 from registry.placing.load_shares import (
@@ -55,16 +57,10 @@ class PlacedLoads:
 def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
     """Return the loads of days, laid over the plan as it was when the concrete was new.
 
-    Three queries beside the plan's. Repairs are other concrete: leave their days out of `days`.
+    Two queries beside the plan's. Repairs are other concrete: leave their days out of `days`.
     """
-    rows = list(days.prefetch_related("loads__spreads", "weather").in_order())
-    figures: dict[str, LoadFigures] = {}
-    for day in rows:
-        day.pavement = pavement
-        loads = [x for x in day.loads.all() if not x.is_void and x.state != "sent_back"]
-        spreads = [one for load in loads for one in load.spreads.all()]
-        for found in figures_of(day, loads, spreads, list(day.weather.all())):
-            figures[_name(found.load.number, figures, day)] = found
+    rows = list(days.in_order())
+    figures = _figures(pavement, rows)
     layout = find_layout(pavement)
     if layout.layout is None:
         return PlacedLoads(tuple(rows), figures, (), None, layout.trouble or "No plan is drawn.")
@@ -72,6 +68,27 @@ def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
     panels = tuple(layout.layout.panels_on(new_on)) if new_on else ()
     shares, trouble = _laid_over(figures, panels)
     return PlacedLoads(tuple(rows), figures, panels, shares, trouble)
+
+
+def _figures(pavement: Pavement, days: Sequence[PlacingDay]) -> dict[str, LoadFigures]:
+    ids = [day.pk for day in days]
+    loads, spreads, weather = together(
+        Load.objects.placed().filter(placing_day__in=ids),
+        SpreadRow.objects.standing().filter(load__placing_day__in=ids),
+        WeatherReading.objects.standing().filter(placing_day__in=ids),
+    )
+    figures: dict[str, LoadFigures] = {}
+    for day in days:
+        day.pavement = pavement
+        own = [load for load in loads if load.placing_day_id == day.pk]
+        own.sort(key=lambda load: (load.order_on_day, load.pk))
+        for load in own:
+            load.placing_day = day
+        read = [row for row in weather if row.placing_day_id == day.pk]
+        read.sort(key=lambda row: (row.at, row.pk))
+        for found in figures_of(day, own, spreads, read):
+            figures[_name(found.load.number, figures, day)] = found
+    return figures
 
 
 def _name(number: str, taken: Collection[str], day: PlacingDay) -> str:
@@ -166,8 +183,7 @@ def _factors(found: LoadFigures) -> dict[str, float | None]:
 
 def _air(found: LoadFigures) -> float | None:
     system = System(found.load.system)
-    rows = [row for row in found.load.placing_day.weather.all() if row.load_id == found.load.pk]
-    air = rows[0].air_c if rows else None
+    air = found.reading.air_c if found.reading else None
     return None if air is None else from_si(air, Kind.TEMPERATURE, system)
 
 

@@ -1,17 +1,16 @@
 """The settlement of a callback: every line with its cost and each party's amount."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from registry.faults import DomainError
-from registry.models import Callback
 from registry.models import SettlementLine as Line
 from registry.placing.faults import NotGiven
 from registry.placing.settlement import Settlement, SettlementLine, settle
 
 
-def settled_of(row: Callback) -> Settlement | NotGiven | None:
-    """Return the settlement of a callback's lines, why it has no sum, or None without lines."""
-    rows = list(row.settlement.standing())
+def settled_of(rows: Sequence[Line]) -> Settlement | NotGiven | None:
+    """Return the settlement of standing lines, why it has no sum, or None without lines."""
     if not rows:
         return None
     if len({line.area_unit for line in rows}) > 1:

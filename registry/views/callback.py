@@ -27,6 +27,7 @@ from registry.actions.receive_callback import receive_callback
 from registry.forms.callback import CallbackForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.callback_clocks import clocks_of, notice_of
+from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
@@ -101,24 +102,19 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a callback: clocks, terms, claim, findings, answers, what is attached, what is next."""
     row = get_callback(request.user, pk)
     rights = rights_at(request.user, row.pavement)
-    moves = list(row.moves.select_related("by", "by_organisation"))
-    terms = row.warranty
-    parts = parts_of(terms, terms.parts.all()) if terms else ()
-    limits = terms.limits.standing() if terms else ()
-    given: dict[str, Any] = {"moves": moves, "warranty": terms, "limits": limits}
-    given |= {"agreed": row.agreed_dates.standing(), "today": local_today(row.pavement)}
+    rows = callback_rows(
+        row,
+        notes=visible_notes(request.user, row),
+        repairs=visible_repairs(request.user, row.pavement).standing(),
+    )
+    parts = parts_of(row.warranty, rows.parts) if row.warranty else ()
     shown = {
         "row": row,
-        "moves": moves,
-        "clocks": clocks_of(row, **given),
+        "rows": rows,
+        "clocks": clocks_of(row, rows, today=local_today(row.pavement)),
         "notice": notice_of(row, parts),
-        "notes": visible_notes(request.user, row),
         "own": rights.organisations,
-        "answers": row.answers.all(),
-        "findings": row.findings.standing(),
-        "third_parties": row.third_parties.all(),
-        "settled": settled_of(row),
-        "repairs": visible_repairs(request.user, row.pavement).standing().filter(callback=row),
+        "settled": settled_of(rows.settlement),
         "may": {to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")},
         "cutting": CUTTING,
     }

@@ -13,6 +13,7 @@ from registry.gathering.cover_figures import cure_of
 from registry.gathering.load_pattern import looks_of, placed_loads
 from registry.gathering.panel_records import panel_files
 from registry.models import Callback
+from registry.models.together import together
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
@@ -29,7 +30,6 @@ def callback_panels(request: HttpRequest, pk: int) -> HttpResponse:
         "files": _files(request, row),
         "may_find": acting_side(rights, row, "find") is not None,
         "may_add": acting_side(rights, row, "add") is not None,
-        "findings": row.findings.standing(),
         "cautions": CAUTIONS,
         "not_liable": NOT_LIABLE,
         "cutting": CUTTING,
@@ -43,14 +43,11 @@ def _files(request: HttpRequest, row: Callback) -> list[object]:
     placed = placed_loads(pavement, days)
     shares = visible_raveled_shares(person, pavement).standing()
     looks = looks_of(placed.shares, shares) if placed.shares else []
-    return list(
-        panel_files(
-            row,
-            placed,
-            looks,
-            cure=cure_of(placed.days),
-            winter=list(visible_winter_log(person, pavement).standing().in_order()),
-            cores=list(visible_cores(person, pavement).standing()),
-            said=list(row.evidence.standing()),
-        )
+    winter, cores, said = together(
+        visible_winter_log(person, pavement).standing(),
+        visible_cores(person, pavement).standing(),
+        row.evidence.standing().select_related("entered_for"),
     )
+    winter.sort(key=lambda line: (line.done_on, line.pk))
+    given = {"cure": cure_of(placed.days), "winter": winter, "cores": cores, "said": said}
+    return list(panel_files(row, placed, looks, **given))

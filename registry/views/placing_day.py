@@ -10,8 +10,8 @@ from django.views.decorators.http import require_safe
 from registry import access
 from registry.access.placing import get_placing_day, may_write, sees_inside, visible_placing_days
 from registry.gathering.claim_words import PLACING
-from registry.gathering.cover_figures import cure_of
 from registry.gathering.day_figures import day_figures
+from registry.gathering.day_rows import day_rows
 from registry.gathering.load_figures import drying_of, figures_of
 from registry.models import Pavement, PlacingDay, WeatherReading
 from registry.models.placing_day import TASKS
@@ -34,21 +34,18 @@ def placing_day_list(request: HttpRequest, pk: int) -> HttpResponse:
 def placing_day_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a day: every load with its figures, weather, strike-off, covers, walks, breaks."""
     day = get_placing_day(request.user, pk)
-    loads = list(day.loads.in_order().prefetch_related("spreads"))
-    weather = list(day.weather.all())
-    spreads = [one for load in loads for one in load.spreads.all()]
-    figures = figures_of(day, loads, spreads, weather)
-    cure = cure_of([day])
+    rows = day_rows(day)
+    figures = figures_of(day, rows.loads, rows.spreads, rows.weather)
     context: dict[str, Any] = {
         "day": day,
         "figures": figures,
-        "weather": _with_drying(weather),
+        "weather": _with_drying(rows.weather),
         "sums": day_figures(day, figures, System(request.user.shown_system)),
-        "cure": cure,
-        "strike_offs": day.strike_offs.all(),
-        "blemishes": day.blemishes.all(),
-        "early_loads": day.early_loads.all(),
-        "uncovers": day.uncovers.all(),
+        "cure": rows.cure(day),
+        "strike_offs": rows.strike_offs,
+        "blemishes": rows.blemishes,
+        "early_loads": rows.early_loads,
+        "uncovers": rows.uncovers,
         "crew": _crew(request, day),
         "may_write": may_write(request.user, day),
         "may_correct": sees_inside(request.user, day),

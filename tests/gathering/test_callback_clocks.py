@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from registry.gathering.callback_clocks import clocks_of, notice_of
+from registry.gathering.callback_rows import callback_rows
 from registry.gathering.warranty_terms import parts_of
-from registry.models import AnswerLimit
+from registry.models import AnswerLimit, Repair
 from registry.placing.faults import NotGiven
 from registry.placing.warranty import NoticeTime
 from tests.claim_rows import NEW_YORK, lived_through, notice, settled_later, terms
@@ -17,14 +18,8 @@ TABLE = Path(__file__).parents[2] / "fixtures" / "demo" / "1J_dispute_timeline.c
 
 
 def clocks(row, today=date(2026, 10, 15)):
-    found = clocks_of(
-        row,
-        limits=row.warranty.limits.standing(),
-        moves=list(row.moves.all()),
-        agreed=row.agreed_dates.standing(),
-        warranty=row.warranty,
-        today=today,
-    )
+    rows = callback_rows(row, notes=row.notes.all(), repairs=Repair.objects.all())
+    found = clocks_of(row, rows, today=today)
     return {one.step: one.clock for one in found}
 
 
