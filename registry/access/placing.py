@@ -8,12 +8,13 @@ over; it takes no right to write away, since old days are often entered late.
 """
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Exists, Max, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q
 from django.http import Http404
 
 from registry.access.holding import rights_at, sees
 from registry.models import (
     Callback,
+    CallbackMove,
     Core,
     HandOver,
     Load,
@@ -181,7 +182,7 @@ def visible_raveled_shares(person: Person, pavement: Pavement) -> RaveledShareQu
         shown |= Q(entered_at__lt=rights.past_until)
     own = contractors(rights)
     if own:
-        shown |= _of_callbacks(pavement, own)
+        shown |= _of_callbacks(own)
     for seat in rights.open_seats:
         last = seat.warranty_last_on
         if seat.role == Role.CONTRACTOR and last is not None and rights.today <= last:
@@ -189,15 +190,16 @@ def visible_raveled_shares(person: Person, pavement: Pavement) -> RaveledShareQu
     return rows.filter(shown)
 
 
-def _of_callbacks(pavement: Pavement, own: set[int]) -> Q:
-    rows = Callback.objects.standing().filter(pavement=pavement, contractor__in=own)
-    shown = NOTHING
-    for row in rows.annotate(last_on=Max("moves__on")):
-        if row.is_open:
-            shown |= ~NOTHING
-        elif row.last_on is not None:
-            shown |= Q(looked_on__lte=row.last_on)
-    return shown
+def _of_callbacks(own: set[int]) -> Q:
+    """Return the condition of shares while a callback is open, or up to its last move."""
+    there = {"contractor__in": own, "pavement": OuterRef("pavement")}
+    opened = Callback.objects.open().filter(**there)
+    moved = CallbackMove.objects.filter(
+        callback__in=Callback.objects.standing().filter(contractor__in=own),
+        callback__pavement=OuterRef("pavement"),
+        on__gte=OuterRef("looked_on"),
+    )
+    return Q(Exists(opened)) | Q(Exists(moved))
 
 
 def contractors(rights: Rights) -> set[int]:

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import transaction
 
+from registry.actions.refresh_callback import refresh_callback
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Callback, HandOver, Load, Lot, Organisation, Person, Repair, Warranty
@@ -70,6 +71,9 @@ def move_signed(
     locked.state = to_state
     locked.save(update_fields=["state"])
     row.refresh_from_db()
+    if isinstance(locked, Callback):
+        refresh_callback(locked)
+        row.refresh_from_db()
     verb = "moved back" if is_back else "moved"
     write_line(locked, verb, by=by, organisation=organisation, why=why, changes=changes)
     return move

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from registry.actions.add_entry import add_entry
+from registry.actions.refresh_callback import refresh_callback
 from registry.faults import DomainError
 from registry.gathering.warranty_terms import calendar_of, notice_rule
 from registry.models import Callback, CallbackMove, Organisation, Person
@@ -37,6 +38,8 @@ def receive_callback(
     CallbackMove.objects.create(
         callback=row, to_state="received", on=on, by=by, by_organisation=organisation
     )
+    refresh_callback(row)
+    row.refresh_from_db()
     return row
 
 

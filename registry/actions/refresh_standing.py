@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.queue_work import queue_dues_at, queue_dues_kept_by
+from registry.actions.refresh_callback import OF_A_CALLBACK, refresh_callbacks_of
 from registry.actions.refresh_dues import refresh_dues
 from registry.actions.refresh_outlooks import refresh_outlook_of
 from registry.gathering.condition import PavementCondition, condition_of
@@ -58,6 +59,9 @@ def refresh_after(row: Entry) -> None:
         queue_dues_kept_by(row.organisation_id)
     if isinstance(row, Site):
         queue_dues_at(row.pk)
+    if isinstance(row, OF_A_CALLBACK):
+        refresh_callbacks_of(row)
+        return
     pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
     if pavement_id is None:
         return

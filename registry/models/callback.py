@@ -7,6 +7,7 @@ from django.db.models import Q
 from registry.models.choices import Answer
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
 from registry.models.signed_move import SignedMove, move_back_says_why
+from registry.models.warranty import Step
 from registry.placing.claim_moves import CALLBACK, ENDED, IN_DISPUTE
 
 STATES = dict(CALLBACK.states)
@@ -38,7 +39,8 @@ class Callback(Entry):
     """One notice. Panels are names on the plan of the day it was received.
 
     `received_at` is the clock on which it came in; `counted_on` the day it counts from with the
-    rule that said so, both as worked out when it was taken in. Only actions write `state`.
+    rule that said so, both as worked out when it was taken in. Only actions write `state`, and
+    what is due next (`next_*`), which lists and the first page read.
     """
 
     pavement = models.ForeignKey(
@@ -90,6 +92,11 @@ class Callback(Entry):
     state = models.CharField(
         "state", max_length=20, choices=STATES, default="received", editable=False
     )
+    next_step = models.CharField(
+        "next step", max_length=11, choices=Step, blank=True, editable=False
+    )
+    next_side = models.CharField("who has to act", max_length=10, blank=True, editable=False)
+    next_due_on = models.DateField("next step due", null=True, blank=True, editable=False)
 
     objects = CallbackQuerySet.as_manager()
 

@@ -1,0 +1,38 @@
+"""Work out what is due next in a callback, and who has to act; lists and the first page read it."""
+
+from registry.gathering.callback_clocks import clocks_of
+from registry.gathering.callback_rows import callback_rows
+from registry.models import AgreedDate, AnswerLimit, Callback, Repair
+from registry.placing.faults import NotGiven
+
+OF_A_CALLBACK = (AgreedDate, AnswerLimit)
+"""Entries from which a day of a callback follows, and nothing else of a pavement."""
+
+
+def refresh_callback(row: Callback) -> None:
+    """Store the first step that is not done and has a day; nothing where none waits."""
+    step, side, due_on = "", "", None
+    if row.is_open and not row.is_void:
+        rows = callback_rows(row, notes=row.notes.none(), repairs=Repair.objects.none())
+        # The day of the viewer matters for the words alone, not for what is due.
+        found = clocks_of(row, rows, today=row.entered_at.date())
+        waiting = [
+            (one.clock.due.on, one)
+            for one in found
+            if one.clock.done_on is None and not isinstance(one.clock.due, NotGiven)
+        ]
+        if waiting:
+            due_on, first = min(waiting, key=lambda pair: pair[0])
+            step, side = first.step, first.side
+    given = {"next_step": step, "next_side": side, "next_due_on": due_on}
+    Callback.objects.filter(pk=row.pk).update(**given)
+
+
+def refresh_callbacks_of(row: AgreedDate | AnswerLimit) -> None:
+    """Bring the callbacks up to date for which a limit or an agreed date counts."""
+    if isinstance(row, AgreedDate):
+        rows = Callback.objects.filter(pk=row.callback_id)
+    else:
+        rows = Callback.objects.open().filter(warranty=row.warranty_id)
+    for callback in rows.select_related("warranty__holiday_list"):
+        refresh_callback(callback)
