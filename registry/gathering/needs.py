@@ -14,7 +14,9 @@ from registry.gathering.due_list import rules_of
 from registry.gathering.needed_rows import (
     AHEAD,
     MOST,
+    Asked,
     Held,
+    claims_and_dirt_of,
     dues_of,
     standings_of,
     tests_of,
@@ -27,12 +29,14 @@ from registry.models import (
     Pavement,
     PavementStanding,
     Seat,
+    Step,
     Visit,
 )
 from registry.models.choices import Role, Word
 from registry.models.rights import KEEPERS
 from registry.units import Kind, System, show
 
+KINDS_OF_DIRT = dict(DirtSource._meta.get_field("kind").flatchoices)
 ASKED_FOR = {
     Word.NOT_WORKING: ("Not working", "now"),
     Word.RESTORE: ("Restore", "set a dated plan"),
@@ -101,8 +105,10 @@ def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     due, asking = standings_of(held, at)
     planned, sent_in = tests_of(held, at)
     to_sweep, beyond = dues_of(held, at)
+    claims, dirt = claims_and_dirt_of(held, at)
     kinds = [
         ("lips to make safe", list(_lips(held, at))),
+        ("steps of callbacks", list(_claims(claims, at))),
         ("visits under way", list(_under_way(begun))),
         ("inspections that are due", list(_inspections(last, at))),
         ("infiltration tests that are due", list(_due(due, at))),
@@ -111,7 +117,7 @@ def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
         ("conditions that ask something", list(_asking(asking, system))),
         ("warranties that end", list(_warranties(held, at))),
         ("doubts about infiltration tests", list(_doubts(held))),
-        ("sources of dirt", list(_dirt(held))),
+        ("sources of dirt", list(_dirt(dirt))),
         ("infiltration tests that are planned", list(_planned(planned, at))),
         ("infiltration tests sent in", list(_sent_in(sent_in))),
     ]
@@ -251,16 +257,47 @@ def _doubts(held: Held) -> Iterator[Need]:
         )
 
 
-def _dirt(held: Held) -> Iterator[Need]:
-    if not held.roles & KEEPERS:
-        return
-    rows = DirtSource.objects.open().filter(pavement__in=held.kept)
-    for row in rows.select_related("pavement__site")[: MOST + 1]:
-        seen = f" seen {row.seen_on:%Y-%m-%d}" if row.seen_on else ""
-        asked = f", asked to stop {row.asked_on:%Y-%m-%d}" if row.asked_on else ", not asked yet"
-        who = f" Who can stop it: {row.who_can_stop_it}." if row.who_can_stop_it else ""
-        why = f"{row.get_kind_display().capitalize()}{seen}{asked}.{who}"
-        yield _line("Stop a source of dirt", why, row.pavement, kind="dirt", by_words="no date")
+def _dirt(rows: Iterable[Asked]) -> Iterator[Need]:
+    for row in rows:
+        seen = f" seen {row.first_on:%Y-%m-%d}" if row.first_on else ""
+        asked = f", asked to stop {row.second_on:%Y-%m-%d}" if row.second_on else ", not asked yet"
+        who = f" Who can stop it: {row.text}." if row.text else ""
+        word = str(KINDS_OF_DIRT[row.code]).capitalize()
+        yield _asked("Stop a source of dirt", f"{word}{seen}{asked}.{who}", row, kind="dirt")
+
+
+def _claims(rows: Iterable[Asked], at: datetime) -> Iterator[Need]:
+    """Yield what a side has to do next in a callback, by its terms."""
+    for row in rows:
+        counted = f"; notice counts from {row.second_on:%Y-%m-%d}" if row.second_on else ""
+        step = str(Step(row.code).label)
+        what, why = f"Callback {row.text}: {step}", f"Due by the terms of the warranty{counted}."
+        yield _asked(what, why, row, on=row.first_on, at=at)
+
+
+def _asked(
+    what: str,
+    why: str,
+    row: Asked,
+    *,
+    kind: str = "",
+    on: date | None = None,
+    at: datetime | None = None,
+) -> Need:
+    days = None
+    if on is not None and at is not None:
+        days = (on - at.astimezone(ZoneInfo(row.time_zone)).date()).days
+    return Need(
+        what=what,
+        why=why,
+        pavement_name=row.pavement_name,
+        site_name=row.site_name,
+        row_id=row.pavement_id,
+        kind=kind,
+        by_on=on,
+        by_words="no date" if on is None else "",
+        days=days,
+    )
 
 
 def _planned(rows: Iterable[InfiltrationTest], at: datetime) -> Iterator[Need]:
