@@ -364,3 +364,17 @@ class HandOverFactory(DjangoModelFactory):
     giver = factory.SubFactory(OrganisationFactory)
     taker = factory.SubFactory(OrganisationFactory)
     effective_at = datetime(2023, 9, 15, 16, tzinfo=UTC)
+
+
+class PourPlanFactory(DjangoModelFactory):
+    """One lane, planned without a forecast."""
+
+    class Meta:
+        model = models.PourPlan
+
+    pavement = factory.SubFactory(PavementFactory)
+    system = "inch_pound"
+    planned_on = PLACED_ON
+    first_at = SIX
+    lanes = factory.LazyFunction(lambda: [["A", 0.0, 40.0]])
+    thickness_mm, load_m3, placing_speed_m_min, cover_min = 152.4, 5.35, 0.7, 15.0

@@ -50,6 +50,7 @@ from registry.models.photo import Photo, PhotoExtent, PhotoFile, PhotoMarks
 from registry.models.placing_day import PlacingDay
 from registry.models.plan import Plan, PlanKind
 from registry.models.pool import Pool, PoolPlace
+from registry.models.pour_plan import DryingChoice, PourPlan
 from registry.models.price import METHOD_CLASSES, Price
 from registry.models.printed_sheet import LETTERS, PrintedSheet, SheetCounter, SheetKind
 from registry.models.raveled_share import GradedBy, RaveledShare
@@ -133,6 +134,7 @@ __all__ = [
     "Dossier",
     "DossierState",
     "DrainState",
+    "DryingChoice",
     "Due",
     "DumpPlace",
     "EarlyLoad",
@@ -181,6 +183,7 @@ __all__ = [
     "PlanKind",
     "Pool",
     "PoolPlace",
+    "PourPlan",
     "Price",
     "PrintedSheet",
     "RaveledShare",

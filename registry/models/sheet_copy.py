@@ -9,8 +9,9 @@ class SheetCopy(models.Model):
     """What one person typed from a sheet of paper, in the sheet's order and words.
 
     The first copy of a sheet makes its visit, or of a work order's sheet what became of the order:
-    a cleaning, or that it was turned away or called off. A later one makes nothing: it is kept as
-    a double with the differences to the first, for a person to look at.
+    a cleaning, or that it was turned away or called off; of a load sheet the loads of its placing
+    day. A later one makes nothing: it is kept as a double with the differences to the first, for a
+    person to look at.
     """
 
     sheet = models.ForeignKey(
@@ -21,6 +22,13 @@ class SheetCopy(models.Model):
     )
     cleaning = models.ForeignKey(
         "registry.Cleaning", on_delete=models.PROTECT, null=True, blank=True, related_name="copies"
+    )
+    placing_day = models.ForeignKey(
+        "registry.PlacingDay",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="copies",
     )
     typed = models.JSONField("as typed, by place on the sheet")
     is_double = models.BooleanField(default=False)
