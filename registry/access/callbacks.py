@@ -209,10 +209,12 @@ def visible_repairs(person: Person, pavement: Pavement) -> RepairQuerySet:
     """Return the repairs of a pavement: a contractor sees those of callbacks it answers."""
     rights = rights_at(person, pavement)
     rows = Repair.objects.filter(pavement=pavement)
-    if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER, Role.MUNICIPALITY}):
+    if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER}):
         return rows
     own = [s.organisation_id for s in rights.seats if s.role == Role.CONTRACTOR]
     shown = Q(entered_for__in=rights.organisations) | Q(callback__contractor__in=own)
+    if Role.MUNICIPALITY in rights.roles:
+        shown |= Q(callback__isnull=True) | Q(callback__submitted_on__isnull=False)
     if rights.past_until is not None:
         shown |= Q(entered_at__lt=rights.past_until)
     return rows.filter(shown)

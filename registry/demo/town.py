@@ -6,20 +6,24 @@ from datetime import date
 from django.db import transaction
 
 from registry.actions.add_entry import add_entry
+from registry.demo.callbacks import take_in_callbacks
 from registry.demo.cleanings import record_managed_cleanings
 from registry.demo.crews import set_up_crews
 from registry.demo.defects import record_defects
 from registry.demo.demands import ask_of_pavements
+from registry.demo.dispute import record_dispute
 from registry.demo.due import make_work_due
 from registry.demo.mess import put_right
 from registry.demo.pavements import lay_out_pavements, lay_out_sites
 from registry.demo.people import SignIn, bring_in_people, refuse_second_load
 from registry.demo.photos import add_photos
+from registry.demo.placing import record_placing
 from registry.demo.plans import draw_plans
 from registry.demo.readings import list_rings, record_tests
 from registry.demo.rounds import book_strip, record_town_cleanings
 from registry.demo.seats import give_seats, sell_and_split
 from registry.demo.tables import midnight
+from registry.demo.warranties import give_warranties
 from registry.models import Cleaning, Defect, InfiltrationTest, Pavement
 
 FIRST_DAY = midnight(date(2018, 1, 1))
@@ -58,6 +62,9 @@ def load_town() -> Loaded:
     book_strip(cast, pavements)
     record_defects(cast, pavements)
     photos = add_photos(cast, pavements)
+    record_placing(cast, pavements)
+    callbacks = take_in_callbacks(cast, give_warranties(cast, pavements))
+    record_dispute(cast, callbacks["CB-5"])
     put_right(cast, pavements)
     make_work_due(cast, pavements, sites)
     return Loaded(

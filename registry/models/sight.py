@@ -170,13 +170,18 @@ def defects_shown(rights: Rights) -> Q:
 
 
 def defects_in_warranty(rights: Rights) -> Q:
-    """Return the condition of defects that a contractor sees while its warranty runs."""
+    """Return the condition of defects that a contractor sees while its warranty runs, and those of
+    a pavement at which a callback waits for it.
+    """
     shown = NOTHING
     for seat in rights.seats:
-        if seat.role == Role.CONTRACTOR and _in_warranty(seat, rights):
-            inside = Q(section=seat.section_id) | Q(panel__section=seat.section_id)
+        if seat.role != Role.CONTRACTOR or not seat.is_held_at(rights.at):
+            continue
+        inside = Q(section=seat.section_id) | Q(panel__section=seat.section_id)
+        within = _has_open_callback(seat)
+        if _in_warranty(seat, rights):
             within = Q(first_seen_on__lte=seat.warranty_last_on)
-            shown |= within & inside if seat.section_id else within
+        shown |= within & inside if seat.section_id else within
     return shown
 
 

@@ -1,0 +1,202 @@
+"""Every kind of record at one pavement, at six moments of its life, and who asks for it.
+
+Seats are those of the trade's table of who may see what: owner, manager, contractor who placed it,
+sweeper, tester, municipality, buyer before closing, evaluator, former owner.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+from registry import access
+from registry.access.callbacks import (
+    visible_callbacks,
+    visible_hand_overs,
+    visible_notes,
+    visible_repairs,
+    visible_warranties,
+    visible_winter_log,
+)
+from registry.access.defects import visible_defects, visible_visits
+from registry.access.placing import (
+    sees_inside,
+    visible_cores,
+    visible_lots,
+    visible_placing_days,
+    visible_raveled_shares,
+)
+from registry.models import Pavement, Person
+from registry.models.choices import Role
+from tests import factories as made
+from tests import placing_factories as placed
+
+MOMENTS = (
+    "before hand-over",
+    "under warranty",
+    "open callback",
+    "in dispute",
+    "after warranty",
+    "after sale",
+)
+SEATS = {
+    "owner": Role.OWNER,
+    "manager": Role.MANAGER,
+    "contractor": Role.CONTRACTOR,
+    "sweeper": Role.SWEEPER,
+    "tester": Role.TESTER,
+    "municipality": Role.MUNICIPALITY,
+    "buyer": Role.BUYER,
+    "evaluator": Role.EVALUATOR,
+    "former owner": Role.OWNER,
+}
+NOW = datetime.now(tz=UTC)
+LONG_AGO = NOW - timedelta(days=1500)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A pavement at a moment: who asks, and one row of each kind by its name."""
+
+    pavement: Pavement
+    people: dict[str, Person]
+    rows: dict[str, Any]
+
+
+def scene(moment: str) -> Scene:
+    """Build the pavement of a moment."""
+    pavement = made.PavementFactory()
+    members = {
+        name: made.MembershipFactory(organisation__name=f"{name}, {moment}") for name in SEATS
+    }
+    sides = {name: member.organisation for name, member in members.items()}
+    today = NOW.date()
+    over = moment in ("after warranty", "after sale")
+    last = today + timedelta(days=-400 if over else 400)
+    if moment in ("open callback", "in dispute"):
+        last = today - timedelta(days=30)  # it is the callback that keeps the view open
+    for name, role in SEATS.items():
+        _seat(pavement, sides[name], name, role, moment, last)
+    rows = _rows(pavement, sides, moment, last)
+    for row in rows.values():
+        if row is not None:  # written down before the sale
+            type(row).objects.filter(pk=row.pk).update(entered_at=NOW - timedelta(days=10))
+    return Scene(pavement, {name: member.person for name, member in members.items()}, rows)
+
+
+def _seat(pavement: Any, side: Any, name: str, role: str, moment: str, last: date) -> None:
+    sold = NOW - timedelta(days=5)
+    more: dict[str, Any] = {"from_at": LONG_AGO}
+    if name == "former owner":
+        if moment != "after sale":
+            return
+        more["to_at"] = sold
+    if name == "owner" and moment == "after sale":
+        more["from_at"] = sold
+    if name == "contractor" and moment != "before hand-over":
+        more["warranty_last_on"] = last
+    made.SeatFactory(pavement=pavement, organisation=side, role=role, **more)
+
+
+def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[str, Any]:
+    placer, manager = by["contractor"], by["manager"]
+    own = {"pavement": pavement, "entered_for": placer}
+    kept = {"pavement": pavement, "entered_for": manager}
+    done = NOW.date() - timedelta(days=20)
+    terms = placed.WarrantyFactory(
+        **own,
+        contractor=placer,
+        years=2,
+        state="not_started" if moment == "before hand-over" else "running",
+    )
+    if moment != "before hand-over":
+        placed.HandOverFactory(
+            **own, giver=placer, taker=by["owner"], is_first=True, state="in_effect",
+            effective_at=NOW - timedelta(days=1000),
+        )  # fmt: skip
+    state = {"open callback": "visited", "in dispute": "disputed"}.get(moment, "closed")
+    claim = placed.CallbackFactory(**own, contractor=placer, warranty=terms, state=state)
+    claim.moves.create(to_state=state, on=NOW.date() - timedelta(days=40))
+    attached = made.InfiltrationTestFactory(**kept, started_on=done, use="looked_at")
+    swept = made.CleaningFactory(**kept, done_on=done)
+    winter = placed.WinterEntryFactory(**kept)
+    attach = {"callback": claim, "entered_for": placer, "winter_entry": None}
+    placed.CallbackAttachmentFactory(**attach, infiltration_test=attached)
+    placed.CallbackAttachmentFactory(**attach, cleaning=swept)
+    placed.CallbackAttachmentFactory(**{**attach, "winter_entry": winter})
+    return {
+        "placing day": placed.PlacingDayFactory(**own),
+        "crew by task": None,
+        "lot": placed.LotFactory(**own),
+        "core of a callback": placed.CoreFactory(**kept, callback=claim),
+        "raveled share": placed.RaveledShareFactory(**kept, looked_on=done),
+        "acceptance test": made.InfiltrationTestFactory(
+            **own, started_on=last - timedelta(days=700), reason="acceptance", use="looked_at"
+        ),
+        "test": made.InfiltrationTestFactory(**kept, started_on=done, use="looked_at"),
+        "test attached to a callback": attached,
+        "visit": made.VisitFactory(**kept, done_on=done),
+        "defect": made.DefectFactory(**kept, first_seen_on=done),
+        "cleaning": made.CleaningFactory(**kept, done_on=done),
+        "cleaning attached to a callback": swept,
+        "winter log": placed.WinterEntryFactory(**kept),
+        "winter log attached to a callback": winter,
+        "warranty": terms,
+        "callback": claim,
+        "letter of a callback": placed.CallbackNoteFactory(callback=claim, entered_for=placer),
+        "contractor's inside note": placed.CallbackNoteFactory(
+            callback=claim, entered_for=placer, kind="inside", inside_of=placer
+        ),
+        "repair of the warranty": placed.RepairFactory(**own, callback=claim),
+        "hand-over": placed.HandOverFactory(**own, giver=placer, taker=by["owner"]),
+    }
+
+
+def _of(visible: Callable[[Person, Pavement], Any]) -> Callable[[Person, Pavement, Any], bool]:
+    def seen(person: Person, pavement: Pavement, row: Any) -> bool:
+        return bool(visible(person, pavement).filter(pk=row.pk).exists())
+
+    return seen
+
+
+def _note(person: Person, pavement: Pavement, row: Any) -> bool:
+    if not visible_callbacks(person, pavement).filter(pk=row.callback_id).exists():
+        return False
+    return bool(visible_notes(person, row.callback).filter(pk=row.pk).exists())
+
+
+def _crew(person: Person, pavement: Pavement, row: Any) -> bool:
+    return any(sees_inside(person, day) for day in visible_placing_days(person, pavement))
+
+
+TESTS, CLEANINGS = _of(access.visible_tests), _of(access.visible_cleanings)
+ASK: dict[str, Callable[[Person, Pavement, Any], bool]] = {
+    "placing day": _of(visible_placing_days),
+    "crew by task": _crew,
+    "lot": _of(visible_lots),
+    "core of a callback": _of(visible_cores),
+    "raveled share": _of(visible_raveled_shares),
+    "acceptance test": TESTS,
+    "test": TESTS,
+    "test attached to a callback": TESTS,
+    "visit": _of(visible_visits),
+    "defect": _of(visible_defects),
+    "cleaning": CLEANINGS,
+    "cleaning attached to a callback": CLEANINGS,
+    "winter log": _of(visible_winter_log),
+    "winter log attached to a callback": _of(visible_winter_log),
+    "warranty": _of(visible_warranties),
+    "callback": _of(visible_callbacks),
+    "letter of a callback": _note,
+    "contractor's inside note": _note,
+    "repair of the warranty": _of(visible_repairs),
+    "hand-over": _of(visible_hand_overs),
+}
+
+
+def answers(at: Scene, kind: str) -> dict[str, str]:
+    """Return who sees the row of a kind: "sees" or "nothing", by seat."""
+    return {
+        name: "sees" if ASK[kind](person, at.pavement, at.rows[kind]) else "nothing"
+        for name, person in at.people.items()
+    }
