@@ -332,6 +332,15 @@ class AgreedDateFactory(_OfACallback):
     due_on = date(2025, 6, 30)
 
 
+class DossierFactory(_OfACallback):
+    """A dossier that waits for the worker."""
+
+    class Meta:
+        model = models.Dossier
+
+    system = "inch_pound"
+
+
 class WinterEntryFactory(DjangoModelFactory):
     """Salt in December."""
 

@@ -28,11 +28,8 @@ def test_table_has_every_kind_at_every_moment_for_every_seat():
 def test_each_seat_sees_what_the_table_says(moment: str):
     there = scene(moment)
     got = {kind: answers(there, kind) for kind in ASK}
-    said = {
-        row["record"]: {name: row[name] for name in SEATS}
-        for row in ROWS
-        if row["moment"] == moment
-    }
+    own = [row for row in ROWS if row["moment"] == moment]
+    said = {row["record"]: {name: row[name] for name in SEATS} for row in own}
     assert got == said
 
 

@@ -7,6 +7,7 @@ from tests.placing_factories import (
     CallbackAnswerFactory,
     CallbackFactory,
     CallbackNoteFactory,
+    DossierFactory,
     HandOverFactory,
     HolidayListFactory,
     LoadFactory,
@@ -41,8 +42,11 @@ def claimed(pavement: Pavement, by: dict[str, Organisation], now: datetime) -> S
     answer = CallbackAnswerFactory(callback=opened, entered_for=placer)
     winter = WinterEntryFactory(pavement=pavement, entered_for=manager)
     repair = RepairFactory(pavement=pavement, callback=opened, entered_for=placer)
+    dossier = DossierFactory(callback=opened, for_organisation=placer)
     return {
         **placed(pavement, placer, now),
+        "contractor's dossier": (dossier.pk,),
+        "file of the contractor's dossier": (dossier.pk, "pdf"),
         "holidays of the manager": (manager.pk,),
         "holiday list": ("holiday_list", manager.pk, holidays.pk),
         "warranty": (terms.pk,),
