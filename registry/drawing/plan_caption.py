@@ -25,6 +25,8 @@ def described(content: PlanContent) -> str:
         words.append(_spots_in_words(content.spots))
     if content.defects:
         words.append(f"{len(content.defects)} known defects.")
+    if content.photos:
+        words.append(f"{sum(mark.count for mark in content.photos)} photos.")
     return " ".join(words)
 
 

@@ -64,6 +64,20 @@ class DefectMark:
 
 
 @dataclass(frozen=True)
+class PhotoMark:
+    """A photo, or several of one panel that have no place of their own.
+
+    turn_deg: the way it looks, clockwise from up on the plan; None where that is not known.
+    """
+
+    shape: PlanShape
+    turn_deg: float | None
+    href: str
+    title: str
+    count: int = 1
+
+
+@dataclass(frozen=True)
 class SweptArea:
     """A part of the surface that an order asks to be swept, once or twice. ring: plan metres."""
 
@@ -93,3 +107,4 @@ class PlanContent:
     part: str = ""
     swept: tuple[SweptArea, ...] = ()
     is_small: bool = False
+    photos: tuple[PhotoMark, ...] = ()

@@ -10,6 +10,7 @@ from registry.drawing.known_marks import defect_items
 from registry.drawing.labels import Box, Labels
 from registry.drawing.lettering import text_width_mm
 from registry.drawing.no_plan import no_plan
+from registry.drawing.photo_marks import photo_items
 from registry.drawing.plan_caption import caption, described, head_line, title_of
 from registry.drawing.plan_ground import (
     letter_items,
@@ -19,7 +20,14 @@ from registry.drawing.plan_ground import (
     path_items,
     square_items,
 )
-from registry.drawing.plan_marks import DefectMark, PlanContent, SpotMark, StateArea, SweptArea
+from registry.drawing.plan_marks import (
+    DefectMark,
+    PhotoMark,
+    PlanContent,
+    SpotMark,
+    StateArea,
+    SweptArea,
+)
 from registry.drawing.plan_things import (
     datum_items,
     feature_items,
@@ -65,6 +73,7 @@ def plan_picture(
     swept: tuple[SweptArea, ...] = (),
     is_small: bool = False,
     is_trimmed: bool = False,
+    photos: tuple[PhotoMark, ...] = (),
 ) -> Drawing:
     """The plan as it was on a day, fitted into `size_mm` (width, height).
 
@@ -79,7 +88,7 @@ def plan_picture(
         return no_plan(size_mm)
     shown = layout.panels_on(on) if panels is None else panels
     content = PlanContent(
-        layout, shown, on, spots, states, known_defects, system, part, swept, is_small
+        layout, shown, on, spots, states, known_defects, system, part, swept, is_small, photos
     )
     return _picture(content, size_mm, every_number=every_number, is_trimmed=is_trimmed)[0]
 
@@ -236,12 +245,14 @@ def _drawn(content: PlanContent, frame: Frame, labels: Labels, *, every_number: 
         features = feature_items(content.layout, content.on, frame, labels)
     defects = defect_items(content.defects, frame, labels, every_number=every_number)
     spots = spot_items(content.spots, frame, labels)
+    photos = photo_items(content.photos, frame, labels)
     parts = part_names(content.panels, frame, labels) if isinstance(frame, ScaleFrame) else []
     states = state_items(content.states, frame, labels)
     tints = [item for item in states if not isinstance(item, Area | Text)]
     words = [item for item in states if isinstance(item, Area | Text)]
     sweep = swept_items(content.swept, frame)
-    return [*sweep, *tints, *under, *letters, *parts, *features, *datum, *defects, *spots, *words]
+    ground = [*sweep, *tints, *under, *letters, *parts]
+    return [*ground, *features, *datum, *defects, *photos, *spots, *words]
 
 
 def _scale_bar(frame: Frame, left: Point, system: System) -> tuple[Item, ...]:

@@ -9,10 +9,12 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 
 from registry.forms.quantity import DayField
-from registry.models import Defect, Observation
+from registry.models import Defect, Observation, Photo
 from registry.models.defect import DefectQuerySet
+from registry.models.photo import PhotoQuerySet
 
 NO_SEVERITY = "none"
+NO_PHOTOS = "none"
 
 
 def _choices(model: Any, name: str) -> list[tuple[str, str]]:
@@ -67,6 +69,13 @@ class PlanFilters(django_filters.FilterSet):
         label="first seen in", empty_label="every year", field_name="first_seen_on__year"
     )
 
+    photos = django_filters.ChoiceFilter(
+        label="photos",
+        choices=[*_choices(Photo, "subject"), (NO_PHOTOS, "no photos")],
+        empty_label="every photo",
+        method="keep_every_defect",
+    )
+
     def __init__(self, data: Mapping[str, Any], *, today: date, years: list[int]) -> None:
         super().__init__(data, Defect.objects.none())
         self.form.fields["on"].last = today
@@ -85,12 +94,23 @@ class PlanFilters(django_filters.FilterSet):
     def narrowed(self) -> bool:
         """Say whether the defects are narrowed, the day aside."""
         asked = {name for name, value in self.form.cleaned_data.items() if value}
-        return bool(asked - {"on"})
+        return bool(asked - {"on", "photos"})
+
+    def photos_of(self, rows: PhotoQuerySet) -> PhotoQuerySet:
+        """Keep the photos asked for: of everything, of one kind of thing, or none."""
+        asked = self.form.cleaned_data.get("photos")
+        if asked == NO_PHOTOS:
+            return rows.none()
+        return rows.filter(subject=asked) if asked else rows
 
     def filter_queryset(self, queryset: DefectQuerySet) -> DefectQuerySet:
         """Apply every filter that could be read; open defects alone where no state is asked for."""
         rows: DefectQuerySet = super().filter_queryset(queryset)
         return rows if self.form.cleaned_data.get("state") else rows.open_then()
+
+    def keep_every_defect(self, rows: DefectQuerySet, name: str, value: str) -> DefectQuerySet:
+        """Leave the defects alone where only photos are chosen."""
+        return rows
 
     def keep_severity(self, rows: DefectQuerySet, name: str, value: str) -> DefectQuerySet:
         """Keep those whose last look by then had the severity, or none."""

@@ -10,7 +10,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.core.paginator import Paginator
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -38,7 +38,8 @@ from registry.gathering.photo_jobs import copy_broke_off, sizes_broke_off
 from registry.gathering.photo_stamps import why_undated
 from registry.imaging import Shape, read_marks, shapes_of
 from registry.imaging.accept import MOST_BYTES
-from registry.models import Organisation, Pavement, Person, Photo, PhotoMarks
+from registry.models import Organisation, Panel, Pavement, Person, Photo, PhotoMarks
+from registry.numerals import whole_number
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
 
@@ -107,17 +108,31 @@ def _told(sent: list[Sent]) -> str:
 
 @require_safe
 def photo_list(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show the photos of a pavement, newest first, undated ones last."""
+    """Show the photos of a pavement, newest first, undated ones last; `?panel=` of one panel."""
     pavement = access.get_pavement(request.user, pk)
     photos = visible_photos(request.user, pavement).for_list().newest_first()
+    panel = _asked_panel(request, pavement)
+    if panel is not None:
+        photos = photos.filter(panel=panel)
     page = Paginator(photos, A_PAGE).get_page(request.GET.get("page"))
     context = {
         "pavement": pavement,
         "head": _head(request, pavement),
         "page": page,
+        "panel": panel,
+        "query": f"panel={panel.pk}&" if panel else "",
         "may_add": access.may(request.user, pavement, "add_photo"),
     }
     return render(request, "photo/list.html", context)
+
+
+def _asked_panel(request: HttpRequest, pavement: Pavement) -> Panel | None:
+    """Return the panel whose photos alone are asked for; 404 where there is no such panel."""
+    asked = request.GET.get("panel", "")
+    if not asked:
+        return None
+    number = whole_number(asked, most_figures=18)
+    return get_object_or_404(pavement.panels.all(), pk=number)
 
 
 @require_safe

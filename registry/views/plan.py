@@ -16,7 +16,7 @@ from registry.actions.correct_entry import correct_entry
 from registry.actions.draw_plan import draw_plan, grid_of_panels, names_by_place
 from registry.actions.survey_plan import resurvey_plan
 from registry.drawing.key import key_drawing
-from registry.drawing.plan_marks import DefectMark
+from registry.drawing.plan_marks import DefectMark, PhotoMark
 from registry.drawing.plan_picture import plan_picture
 from registry.drawing.primitives import DrawingError
 from registry.drawing.svg import to_svg
@@ -39,7 +39,7 @@ from registry.plan.panels import read_panel_name
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
-from registry.views.plan_day import PlanDay, marks_of, plan_day
+from registry.views.plan_day import PlanDay, marks_of, photos_of, plan_day
 from registry.views.title import title_block_of
 
 PICTURE_MM = (130.0, 130.0)
@@ -87,6 +87,7 @@ def _shown(person: Person, pavement: Pavement, plan: Plan, day: PlanDay) -> dict
     found = find_layout(pavement, plan, system=system)
     layout, trouble = found.layout, found.trouble
     defects = day.shown(pavement, layout, system)
+    photos = photos_of(person, pavement, layout, day)
     return {
         "is_current": is_current,
         "on": on,
@@ -95,7 +96,7 @@ def _shown(person: Person, pavement: Pavement, plan: Plan, day: PlanDay) -> dict
         "key": key_picture(),
         "facts": plan_facts(plan, system),
         "drawing": escape(trouble)
-        or picture_of(layout, on=on, system=system, marks=marks_of(defects)),
+        or picture_of(layout, on=on, system=system, marks=marks_of(defects), photos=photos),
         "panels": sorted(panels_of_plan(pavement, plan), key=_by_name),
         "area": area_of(layout, on=on, system=system),
         "plans": plans_of(pavement),
@@ -110,7 +111,12 @@ def _by_name(panel: Panel) -> tuple[int, int, str, int]:
 
 
 def picture_of(
-    layout: Layout | None, *, on: date, system: System, marks: tuple[DefectMark, ...] = ()
+    layout: Layout | None,
+    *,
+    on: date,
+    system: System,
+    marks: tuple[DefectMark, ...] = (),
+    photos: tuple[PhotoMark, ...] = (),
 ) -> SafeString:
     """Return the plan of a day as a picture, or why there is none."""
     try:
@@ -122,6 +128,7 @@ def picture_of(
             known_defects=marks,
             every_number=False,
             is_trimmed=True,
+            photos=photos,
         )
     except DrawingError as fault:
         return escape(fault.message)

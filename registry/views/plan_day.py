@@ -4,13 +4,21 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.db.models import F, Value
+from django.db.models.functions import TruncYear
 from django.http import QueryDict
 from django.urls import reverse
 
-from registry.access.defects import visible_defects, visible_observations, visible_visits
-from registry.drawing.plan_marks import DefectMark
+from registry.access.defects import (
+    visible_defects,
+    visible_observations,
+    visible_photos,
+    visible_visits,
+)
+from registry.drawing.plan_marks import DefectMark, PhotoMark
 from registry.forms.plan_filters import PlanFilters
 from registry.gathering.plan_defects import PlanDefect, defect_marks, defects_on_plan, known_then
+from registry.gathering.plan_photos import PlacedPhotos, photo_marks, photos_on_plan
 from registry.models import Defect, Pavement, Person
 from registry.models.defect import DefectQuerySet
 from registry.plan.layout import Layout
@@ -53,14 +61,14 @@ def plan_day(
     """Read the day and the filters asked for. usual: the day shown where none can be read."""
     seen = visible_defects(person, pavement)
     looks = visible_observations(person, pavement)
-    years = [day.year for day in seen.standing().dates("first_seen_on", "year", order="DESC")]
+    years, visited = _days_there_are(person, pavement, seen, today)
     filters = PlanFilters(asked, today=today, years=years)
 
     def known(day: date) -> DefectQuerySet:
         return known_then(seen, looks, day)
 
     on = filters.as_of(known, usual)
-    others = _others(person, pavement, asked, on, today)
+    others = _others(visited, asked, on, today)
     pages = asked.copy()
     pages.pop("page", None)
     query = f"{pages.urlencode()}&" if pages else ""
@@ -77,11 +85,37 @@ def marks_of(rows: list[PlanDefect]) -> tuple[DefectMark, ...]:
     return defect_marks(rows, page_of)
 
 
-def _others(
-    person: Person, pavement: Pavement, asked: QueryDict, on: date, today: date
-) -> tuple[OtherDay, ...]:
+def photos_of(
+    person: Person, pavement: Pavement, layout: Layout | None, day: PlanDay
+) -> tuple[PhotoMark, ...]:
+    """Return the photos with a place as marks: a link to the one, or to those of its panel."""
+    rows = day.filters.photos_of(visible_photos(person, pavement))
+    placed = photos_on_plan(
+        rows, layout, own=System(pavement.sheet_system), day=day.on, is_today=not day.is_past
+    )
+    every = reverse("photo_list", args=[pavement.pk])
+
+    def page_of(one: PlacedPhotos) -> str:
+        if len(one.photos) == 1:
+            return reverse("photo_page", args=[one.photos[0].pk])
+        return f"{every}?panel={one.panel.pk}" if one.panel else every
+
+    return photo_marks(placed, page_of)
+
+
+def _days_there_are(
+    person: Person, pavement: Pavement, seen: DefectQuerySet, today: date
+) -> tuple[list[int], list[date]]:
+    """Return the years of defects, newest first, and the days of visits, by one query."""
     visits = visible_visits(person, pavement).standing().filter(done_on__lte=today)
-    days = sorted(set(visits.values_list("done_on", flat=True)))
+    years = seen.standing().order_by().annotate(part=Value(1), on=TruncYear("first_seen_on"))
+    days = visits.order_by().annotate(part=Value(2), on=F("done_on"))
+    rows = list(years.values_list("part", "on").union(days.values_list("part", "on")))
+    found = sorted({day.year for part, day in rows if part == 1 and day}, reverse=True)
+    return found, sorted({day for part, day in rows if part == 2})
+
+
+def _others(days: list[date], asked: QueryDict, on: date, today: date) -> tuple[OtherDay, ...]:
     before = [day for day in days if day < on]
     after = [day for day in days if day > on]
     found = []

@@ -8,7 +8,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from registry.models import DefectMove
+from registry.gathering.layouts import current_plan, find_layout
+from registry.gathering.plan_photos import photo_marks, photos_on_plan
+from registry.models import DefectMove, Photo
+from registry.units import System
 from tests import factories
 from tests.views.record import manager_of
 
@@ -227,3 +230,56 @@ def test_twenty_more_defects_ask_no_more_queries(client, pavement):
     with CaptureQueriesContext(connection) as many:
         assert len(numbers(page(client, pavement))) == 21
     assert len(many) == len(few)
+
+
+def layout_of(pavement):
+    return find_layout(pavement, current_plan(pavement), system=System.INCH_POUND).layout
+
+
+def photo_at(pavement, **fields):
+    given = {"pavement": pavement, "site": pavement.site, "taken_on": SPRING, **fields}
+    return factories.PhotoFactory(**given)
+
+
+def test_a_photo_stands_at_its_place_turned_the_way_it_looks_and_leads_to_itself(client, pavement):
+    row = photo_at(pavement, place="A2 R 5.0 U 7.5", number="P-7", facing="right")
+    shown = text_of(page(client, pavement))
+    address = reverse("photo_page", args=[row.pk])
+    assert f'<a href="{address}" aria-label="photo P-7, whole view, 2024-04-18' in shown
+    placed = photos_on_plan(
+        Photo.objects.all(), layout_of(pavement), own=System.INCH_POUND, day=SUMMER, is_today=True
+    )
+    right, up = placed[0].shape.centre
+    # 5 ft right and 7.5 ft up of the home corner of A2, which begins 15 ft up.
+    assert (right, up) == pytest.approx((5 * 0.3048, 22.5 * 0.3048), abs=1e-6)
+    assert photo_marks(placed, lambda one: address)[0].turn_deg == 90
+
+
+def test_photos_of_a_panel_without_a_place_share_a_mark_that_leads_to_them(client, pavement):
+    panel = pavement.panels.get(name="A3")
+    rows = [photo_at(pavement, panel=panel, number=f"P-{n}") for n in (1, 2)]
+    elsewhere = photo_at(pavement, number="P-9")
+    address = f"{reverse('photo_list', args=[pavement.pk])}?panel={panel.pk}"
+    assert f'<a href="{address}" aria-label="2 photos in A3' in text_of(page(client, pavement))
+    listed = client.get(address)
+    assert {row.pk for row in listed.context["page"]} == {row.pk for row in rows}
+    assert elsewhere.number not in text_of(listed)
+    assert client.get(address + "9").status_code == 404
+
+
+def test_photos_of_later_undated_hidden_or_other_things_are_not_on_the_plan(client, pavement):
+    panel = pavement.panels.get(name="A3")
+    row = photo_at(pavement, panel=panel, taken_on=SUMMER, subject="panel")
+    address = reverse("photo_page", args=[row.pk])
+    assert address in text_of(page(client, pavement))
+    assert address in text_of(page(client, pavement, photos="panel"))
+    assert address not in text_of(page(client, pavement, photos="test"))
+    assert address not in text_of(page(client, pavement, photos="none"))
+    assert address not in text_of(page(client, pavement, on="2024-06-30"))
+    row.taken_on = None
+    row.save()
+    assert address in text_of(page(client, pavement))
+    assert address not in text_of(page(client, pavement, on="2024-07-02"))
+    row.shown_to = "own"
+    row.save()
+    assert address not in text_of(page(client, pavement))
