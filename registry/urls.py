@@ -45,6 +45,7 @@ from registry.views import (
     photo_extent,
     photo_file,
     placing_day,
+    placing_sheet,
     plan,
     pool,
     price,
@@ -115,6 +116,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("placing-days/<int:pk>/loads/figures/", load.load_figures, name="load_figures"),
     path("placing-days/<int:pk>/loads/<int:row>/correct/", load.load_correct, name="load_correct"),
     path("placing-days/<int:pk>/loads/<int:row>/move/", load.load_move, name="load_move"),
+    path("placing-days/<int:pk>/print/", placing_sheet.placing_sheet, name="placing_sheet"),
     path("loads/<int:pk>/spreads/", load.load_spreads, name="load_spreads"),
     path("pavements/<int:pk>/lots/", lot.lot_list, name="lot_list"),
     path("pavements/<int:pk>/lots/<int:row>/move/", lot.lot_move, name="lot_move"),
@@ -364,6 +366,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/blank/", sheet.sheet_blank, name="sheet_blank"),
     path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
     path("sheets/<str:number>/sweep/", sweep_copy.sweep_copy_in, name="sweep_copy_in"),
+    path("sheets/<str:number>/loads/", placing_sheet.load_copy_in, name="load_copy_in"),
     path("sheets/<str:number>/copy-in/", sheet_copy.sheet_copy_in, name="sheet_copy_in"),
     path(
         "sheets/<str:number>/copies/<int:pk>/",

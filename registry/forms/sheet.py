@@ -32,10 +32,17 @@ def _kinds(*kinds: SheetKind) -> forms.ChoiceField:
     return forms.ChoiceField(label="sheet", choices=choices, widget=forms.RadioSelect)
 
 
+class DaySheetForm(OrderSheetForm):
+    """A sheet of a placing day."""
+
+    kind = _kinds(SheetKind.LOAD, SheetKind.COVER)
+    field_order = ("kind", "paper", "system")
+
+
 class BlankSheetForm(OrderSheetForm):
     """A sheet without a pavement."""
 
-    kind = _kinds(*PRINTED_KINDS, SheetKind.SWEEP)
+    kind = _kinds(*PRINTED_KINDS, SheetKind.SWEEP, SheetKind.LOAD, SheetKind.COVER)
     field_order = ("kind", "paper", "system")
 
 

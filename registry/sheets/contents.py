@@ -175,7 +175,86 @@ class DayContent:
     left_out: tuple[str, ...] = ()
 
 
-Content = InspectionContent | InfiltrationContent | SweepContent | DayContent
+@dataclass(frozen=True)
+class LoadRowWords:
+    """A load in the words of its row, or a further lane of the load above it."""
+
+    load: str = ""
+    ticket: str = ""
+    batched: str = ""
+    arrived: str = ""
+    discharged: tuple[str, str] = ("", "")
+    water: str = ""
+    water_by: str = ""
+    look: str = ""
+    density: str = ""
+    lane: str = ""
+    limits: tuple[str, str] = ("", "")
+    covered: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True)
+class LoadContent:
+    """The load sheet of a placing day; `limits` are words by name, empty ones a line to write on.
+
+    `day_id` is kept with the print, so that what comes back is filed under its day.
+    """
+
+    heading: Heading
+    on: str = ""
+    foreman: str = ""
+    subbase: str = ""
+    limits: tuple[tuple[str, str], ...] = ()
+    rows: tuple[LoadRowWords, ...] = ()
+    day_id: int = 0
+
+
+@dataclass(frozen=True)
+class CoverStrip:
+    """A strip under its cover, in words. `hourly` are the clocks of the first walks."""
+
+    panels: str = ""
+    last_covered: str = ""
+    required: str = ""
+    not_before: str = ""
+    hourly: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class CoverContent:
+    """The cover walk cards of a placing day, one page a strip."""
+
+    heading: Heading
+    on: str = ""
+    strips: tuple[CoverStrip, ...] = (CoverStrip(),)
+    day_id: int = 0
+
+
+@dataclass(frozen=True)
+class HandOverContent:
+    """A hand-over certificate in words.
+
+    facts, warranty  (label, words);  lines (what, y, n or not in existence, words)
+    opens            (what is open, what becomes of it)
+    """
+
+    heading: Heading
+    facts: tuple[tuple[str, str], ...] = ()
+    lines: tuple[tuple[str, str, str], ...] = ()
+    state: tuple[tuple[str, str], ...] = ()
+    opens: tuple[tuple[str, str], ...] = ()
+    warranty: tuple[tuple[str, str], ...] = ()
+    care: tuple[tuple[str, str], ...] = ()
+    not_known: tuple[str, ...] = ()
+    copies: str = ""
+    walked: str = ""
+    signed: tuple[tuple[str, str], ...] = ()
+    is_first: bool = False
+
+
+Content = (
+    InspectionContent | InfiltrationContent | SweepContent | DayContent | LoadContent | CoverContent
+)
 
 
 @dataclass(frozen=True)

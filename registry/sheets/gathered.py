@@ -1,22 +1,34 @@
 """Rows of a pavement gathered into what its sheets say, always with as many queries."""
 
+from collections.abc import Callable
 from datetime import date
 
 from registry.gathering.known_defects import Seen
 from registry.gathering.layouts import assemble_layout, current_plan
-from registry.models import Organisation, Pavement, Plan, SheetKind, Spot, SpotDraw
+from registry.models import (
+    Organisation,
+    Pavement,
+    PlacingDay,
+    Plan,
+    SheetKind,
+    Spot,
+    SpotDraw,
+)
 from registry.plan import Layout, PlaceError, read_place, rounded, to_place, to_plan, write_place
 from registry.plan.lengths import write_length
 from registry.sheets.box import SheetError
 from registry.sheets.contents import (
     Content,
+    CoverContent,
     Heading,
     InfiltrationContent,
     InspectionContent,
+    LoadContent,
     PlannedSpot,
     SweepContent,
 )
 from registry.sheets.known_rows import all_of, known_defects
+from registry.sheets.placing_sheets import cover_content, day_to_print, load_content
 from registry.sheets.sweep_order import next_order, sweep_content
 from registry.units import System
 
@@ -24,6 +36,22 @@ TITLES = {
     SheetKind.INSPECTION: "INSPECTION",
     SheetKind.INFILTRATION: "INFILTRATION TEST",
     SheetKind.SWEEP: "SWEEP WORK ORDER",
+    SheetKind.LOAD: "LOAD SHEET",
+    SheetKind.COVER: "COVER WALK CARD",
+}
+
+
+BLANK: dict[str, Callable[[Heading], Content]] = {
+    SheetKind.INSPECTION: InspectionContent,
+    SheetKind.SWEEP: SweepContent,
+    SheetKind.LOAD: LoadContent,
+    SheetKind.COVER: CoverContent,
+}
+
+
+OF_A_DAY: dict[str, Callable[[PlacingDay, Heading], Content]] = {
+    SheetKind.LOAD: load_content,
+    SheetKind.COVER: cover_content,
 }
 
 
@@ -45,11 +73,7 @@ def blank_content(kind: str, *, system: System | str, printed_on: date) -> Conte
     """A sheet without a pavement, with the same places as a filled one."""
     chosen = refuse_unless_printed(kind)
     heading = Heading(TITLES[chosen], System(system), printed_on, is_blank=True)
-    if chosen == SheetKind.INSPECTION:
-        return InspectionContent(heading)
-    if chosen == SheetKind.SWEEP:
-        return SweepContent(heading)
-    return InfiltrationContent(heading)
+    return BLANK.get(chosen, InfiltrationContent)(heading)
 
 
 def content_of(
@@ -60,11 +84,12 @@ def content_of(
     printed_on: date,
     organisation: Organisation | None,
     seen: Seen | None = None,
+    on: date | None = None,
 ) -> Content:
     """What a sheet of a pavement says on a day, for the organisation whose number is its own.
 
     seen: the defects that its reader is shown; None prints all that stand, for whoever runs the
-    record itself.
+    record itself. on: the placing day of a load sheet or cover walk card, None for the newest.
     """
     chosen, system = refuse_unless_printed(kind), System(system)
     plan = current_plan(pavement)
@@ -72,6 +97,8 @@ def content_of(
     heading = heading_of(TITLES[chosen], pavement, plan, system, printed_on, organisation)
     if chosen == SheetKind.SWEEP:
         return sweep_content(next_order(pavement), heading, layout, printed_on)
+    if chosen in OF_A_DAY:
+        return OF_A_DAY[chosen](day_to_print(pavement, on), heading)
     spots = _fixed_points(pavement)
     if chosen == SheetKind.INSPECTION:
         planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)

@@ -3,16 +3,20 @@
 from registry.sheets.box import paper_named
 from registry.sheets.contents import (
     Content,
+    CoverContent,
     DayContent,
     DrawnSheet,
     InspectionContent,
+    LoadContent,
     SheetMark,
     SweepContent,
     digest_of,
 )
+from registry.sheets.cover_card import draw_cover_card
 from registry.sheets.day import draw_day
 from registry.sheets.infiltration import draw_infiltration
 from registry.sheets.inspection import draw_inspection
+from registry.sheets.load_sheet import draw_load_sheet
 from registry.sheets.sweep import draw_sweep
 
 
@@ -25,6 +29,10 @@ def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) ->
         return draw_sweep(content, mark, paper_named(paper))
     if isinstance(content, DayContent):
         return draw_day(content, mark, paper_named(paper), public_url)
+    if isinstance(content, LoadContent):
+        return draw_load_sheet(content, mark, paper_named(paper))
+    if isinstance(content, CoverContent):
+        return draw_cover_card(content, mark, paper_named(paper))
     return draw_infiltration(content, mark, paper_named(paper))
 
 
@@ -43,6 +51,9 @@ def kept_of(content: Content) -> dict[str, object]:
         return kept | {"order": content.order.number, "method": content.order.method}
     if isinstance(content, DayContent):
         return {"digest": kept["digest"], "on": content.on, "stops": _kept_stops(content)}
+    if isinstance(content, LoadContent | CoverContent):
+        of_day = {"on": content.on, "placing_day": content.day_id}
+        return kept | (of_day if content.day_id else {})
     kept["spots"] = [[spot.name, spot.place, spot.stratum] for spot in content.spots]
     if isinstance(content, InspectionContent):
         kept["known"] = [

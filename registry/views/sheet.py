@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from registry import access
 from registry.access.defects import rows_to_walk, visible_copies
+from registry.access.load_sheets import may_copy_loads
 from registry.access.sheets import get_sheet
 from registry.access.work_orders import order_of_sheet
 from registry.actions.print_sheet import print_sheet
@@ -78,6 +79,7 @@ def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
         "may_copy": sheet.kind == SheetKind.INSPECTION
         and (pavement is None or access.may(request.user, pavement, "record_visit")),
         "order": order_of_sheet(request.user, sheet),
+        "may_copy_loads": may_copy_loads(request.user, sheet),
         "copies": visible_copies(request.user, sheet),
     }
     return render(request, "sheet/page.html", context)

@@ -17,6 +17,7 @@ from registry.gathering.known_defects import Seen
 from registry.models import Pavement, PrintedSheet, SheetCopy, SheetKind
 from registry.models.rights import MAY
 from registry.numerals import whole_number
+from registry.views.copied import answer_copied
 from registry.views.pavement import local_today
 from registry.views.sheet_copy_rows import Copying
 from registry.views.title import title_block_of
@@ -36,7 +37,7 @@ def sheet_copy_in(request: HttpRequest, number: str) -> HttpResponse:
     if request.method == "POST" and "more_rows" not in request.POST:
         copy = _store(request, copying)
         if copy is not None:
-            return _answer(request, copy)
+            return answer_copied(request, copy, "visit_page", copy.visit_id)
     return _page(request, copying)
 
 
@@ -92,16 +93,6 @@ def _store(request: HttpRequest, copying: Copying) -> SheetCopy | None:
     except ValidationError as fault:
         copying.head.add_error(None, ValidationError(fault.messages))
     return None
-
-
-def _answer(request: HttpRequest, copy: SheetCopy) -> HttpResponse:
-    kept = f"sheet-{copy.sheet.number}"
-    if copy.is_double:
-        said = f"{copy.sheet} was copied in already; yours is held as a double."
-        messages.success(request, said, extra_tags=kept)
-        return redirect("sheet_copy_page", copy.sheet.number, copy.pk)
-    messages.success(request, f"{copy.sheet} is copied in.", extra_tags=kept)
-    return redirect("visit_page", copy.visit_id)
 
 
 def _page(request: HttpRequest, copying: Copying) -> HttpResponse:

@@ -18,6 +18,7 @@ from registry.actions.copy_sweep_sheet import SweepRead, copy_sweep_sheet, hold_
 from registry.forms.sweep_copy import SweepCopyForm
 from registry.gathering.order_rows import panels_left
 from registry.models import PrintedSheet, SheetCopy, WorkOrder
+from registry.views.copied import answer_copied
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.plan_placer import placer_of
@@ -41,7 +42,7 @@ def sweep_copy_in(request: HttpRequest, number: str) -> HttpResponse:
     if request.method == "POST":
         copy = _store(request, sheet, order, form)
         if copy is not None:
-            return _answer(request, copy)
+            return answer_copied(request, copy, "work_order_page", copy.cleaning.work_order_id)
     on = local_today(order.pavement)
     context = {
         "sheet": sheet,
@@ -95,13 +96,3 @@ def _store(
     given |= {"order": order, "read": read}
     found: SheetCopy | None = try_action(form, copy_sweep_sheet, sheet, **given)
     return found
-
-
-def _answer(request: HttpRequest, copy: SheetCopy) -> HttpResponse:
-    kept = f"sheet-{copy.sheet.number}"
-    if copy.is_double:
-        said = f"{copy.sheet} was copied in already; yours is held as a double."
-        messages.success(request, said, extra_tags=kept)
-        return redirect("sheet_copy_page", copy.sheet.number, copy.pk)
-    messages.success(request, f"{copy.sheet} is copied in.", extra_tags=kept)
-    return redirect("work_order_page", copy.cleaning.work_order_id)

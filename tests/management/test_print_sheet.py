@@ -6,6 +6,7 @@ from django.test import override_settings
 
 from registry.models import JournalLine, PrintedSheet
 from tests import factories
+from tests.placing_factories import PlacingDayFactory
 from tests.sheets import printed
 from tests.sheets.rows_of_lot import lot_of
 
@@ -63,7 +64,7 @@ def test_a_blank_sheet_for_a_pavement_takes_its_units_and_nothing_else(tmp_path)
     assert "North lot" not in page and "°C" in page
 
 
-@pytest.mark.parametrize("kind", ["dossier", "statement", "handover", "load", "cover", "walk"])
+@pytest.mark.parametrize("kind", ["dossier", "statement", "handover", "walk"])
 def test_other_kinds_end_in_one_clear_line(tmp_path, kind):
     with pytest.raises(CommandError) as refused:
         run(kind, lot_of(1, 1).pk, "--out", tmp_path / "x.pdf")
@@ -72,6 +73,23 @@ def test_other_kinds_end_in_one_clear_line(tmp_path, kind):
     assert "cannot be printed yet" in str(refused.value) or "not a kind of sheet" in str(
         refused.value
     )
+    assert not (tmp_path / "x.pdf").exists()
+
+
+@pytest.mark.parametrize(("kind", "number"), [("load", "LOD-0001"), ("cover", "COV-0001")])
+def test_a_sheet_of_a_placing_day_is_that_of_the_newest_day_or_of_one_asked_for(
+    tmp_path, kind, number
+):
+    pavement, file = lot_of(1, 1), tmp_path / "sheet.pdf"
+    PlacingDayFactory(pavement=pavement, placed_on="2023-08-22")
+    newest = PlacingDayFactory(pavement=pavement, placed_on="2023-08-24")
+    assert number in run(kind, pavement.pk, "--out", file)
+    assert PrintedSheet.objects.get().content["placing_day"] == newest.pk
+    assert "2023-08-24" in printed.words(file.read_bytes())[0]
+    run(kind, pavement.pk, "--on", "2023-08-22", "--out", file)
+    assert "2023-08-22" in printed.words(file.read_bytes())[0]
+    with pytest.raises(CommandError, match="no placing day of 2023-08-23"):
+        run(kind, pavement.pk, "--on", "2023-08-23", "--out", tmp_path / "x.pdf")
     assert not (tmp_path / "x.pdf").exists()
 
 

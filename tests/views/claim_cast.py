@@ -2,7 +2,7 @@
 
 from datetime import date, datetime, timedelta
 
-from registry.models import Organisation, Pavement
+from registry.models import Organisation, Pavement, PrintedSheet
 from tests.placing_factories import (
     CallbackAnswerFactory,
     CallbackFactory,
@@ -87,7 +87,14 @@ def placed(pavement: Pavement, placer: Organisation, now: datetime) -> Subjects:
     new = PlacingDayFactory(**given, placed_on=now.date() - timedelta(days=3), repair=repair)
     load = LoadFactory(placing_day=new, entered_for=placer)
     lot = LotFactory(pavement=pavement, placing_day=old, entered_for=placer)
+    for number, day in (("LOD-0900", new), ("LOD-0901", old)):
+        PrintedSheet.objects.create(
+            number=number, kind="load", pavement=pavement, system="si", paper="a4",
+            content={"placing_day": day.pk},
+        )  # fmt: skip
     return {
+        "load sheet of a repair": ("LOD-0900",),
+        "load sheet handed over": ("LOD-0901",),
         "placing day handed over": (old.pk,),
         "placing day of a repair": (new.pk,),
         "load of a repair": (load.pk,),

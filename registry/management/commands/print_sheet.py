@@ -1,6 +1,7 @@
 """Print a sheet of a pavement, a crew's day sheet, or a blank one, into a PDF file."""
 
 from argparse import ArgumentParser
+from datetime import date
 from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -43,7 +44,11 @@ class Command(BaseCommand):
             help="nothing of a pavement is printed; PAVEMENT then only says which units",
         )
         parser.add_argument("--crew", help="name or id of the crew, of a day sheet")
-        parser.add_argument("--on", metavar="DATE", help="day of a day sheet, 2026-09-14")
+        parser.add_argument(
+            "--on",
+            metavar="DATE",
+            help="day of a day sheet, a load sheet or a cover walk card, 2026-09-14",
+        )
         parser.add_argument("--units", choices=tuple(UNITS), help="the pavement's own if left out")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -67,6 +72,7 @@ class Command(BaseCommand):
         paper: str | None,
         units: str | None,
         blank: bool,
+        on: str | None,
         **_: Any,
     ) -> Print:
         refuse_unless_printed(kind)
@@ -76,7 +82,8 @@ class Command(BaseCommand):
         system = _system(units, found)
         paper = paper or _paper(system)
         printed = None if blank else found
-        content = _content(kind, printed, system, whose)
+        day = read_date(on) if on else None
+        content = _content(kind, printed, system, whose, day)
         return _write(out, kind, content, system, paper, pavement=printed)
 
 
@@ -158,12 +165,16 @@ def _crew(ref: str) -> Crew:
 
 
 def _content(
-    kind: str, pavement: Pavement | None, system: ReadingSystem, whose: Organisation | None
+    kind: str,
+    pavement: Pavement | None,
+    system: ReadingSystem,
+    whose: Organisation | None,
+    on: date | None,
 ) -> Content:
     if pavement is None:
         return blank_content(kind, system=system, printed_on=timezone.localdate())
     today = timezone.localdate(timezone=ZoneInfo(pavement.site.time_zone))
-    return content_of(kind, pavement, system=system, printed_on=today, organisation=whose)
+    return content_of(kind, pavement, system=system, printed_on=today, organisation=whose, on=on)
 
 
 def _draw(content: Content, paper: str, number: str) -> DrawnSheet:
