@@ -71,6 +71,11 @@ class CallbackNoteForm(SiteEntryForm):
             self.add_error("kind", "Void this note and write it anew: what one side sees stays so.")
         return cleaned
 
+    def _check_constraints(self) -> None:
+        # Whose note it is follows from who writes it, once the form is valid; the action checks.
+        if self.is_correction:
+            super()._check_constraints()
+
     def keep_inside_of(self, organisation: Any) -> None:
         """Say whose note it is, where it is kept inside."""
         if self.cleaned_data.get("kind") == NoteKind.INSIDE:

@@ -1,0 +1,239 @@
+"""A placing day is written down on the spot: loads, live figures, covers, corrections."""
+
+import pytest
+from django.urls import reverse
+
+from registry.models import Load, PlacingDay, RaveledShare, WaitingCorrection
+from registry.models.choices import Role
+from tests.factories import MembershipFactory, PanelFactory, PavementFactory, SeatFactory
+from tests.factories import SiteFactory as Site
+from tests.placing_factories import HandOverFactory, LoadFactory, PlacingDayFactory
+from tests.placing_rows import north_lot
+
+pytestmark = pytest.mark.django_db
+IN_WARRANTY = {"warranty_last_on": "2090-01-01"}
+LOAD_8 = {
+    "system": "inch_pound", "number": "8", "ticket": "T-88140", "volume_m3": "7.0",
+    "cementitious_kg_m3": "610", "batch_water_kg": "1318", "free_moisture_kg": "0",
+    "site_water_l": "3", "batched_at": "09:05", "arrived_at": "09:29",
+    "discharge_from_at": "09:52", "discharge_to_at": "10:07", "cover_first_at": "10:39",
+    "cover_last_at": "10:56",
+}  # fmt: skip
+
+
+def member_of(pavement, role, **more):
+    return MembershipFactory(
+        organisation=SeatFactory(pavement=pavement, role=role, **more).organisation
+    )
+
+
+@pytest.fixture
+def pavement(db):
+    found = PavementFactory(site=Site(time_zone="America/New_York"))
+    for number in range(1, 4):
+        PanelFactory(pavement=found, name=f"C{number}")
+    return found
+
+
+@pytest.fixture
+def placer(pavement, client):
+    member = member_of(pavement, Role.CONTRACTOR, **IN_WARRANTY)
+    client.force_login(member.person)
+    return member
+
+
+@pytest.fixture
+def day(pavement, placer):
+    return PlacingDayFactory(
+        pavement=pavement,
+        entered_for=placer.organisation,
+        cover_within_min=20,
+        water_cement_limit=0.33,
+    )
+
+
+def post(client, name, *args, **fields):
+    return client.post(reverse(name, args=args), fields)
+
+
+def faults(answer):
+    return answer.context["form"].errors if answer.context else {}
+
+
+def test_day_is_begun_with_its_limits_in_the_units_it_is_written_in(client, pavement, placer):
+    fields = {
+        "system": "inch_pound", "placed_on": "2023-08-22", "starts_at": "05:50",
+        "thickness_mm": "6", "density_approved_kg_m3": "121.5", "cover_within_min": "20",
+        "crew_by_task": "screed: R. Voss\ncover: two hands, one at the joints",
+    }  # fmt: skip
+    answer = post(client, "entry_add", "placing_day", pavement.pk, **fields)
+    assert answer.status_code == 302, faults(answer)
+    row = PlacingDay.objects.get()
+    assert row.system == "inch_pound" and row.thickness_mm == pytest.approx(152.4)
+    assert row.starts_at.isoformat() == "2023-08-22T09:50:00+00:00"
+    assert row.crew_by_task["cover"] == ["two hands", "one at the joints"]
+
+
+def test_crew_is_shown_to_the_side_that_wrote_it_alone(client, day):
+    PlacingDay.objects.update(crew_by_task={"screed": ["R. Voss"]})
+    address = reverse("placing_day_page", args=[day.pk])
+    assert "R. Voss" in client.get(address).content.decode()
+    HandOverFactory(
+        pavement=day.pavement, is_first=True, state="in_effect", effective_at="2023-09-15T16:00Z"
+    )
+    client.force_login(member_of(day.pavement, Role.OWNER).person)
+    page = client.get(address)
+    assert page.status_code == 200 and "R. Voss" not in page.content.decode()
+
+
+def test_load_is_stored_and_its_figures_stand_on_the_page(client, day):
+    """Figures of load 8 in the demonstration's load record: 47 min, 49 min, 0.315."""
+    answer = post(client, "load_add", day.pk, **LOAD_8)
+    assert answer.status_code == 302, faults(answer)
+    page = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
+    for said in ("47 min", "49 min", "over 20 min", "0.315", "No weather was read at this load."):
+        assert said in page
+    load = Load.objects.get()
+    assert (load.state, load.order_on_day) == ("arrived", 1)
+    assert [move.to_state for move in load.moves.all()] == ["ordered", "arrived"]
+
+
+def test_figures_follow_while_a_load_is_typed_and_nothing_is_stored(client, day):
+    answer = post(client, "load_figures", day.pk, **LOAD_8)
+    said = answer.content.decode()
+    assert "47 min" in said and "49 min, over 20 min" in said and "0.315" in said
+    assert not Load.objects.exists()
+
+
+def test_reason_stands_where_a_figure_may_not_be_given_yet(client, day):
+    half = {name: LOAD_8[name] for name in ("system", "number", "batched_at")}
+    said = post(client, "load_figures", day.pk, **half).content.decode()
+    assert "missing" in said and "None" not in said
+
+
+def test_water_without_known_moisture_is_a_least_value(client, day):
+    said = post(client, "load_figures", day.pk, **{**LOAD_8, "free_moisture_kg": "nk"})
+    assert "at least 0.315" in said.content.decode()
+
+
+def test_clocks_that_contradict_each_other_are_refused_in_words(client, day):
+    answer = post(client, "load_add", day.pk, **{**LOAD_8, "arrived_at": "08:00"})
+    assert "comes before" in str(faults(answer)["arrived_at"])
+    assert not Load.objects.exists()
+
+
+def test_number_of_a_load_stands_once_a_day(client, day):
+    post(client, "load_add", day.pk, **LOAD_8)
+    answer = post(client, "load_add", day.pk, **LOAD_8)
+    assert "written down already" in str(faults(answer)["number"])
+
+
+def test_limits_and_cover_are_written_by_lane_and_panel(client, day):
+    load = LoadFactory(placing_day=day)
+    spread = {"system": "inch_pound", "lane": "c", "from_m": "81.5", "to_m": "112"}
+    answer = post(client, "entry_add", "spread", load.pk, **spread)
+    assert answer.status_code == 302, faults(answer)
+    assert load.spreads.get().lane == "C"
+    cover = {"system": "inch_pound", "panels_text": "C1-C2", "sheet_mm": "6", "last_at": "11:33"}
+    answer = post(client, "entry_add", "cover", day.pk, **cover)
+    assert answer.status_code == 302, faults(answer)
+    row = day.covers.get()
+    assert row.panels == ["C1", "C2"] and row.sheet_mm == pytest.approx(0.1524)
+
+
+def test_panel_that_is_not_on_the_plan_is_named(client, day):
+    cover = {"system": "inch_pound", "panels_text": "C1, Z9", "last_at": "11:33"}
+    answer = post(client, "entry_add", "cover", day.pk, **cover)
+    assert "Z9" in str(faults(answer)["panels_text"])
+
+
+def test_hour_that_comes_twice_is_asked_and_told_apart(client, pavement, placer):
+    """Clocks went back at 02:00 on 2023-11-05 in New York (IANA time zone database)."""
+    day = PlacingDayFactory(
+        pavement=pavement, placed_on="2023-11-05", entered_for=placer.organisation
+    )
+    fields = {"system": "inch_pound", "at": "01:30", "walked_by": "J."}
+    answer = post(client, "entry_add", "cover_walk", day.pk, **fields)
+    assert "at" in faults(answer)
+    for which, hour in (("first", "05:30"), ("second", "06:30")):
+        given = {**fields, "at": f"01:30 {which}"}
+        assert post(client, "entry_add", "cover_walk", day.pk, **given).status_code == 302
+        assert f"{day.cover_walks.latest('pk').at:%H:%M}" == hour
+
+
+def test_nothing_is_added_after_the_hand_over_and_a_correction_is_taken(client, day):
+    load = LoadFactory(placing_day=day, entered_for=day.entered_for)
+    HandOverFactory(
+        pavement=day.pavement, is_first=True, state="in_effect", effective_at="2023-09-15T16:00Z"
+    )
+    assert post(client, "load_add", day.pk, **LOAD_8).status_code == 403
+    answer = correct(client, day, load, ticket="T-1", why="misread")
+    assert answer.status_code == 302, faults(answer)
+    load.refresh_from_db()
+    assert load.ticket == "T-1"
+
+
+def correct(client, day, load, *, seen=None, **changed):
+    address = reverse("load_correct", args=[day.pk, load.pk])
+    form = client.get(address).context["form"]
+    sent = {name: form[name].value() or "" for name in form.fields}
+    if seen is not None:
+        sent["seen"] = seen
+    return client.post(address, {**sent, **changed})
+
+
+def test_two_people_correct_one_load_offline_and_both_are_kept(client, day):
+    load = LoadFactory(placing_day=day, entered_for=day.entered_for, ticket="T-88140")
+    address = reverse("load_correct", args=[day.pk, load.pk])
+    seen = client.get(address).context["form"].initial["seen"]  # both opened it like this
+    assert correct(client, day, load, seen=seen, ticket="T-1", why="slip").status_code == 302
+    answer = correct(client, day, load, seen=seen, ticket="T-2", why="copy of the slip")
+    assert "Nothing was merged" in answer.content.decode()
+    load.refresh_from_db()
+    assert load.ticket == "T-1"
+    waiting = WaitingCorrection.objects.get()
+    assert waiting.subject_id == load.pk and waiting.lines["ticket"] == ["T-1", "T-2"]
+
+
+def test_shares_of_many_panels_are_written_down_together(client, pavement, placer):
+    fields = {"looked_on": "2023-10-03", "graded_by": "tape", "panel-C1": "35", "panel-C3": "0"}
+    answer = post(client, "raveled_add", pavement.pk, **fields)
+    assert answer.status_code == 302, faults(answer)
+    assert dict(RaveledShare.objects.values_list("panel", "share")) == {"C1": 0.35, "C3": 0.0}
+    answer = post(client, "raveled_add", pavement.pk, **fields)
+    assert "graded on that day already" in str(faults(answer))
+
+
+def test_page_of_loads_and_panels_gives_the_figures_of_the_dispute(client):
+    pavement = north_lot()
+    client.force_login(member_of(pavement, Role.CONTRACTOR, **IN_WARRANTY).person)
+    address = reverse("load_panels", args=[pavement.pk])
+    page = client.get(address, {"late": "25", "zone": "B11, C11, D7-D11"}).content.decode()
+    for said in (
+        "longest time from discharge to cover: 0.69 (p under 0.001, 18 loads)",
+        "time from batch to discharge: 0.48",
+        "evaporation: 0.60",
+        "w/cm: 0.02",
+        "Loads 7, 8, 9: 30.0 % of 972 ft²; the other 15: 1.2 %",
+        "In the zone +15.1 points on 7 panels; the other 37: +0.9 points",
+        "these loads cannot tell them apart",
+    ):
+        assert said in page, said
+
+
+def test_pattern_in_metres_says_the_same(client):
+    pavement = north_lot()
+    member = member_of(pavement, Role.CONTRACTOR, **IN_WARRANTY)
+    member.person.shown_system = "si"
+    member.person.save(update_fields=["shown_system"])
+    client.force_login(member.person)
+    page = client.get(reverse("load_panels", args=[pavement.pk]), {"late": "25"}).content.decode()
+    assert "Loads 7, 8, 9: 30.0 % of 90.3 m²" in page
+
+
+@pytest.mark.parametrize("zone", ["Z9", "%00", "C1; drop"])
+def test_zone_that_names_no_panel_is_refused_in_words(client, zone):
+    pavement = north_lot()
+    client.force_login(member_of(pavement, Role.CONTRACTOR, **IN_WARRANTY).person)
+    answer = client.get(reverse("load_panels", args=[pavement.pk]), {"zone": zone})
+    assert answer.status_code == 200
