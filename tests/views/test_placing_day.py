@@ -228,7 +228,7 @@ def test_pattern_in_metres_says_the_same(client):
     member.person.save(update_fields=["shown_system"])
     client.force_login(member.person)
     page = client.get(reverse("load_panels", args=[pavement.pk]), {"late": "25"}).content.decode()
-    assert "Loads 7, 8, 9: 30.0 % of 90.3 m²" in page
+    assert "Loads 7, 8, 9: 30.0 % of 90 m²" in page
 
 
 @pytest.mark.parametrize("zone", ["Z9", "%00", "C1; drop"])
