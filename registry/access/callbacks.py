@@ -220,6 +220,23 @@ def visible_repairs(person: Person, pavement: Pavement) -> RepairQuerySet:
     return rows.filter(shown)
 
 
+def hand_over_side(rights: Rights, row: HandOver, to_state: str) -> Organisation | None:
+    """Return giver or taker, through whom rights move a certificate to a state, or None."""
+    own = rights.organisations
+    giver = row.giver if row.giver_id in own else None
+    taker = row.taker if row.taker_id in own else None
+    if to_state == "in_effect":
+        return giver or taker
+    return taker if to_state in ("taker", "contested") else giver
+
+
+def takers_of(person: Person, pavement: Pavement) -> QuerySet[Organisation]:
+    """Return the organisations to which a pavement may be handed over: owners and buyers there."""
+    roles = (Role.OWNER, Role.MANAGER, Role.BUYER, Role.MUNICIPALITY)
+    seats = Seat.objects.filter(pavement=pavement, role__in=roles)
+    return Organisation.objects.filter(pk__in=seats.values("organisation"))
+
+
 def visible_hand_overs(person: Person, pavement: Pavement) -> HandOverQuerySet:
     """Return the certificates of a pavement: giver's, taker's, and those its keepers read."""
     rights = rights_at(person, pavement)

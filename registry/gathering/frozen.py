@@ -34,6 +34,8 @@ from registry.models.entry import Entry
 OF_THE_PAVEMENT = (PlacingDay, Lot, Core, RaveledShare, WinterEntry, Repair, HandOver)
 BY_ATTACHMENT = (InfiltrationTest, Visit, Defect, Cleaning, WinterEntry, Photo, Core)
 
+SIGNED = frozenset({"giver", "taker", "in_effect"})
+WHY_SIGNED = "This certificate is signed and closed. Draw up another one that says what is right."
 COLUMNS = {"infiltrationtest": "infiltration_test", "winterentry": "winter_entry"}
 """Columns of CallbackAttachment that are not called as their tables are."""
 
@@ -45,6 +47,13 @@ def frozen_under(row: Entry) -> Callback | None:
         return rows.filter(pk=row.pk).first()
     found = _above(row, rows)
     return found if found is not None else _attached(row, rows)
+
+
+def is_signed(row: Entry) -> bool:
+    """Say whether an entry is a certificate that somebody signed: it is closed."""
+    if not isinstance(row, HandOver):
+        return False
+    return HandOver.objects.filter(pk=row.pk, state__in=SIGNED).exists()
 
 
 def why_frozen(callback: Callback) -> str:

@@ -40,6 +40,7 @@ def warranty_list(request: HttpRequest, pk: int) -> HttpResponse:
         "callbacks": visible_callbacks(request.user, pavement).standing(),
         "hand_overs": visible_hand_overs(request.user, pavement).standing(),
         "may_record": rights.organisation_for("record_warranty") is not None,
+        "may_hand_over": rights.organisation_for("hand_over") is not None,
         "may_receive": rights.organisation_for("receive_callback") is not None,
     }
     return render(request, "warranty/list.html", context)

@@ -74,7 +74,7 @@ def placed(pavement: Pavement, placer: Organisation, now: datetime) -> Subjects:
     """A day that was handed over, one of a repair that was not, a load and a lot of the first."""
     given = {"pavement": pavement, "entered_for": placer}
     old = PlacingDayFactory(**given, placed_on=date(2023, 8, 22))
-    HandOverFactory(
+    handed = HandOverFactory(
         pavement=pavement,
         giver=placer,
         taker=placer,
@@ -108,4 +108,5 @@ def placed(pavement: Pavement, placer: Organisation, now: datetime) -> Subjects:
         "lot and pavement": ("lot", pavement.pk),
         "core and pavement": ("core", pavement.pk),
         "lot": (pavement.pk, lot.pk),
+        "certificate": (pavement.pk, handed.pk),
     }

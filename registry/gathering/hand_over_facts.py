@@ -1,0 +1,135 @@
+"""What a hand-over certificate says of the record on its day: counts, spans, state, what is open.
+
+It is worked out once, when the certificate is drawn up, and kept as it was.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db.models import Count, Max, Min, QuerySet
+
+from registry.gathering.defect_list import urgent_ones
+from registry.gathering.layouts import current_plan
+from registry.gathering.warranty_terms import parts_of
+from registry.models import Observation, Pavement, Warranty
+from registry.models.choices import Word
+from registry.placing.faults import NotGiven
+
+YES, NONE = "y", "not in existence"
+
+
+@dataclass(frozen=True)
+class HandOverFacts:
+    """Lists of [what, y or not in existence, words]; label to words; what is open, in words."""
+
+    lines: list[list[str]]
+    state: dict[str, Any]
+    opens: list[str]
+    warranty: dict[str, Any]
+
+
+def hand_over_facts(pavement: Pavement) -> HandOverFacts:
+    """Gather what is handed over. Every figure is a count or a span of standing entries."""
+    return HandOverFacts(
+        _lines(pavement), _state(pavement), list(_open(pavement)), _warranty(pavement)
+    )
+
+
+def _lines(pavement: Pavement) -> list[list[str]]:
+    plan = current_plan(pavement)
+    days = pavement.placing_days.standing()
+    tests = pavement.infiltration_tests.standing()
+    winters = pavement.winter_entries.standing()
+    strips = days.filter(covers__isnull=False).distinct()
+    loads = days.aggregate(count=Count("loads"))["count"]
+    open_defects = pavement.defects.standing().exclude(state__in=("closed", "repaired"))
+    rows = open_defects.order_by("number").values_list("number", flat=True)
+    numbers = [str(number) for number in rows]
+    listed = f"{len(numbers)}: no. {', '.join(numbers)}" if numbers else ""
+    papers = [row.source_document for row in pavement.criteria.standing() if row.source_document]
+    return [
+        _line("as-built plan", f"plan no. {plan.number}" if plan else ""),
+        _line(
+            "load record",
+            f"{_many(loads, 'load')} on {_many(days.count(), 'day')}" if loads else "",
+        ),
+        _line("curing log", f"of {_many(strips.count(), 'day')}" if strips.exists() else ""),
+        _line("acceptance tests", _span(tests.filter(reason="acceptance"), "started_on")),
+        _line("all infiltration tests", _span(tests, "started_on")),
+        _line("inspections", _span(pavement.visits.standing(), "done_on")),
+        _line("defects open", listed),
+        _line("cleanings", _span(pavement.cleanings.done(), "done_on")),
+        _line("winter log", _span(winters, "done_on")),
+        _line("photos", _count(pavement.photos.standing(), "files as taken")),
+        _line("permit and agreement", ", ".join(dict.fromkeys(papers))),
+    ]
+
+
+def _line(what: str, words: str) -> list[str]:
+    return [what, YES if words else NONE, words]
+
+
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def _count(rows: QuerySet, words: str) -> str:
+    count = rows.count()
+    return f"{count} {words}" if count else ""
+
+
+def _span(rows: QuerySet, day: str) -> str:
+    found = rows.aggregate(count=Count("pk"), first=Min(day), last=Max(day))
+    if not found["count"]:
+        return ""
+    return f"{found['count']}, {found['first']} to {found['last']}"
+
+
+def _state(pavement: Pavement) -> dict[str, Any]:
+    """Return the condition as its holders see it, and lips over 1/4 in."""
+    row = pavement.standings.filter(viewpoint="holder").first()
+    looks = Observation.objects.filter(defect__pavement=pavement)
+    lips = urgent_ones(pavement.defects.standing(), looks).order_by("number")
+    found: dict[str, Any] = {
+        "word": str(Word(row.word).label) if row else "not decided",
+        "lips": ", ".join(f"defect {defect.number}" for defect in lips),
+    }
+    if row is not None:
+        found |= {
+            "lowest_mm_h": row.lowest_mm_h,
+            "lowest_sign": row.lowest_sign,
+            "lowest_spot": row.lowest_spot,
+            "lowest_on": str(row.lowest_on or ""),
+            "action_rate_mm_h": row.action_rate_mm_h,
+        }
+    return found
+
+
+def _open(pavement: Pavement) -> Iterable[str]:
+    for order in pavement.work_orders.open().order_by("pk"):
+        yield f"work order {order}, {order.get_state_display()}"
+    for callback in pavement.callbacks.open().order_by("pk"):
+        yield f"callback {callback}, {callback.get_state_display()}"
+    for repair in pavement.repairs.under_way().order_by("pk"):
+        yield f"repair {repair}, {repair.get_state_display()}"
+
+
+def _warranty(pavement: Pavement) -> dict[str, Any]:
+    """Return the start and the last days of the warranty that runs, by part."""
+    row: Warranty | None = pavement.warranties.standing().order_by("-start_on", "-pk").first()
+    if row is None:
+        return {}
+    parts = parts_of(row, row.parts.all())
+    return {
+        "number": str(row),
+        "start": str(row.start_on or "not agreed"),
+        "last_days": [[one.part.name, _day(one.last_day)] for one in parts],
+        "transfer": str(row.get_transfer_rule_display() or "nothing written"),
+        "exclusions": [words for _, words in row.exclusions],
+    }
+
+
+def _day(found: date | NotGiven) -> str:
+    return found.reason if isinstance(found, NotGiven) else found.isoformat()

@@ -1,0 +1,124 @@
+"""The hand-over certificate: from whom, what, state, what is open, cover, signatures."""
+
+from collections.abc import Callable
+
+from registry.gathering.claim_words import NOT_LIABLE
+from registry.sheets.binding import bind
+from registry.sheets.box import BOX_WIDTH_MM, Paper, SheetError
+from registry.sheets.contents import DrawnSheet, HandOverContent, SheetMark
+from registry.sheets.footer import draw_footer
+from registry.sheets.hand_over_content import SIGHT
+from registry.sheets.header import HEADER_MM
+from registry.sheets.ink import THICK_MM, Ink, broken
+from registry.sheets.rows import ROW_MM, Row
+
+LINE, LABEL_MM, MARK_MM = 4.4, 42.0, 26.0
+SIGNED_MM = 3 * ROW_MM
+FOOT_MM = 246.0
+MOST_LINES = 12
+SIGNERS = ("giver", "taker", "contractor")
+
+
+def draw_hand_over(content: HandOverContent, mark: SheetMark, paper: Paper) -> DrawnSheet:
+    """Draw the certificate; what has no room goes on to a further page, signatures come last."""
+    pages: list[list[tuple[str, str, str]]] = [[]]
+    room = FOOT_MM - HEADER_MM - SIGNED_MM
+    used = 0.0
+    for line in _lines(content):
+        need = _height(line)
+        if need > room:
+            raise SheetError("A line of the certificate is longer than a page. Say it shorter.")
+        if used + need > room:
+            pages.append([])
+            used = 0.0
+        pages[-1].append(line)
+        used += need
+    drawn = [_painter(lines, content, n == len(pages) - 1) for n, lines in enumerate(pages)]
+    return bind(content.heading, mark, paper, drawn)
+
+
+def _lines(content: HandOverContent) -> list[tuple[str, str, str]]:
+    """Return (label, mark, words) from top to foot; a heading has a label alone."""
+    found = [(label, "", words) for label, words in content.facts]
+    found.append(("WHAT IS HANDED OVER", "", ""))
+    found += [(what, mark, words) for what, mark, words in content.lines]
+    found.append(("STATE ON THE DAY", "", ""))
+    found += [(label, "", words) for label, words in content.state]
+    found.append(("OPEN, AND WHAT BECOMES OF IT", "", ""))
+    found += [(what, "", becomes) for what, becomes in content.opens] or [("none", "", "nothing")]
+    found.append(("WARRANTY", "", ""))
+    found += [(label, "", words) for label, words in content.warranty]
+    found.append(("CARE DUTIES", "", ""))
+    found += [(label, "", words) for label, words in content.care]
+    found.append(("NOT KNOWN", "", ""))
+    found += [("", "", words) for words in content.not_known or ("nothing written",)]
+    found.append(("SIGHT", "", ""))
+    found += [("copies", "", content.copies), ("", "", SIGHT), ("", "", NOT_LIABLE)]
+    return found
+
+
+def _is_heading(line: tuple[str, str, str]) -> bool:
+    return bool(line[0]) and not line[1] and not line[2]
+
+
+def _words(line: tuple[str, str, str]) -> list[str]:
+    wide = BOX_WIDTH_MM - LABEL_MM - (MARK_MM if line[1] else 0) - 4
+    return list(broken(line[2], wide, lines=MOST_LINES)) if line[2] else [""]
+
+
+def _label(line: tuple[str, str, str]) -> tuple[str, ...]:
+    return broken(line[0], LABEL_MM - 3, lines=4) if line[0] else ()
+
+
+def _height(line: tuple[str, str, str]) -> float:
+    if _is_heading(line):
+        return LINE + 2.2
+    return max(len(_words(line)), len(_label(line)), 1) * LINE
+
+
+def _painter(
+    lines: list[tuple[str, str, str]], content: HandOverContent, is_last: bool
+) -> Callable[[Ink], None]:
+    def paint(ink: Ink) -> None:
+        y = HEADER_MM + LINE
+        for line in lines:
+            y = _paint_line(ink, y, line)
+        if is_last:
+            _sign(ink, content)
+        draw_footer(ink)
+
+    return paint
+
+
+def _paint_line(ink: Ink, y: float, line: tuple[str, str, str]) -> float:
+    if _is_heading(line):
+        ink.rule(y - LINE + 2.0, BOX_WIDTH_MM)
+        ink.text(1.5, y + 1.6, line[0], bold=True)
+        return y + LINE + 2.2
+    for nth, words in enumerate(_label(line)):
+        ink.text(1.5, y + nth * LINE, words)
+    at = LABEL_MM
+    if line[1]:
+        ink.text(at, y, line[1], bold=True)
+        at += MARK_MM
+    for nth, words in enumerate(_words(line)):
+        ink.text(at, y + nth * LINE, words)
+    return y + _height(line)
+
+
+def _sign(ink: Ink, content: HandOverContent) -> None:
+    y = FOOT_MM - SIGNED_MM
+    ink.rule(y, BOX_WIDTH_MM, THICK_MM)
+    signed = dict(content.signed)
+    for nth, who in enumerate(SIGNERS):
+        row = Row(ink, 0, y + nth * ROW_MM, BOX_WIDTH_MM)
+        row.word(who, bold=True)
+        told = signed.get(f"signed by {who}", "")
+        if told:
+            row.word(told)
+        elif who == "contractor" and not content.is_first:
+            row.word("first hand-over only")
+        else:
+            row.pen(50).word("date, place").pen_to_end()
+        if who == "taker" and told:
+            row.word("walked it with the plan:").word(content.walked or "not filled in")

@@ -1,0 +1,70 @@
+"""A hand-over certificate put into words, for its page and its sheet."""
+
+from zoneinfo import ZoneInfo
+
+from registry.models import HandOver
+from registry.placing.hand_over_moves import HAND_OVER
+from registry.sheets.contents import HandOverContent, Heading
+from registry.units import Kind, show
+
+TITLE = "HAND-OVER CERTIFICATE"
+OPEN = "not filled in"
+SIGHT = "The giver’s right to write ends at the effective hour; it keeps a copy of its own period."
+
+
+def hand_over_content(row: HandOver, heading: Heading) -> HandOverContent:
+    """Return what a certificate says, as it was drawn up."""
+    local = row.effective_at.astimezone(ZoneInfo(row.pavement.site.time_zone))
+    warranty = row.warranty_then
+    days = [(f"last day, {name}", day) for name, day in warranty.get("last_days", [])]
+    signed = [
+        (move.to_word, f"{move.on}, {move.signed_by or move.by or ''}")
+        for move in row.moves.all()
+        if move.to_state in ("giver", "taker")
+    ]
+    return HandOverContent(
+        heading=heading,
+        facts=(
+            ("from", f"{row.giver}, {row.giver_name}".strip(", ")),
+            ("to", f"{row.taker}, {row.taker_name}".strip(", ")),
+            ("effective", f"{local:%Y-%m-%d %H:%M}"),
+            ("by", row.by_deed or OPEN),
+            ("state", HAND_OVER.label(row.state)),
+        ),
+        lines=tuple((what, mark, words) for what, mark, words in row.lines),
+        state=_state(row, heading),
+        opens=tuple((what, becomes or "not said") for what, becomes in row.open_things),
+        warranty=(
+            ("warranty", warranty.get("number", "none on record")),
+            ("start", warranty.get("start", OPEN)),
+            *days,
+            ("on a sale", warranty.get("transfer", OPEN)),
+            ("excluded", "; ".join(warranty.get("exclusions", [])) or "nothing written"),
+        ),
+        care=(
+            ("duties", row.care_duties or OPEN),
+            ("next statement signed by", row.statement_signed_by or OPEN),
+        ),
+        not_known=tuple(line for line in row.not_known.splitlines() if line.strip()),
+        copies=row.copies or OPEN,
+        walked=str(row.get_taker_walked_display() or ""),
+        signed=tuple(signed),
+        is_first=row.is_first,
+    )
+
+
+def _state(row: HandOver, heading: Heading) -> tuple[tuple[str, str], ...]:
+    then = row.state_then
+    low, level = then.get("lowest_mm_h"), then.get("action_rate_mm_h")
+    lowest, asked = "no usable test", "not decided"
+    if low is not None:
+        rate = show(low, Kind.RATE, heading.system, sign=then.get("lowest_sign", ""))
+        lowest = f"{rate} at {then.get('lowest_spot')}, {then.get('lowest_on')}"
+    if level is not None:
+        asked = show(level, Kind.RATE, heading.system, digits=1)
+    return (
+        ("condition", str(then.get("word", "not decided"))),
+        ("lowest rate", lowest),
+        ("action level", asked),
+        ("lips over 1/4 in (6 mm)", str(then.get("lips") or "none on record")),
+    )
