@@ -43,7 +43,8 @@ def _lines(pavement: Pavement) -> list[list[str]]:
     tests = pavement.infiltration_tests.standing()
     winters = pavement.winter_entries.standing()
     strips = days.filter(covers__isnull=False).distinct()
-    loads = days.aggregate(count=Count("loads"))["count"]
+    count = days.aggregate(count=Count("loads"))["count"]
+    loads = f"{_many(count, 'load')} on {_many(days.count(), 'day')}" if count else ""
     open_defects = pavement.defects.standing().exclude(state__in=("closed", "repaired"))
     rows = open_defects.order_by("number").values_list("number", flat=True)
     numbers = [str(number) for number in rows]
