@@ -6,21 +6,28 @@ acceptance by lots: so many random tests, each at least the least rate, no sourc
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from registry.models import InfiltrationTest, Lot
+from registry.models.infiltration_test import UseOfTest
 from registry.units import Kind, System, show
 
 
 @dataclass(frozen=True)
 class LotTest:
-    """One acceptance test of a lot. `is_below` is None where its bound does not decide."""
+    """One acceptance test of a lot. `is_below` is None where its bound does not decide.
+
+    is_after_below   made on a later day than one that was below, or again in its panel
+    is_drawn         its spot came from a random draw that is on record
+    is_looked_at     its readings may not be used, so that it decides nothing
+    """
 
     test: InfiltrationTest
     words: str
     is_below: bool | None
     is_early: bool
-    is_beside: bool
+    is_after_below: bool
+    is_drawn: bool
+    is_looked_at: bool
 
 
 @dataclass(frozen=True)
@@ -42,30 +49,37 @@ def lot_results(
 
 def _is_of(row: InfiltrationTest, lot: Lot) -> bool:
     panel = row.spot.panel if row.spot else None
+    if row.started_on < lot.made_on:
+        return False
     if lot.panels:
         return panel is not None and panel.name in lot.panels
     return True
 
 
 def _result(lot: Lot, rows: Sequence[InfiltrationTest], system: System) -> LotResult:
-    ordered = sorted(rows, key=lambda row: (row.started_on, row.pk))
-    first_below: date | None = None
     found: list[LotTest] = []
-    for row in ordered:
-        below = _is_below(row, lot.least_rate_mm_h)
+    for row in sorted(rows, key=lambda row: (row.started_on, row.pk)):
         found.append(
             LotTest(
                 test=row,
                 words=_words(row, system),
-                is_below=below,
+                is_below=_is_below(row, lot.least_rate_mm_h),
                 is_early=_is_early(row, lot),
-                is_beside=first_below is not None and row.started_on >= first_below,
+                is_after_below=any(_follows(row, one.test) for one in found if one.is_below),
+                is_drawn=row.spot is not None and row.spot.draw_id is not None,
+                is_looked_at=row.use not in (UseOfTest.TREND, UseOfTest.BOUND),
             )
         )
-        if below and first_below is None:
-            first_below = row.started_on
     passes, words = _decide(lot, found)
     return LotResult(lot, tuple(found), passes, words)
+
+
+def _follows(row: InfiltrationTest, below: InfiltrationTest) -> bool:
+    """Say whether a test may have been made because another was below."""
+    if row.started_on > below.started_on:
+        return True
+    one, other = (test.spot.panel_id if test.spot else None for test in (row, below))
+    return one is not None and one == other
 
 
 def _is_below(row: InfiltrationTest, least: float | None) -> bool | None:
@@ -87,7 +101,7 @@ def _is_early(row: InfiltrationTest, lot: Lot) -> bool:
 def _decide(lot: Lot, tests: Sequence[LotTest]) -> tuple[bool | None, str]:
     if lot.least_rate_mm_h is None or lot.tests_needed is None:
         return None, "Not decided: the rule’s least rate and number of tests are not filled in."
-    counted = [one for one in tests if not one.is_early]
+    counted = [one for one in tests if not (one.is_early or one.is_looked_at)]
     first = counted[: lot.tests_needed]
     if below := [one for one in counted if one.is_below]:
         spots = ", ".join(str(one.test.spot) for one in below)

@@ -24,6 +24,7 @@ def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = access.get_pavement(request.user, pk)
     rights = access.rights_at(request.user, pavement)
     lots = visible_lots(request.user, pavement).standing()
+    lots = lots.prefetch_related("moves__by_organisation")
     tests = access.visible_tests(request.user, pavement).standing().filter(reason="acceptance")
     days = visible_placing_days(request.user, pavement).standing().in_order()
     cores = visible_cores(request.user, pavement)
