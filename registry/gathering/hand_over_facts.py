@@ -52,10 +52,7 @@ def _lines(pavement: Pavement) -> list[list[str]]:
     papers = [row.source_document for row in pavement.criteria.standing() if row.source_document]
     return [
         _line("as-built plan", f"plan no. {plan.number}" if plan else ""),
-        _line(
-            "load record",
-            f"{_many(loads, 'load')} on {_many(days.count(), 'day')}" if loads else "",
-        ),
+        _line("load record", loads),
         _line("curing log", f"of {_many(strips.count(), 'day')}" if strips.exists() else ""),
         _line("acceptance tests", _span(tests.filter(reason="acceptance"), "started_on")),
         _line("all infiltration tests", _span(tests, "started_on")),
