@@ -45,6 +45,7 @@ from registry.forms.panel_finding import PanelEvidenceForm, PanelFindingForm
 from registry.forms.parcel import ParcelForm
 from registry.forms.permit_minimum import PermitMinimumForm
 from registry.forms.placing_day import PlacingDayForm
+from registry.forms.pour_plan import PourPlanForm
 from registry.forms.price import PriceForm
 from registry.forms.repair import RepairForm
 from registry.forms.ring import RingForm
@@ -159,6 +160,14 @@ NOUNS: dict[str, Noun] = {
         PlacingDayForm,
         "record_placing",
         page="placing_day_list",
+        by_author=True,
+    ),
+    "pour_plan": Noun(
+        "pour plan",
+        "pour plans",
+        PourPlanForm,
+        "record_placing",
+        page="pour_plan_list",
         by_author=True,
     ),
     "load": Noun("load", "loads", LoadForm, page="placing_day_page", add=add_load),

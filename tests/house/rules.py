@@ -37,7 +37,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "settings": {"environment"},
     "apps": {"checks"},
     "sign_in": {"access", "actions", "forms", "models"},
-    "urls": {"views", "api"},
+    "urls": {"views", "api", "placing_urls"},
+    "placing_urls": {"views"},  # the part of the map that made `urls` too long
     "wsgi": set(),
     "migrations": {"models"},
 }

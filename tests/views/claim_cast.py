@@ -13,6 +13,7 @@ from tests.placing_factories import (
     LoadFactory,
     LotFactory,
     PlacingDayFactory,
+    PourPlanFactory,
     RepairFactory,
     WarrantyFactory,
     WarrantyPartFactory,
@@ -87,12 +88,18 @@ def placed(pavement: Pavement, placer: Organisation, now: datetime) -> Subjects:
     new = PlacingDayFactory(**given, placed_on=now.date() - timedelta(days=3), repair=repair)
     load = LoadFactory(placing_day=new, entered_for=placer)
     lot = LotFactory(pavement=pavement, placing_day=old, entered_for=placer)
+    own_plan = PourPlanFactory(**given)
+    shown_plan = PourPlanFactory(**given, shown_on=now.date())
     for number, day in (("LOD-0900", new), ("LOD-0901", old)):
         PrintedSheet.objects.create(
             number=number, kind="load", pavement=pavement, system="si", paper="a4",
             content={"placing_day": day.pk},
         )  # fmt: skip
     return {
+        "contractor's pour plan": (own_plan.pk,),
+        "pour plan shown": (shown_plan.pk,),
+        "pour plan to void": ("pour_plan", pavement.pk, own_plan.pk),
+        "pour plan and pavement": ("pour_plan", pavement.pk),
         "load sheet of a repair": ("LOD-0900",),
         "load sheet handed over": ("LOD-0901",),
         "placing day handed over": (old.pk,),
