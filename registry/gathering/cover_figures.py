@@ -6,10 +6,18 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from registry.faults import DomainError
+from registry.instants import elapsed_seconds
 from registry.models import Cover, CoverBreak, CoverWalk, PlacingDay, Uncover
 from registry.models.together import together
-from registry.placing.covered import Break, Covered, days_without_a_walk, hours_covered
+from registry.placing.covered import (
+    FIRST_HOURS,
+    Break,
+    Covered,
+    days_without_a_walk,
+    hours_covered,
+)
 from registry.placing.faults import NotGiven
+from registry.placing.moves import COVER
 
 
 @dataclass(frozen=True)
@@ -27,12 +35,20 @@ class PartFigures:
 
 @dataclass(frozen=True)
 class StripFigures:
-    """One strip in parts, the panels without a break first; no names where none are drawn."""
+    """One strip in parts, the panels without a break first; no names where none are drawn.
+
+    state          as the rules of a cover name it (`placing.moves.COVER`), by what is written down
+    unwalked_hours of the first hours under cover, counted from 1, those without a walk
+    early_breaks   keys of breaks within six hours of covering
+    """
 
     cover: Cover
     uncovered_at: datetime | None
     parts: tuple[PartFigures, ...]
     missing_days: tuple[str, ...]
+    state: str
+    unwalked_hours: tuple[int, ...]
+    early_breaks: tuple[int, ...]
 
 
 def strips_of(
@@ -64,12 +80,53 @@ def _strip(
         _part(day, names, own_breaks, (begin, end), zone)
         for names, own_breaks in _parted(cover.panels, broken)
     )
+    standing = (row for row in walks if not row.is_void)
+    seen = [row.at for row in standing if _meet(cover.panels, row.panels)]
     missing: tuple[str, ...] = ()
     if begin and end and begin < end:
-        standing = (row for row in walks if not row.is_void)
-        seen = [row.at for row in standing if _meet(cover.panels, row.panels)]
         missing = days_without_a_walk(begin, end, seen)
-    return StripFigures(cover, first, parts, missing)
+    return StripFigures(
+        cover,
+        first,
+        parts,
+        missing,
+        state=COVER.label(_state(cover, first, parts)),
+        unwalked_hours=_unwalked(begin, end, seen),
+        early_breaks=_early(cover, broken),
+    )
+
+
+def _state(cover: Cover, uncovered_at: datetime | None, parts: Sequence[PartFigures]) -> str:
+    """Return where the moves that are written down have led a strip."""
+    if cover.first_at is None and cover.last_at is None:
+        return "bare"
+    if uncovered_at is not None:
+        return "short" if any(part.short_s for part in parts) else "uncovered"
+    breaks = [row for part in parts for row in part.breaks]
+    if any(row.to_at is None for row in breaks):
+        return "broken"
+    return "covered_again" if breaks else "covered"
+
+
+def _unwalked(
+    begin: datetime | None, end: datetime | None, seen: Sequence[datetime]
+) -> tuple[int, ...]:
+    """Return which of the first six hours had no walk: hourly is usual (common practice)."""
+    if begin is None:
+        return ()
+    last = max([*seen, *([end] if end else [])], default=begin)
+    walked = {int(elapsed_seconds(begin, at) // 3600) for at in seen if at >= begin}
+    over = int(min(elapsed_seconds(begin, last) / 3600, FIRST_HOURS))
+    return tuple(hour + 1 for hour in range(over) if hour not in walked)
+
+
+def _early(cover: Cover, breaks: Sequence[CoverBreak]) -> tuple[int, ...]:
+    """Return the keys of breaks within six hours of covering, the most easily harmed."""
+    begin = cover.last_at or cover.first_at
+    if begin is None:
+        return ()
+    most = FIRST_HOURS * 3600
+    return tuple(row.pk for row in breaks if elapsed_seconds(begin, row.from_at) < most)
 
 
 Span = tuple[datetime | None, datetime | None]

@@ -26,6 +26,16 @@ def clock(at: datetime | None, day: PlacingDay) -> str:
 
 
 @register.simple_tag
+def days_old(at: datetime, day: PlacingDay) -> str:
+    """Show how old the concrete of a day was at an instant, by dates at the site: "12 days"."""
+    on = at.astimezone(ZoneInfo(day.pavement.site.time_zone)).date()
+    days = (on - day.placed_on).days
+    if days < 0:
+        return "before the placing day"
+    return f"{days} day{'' if days == 1 else 's'} old"
+
+
+@register.simple_tag
 def minutes(value: float | NotGiven) -> str:
     """Show whole minutes, or why there are none."""
     return value.reason if isinstance(value, NotGiven) else f"{value:.0f} min"

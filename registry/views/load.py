@@ -24,6 +24,7 @@ from registry.forms.reason import ReasonForm
 from registry.gathering.claim_words import PLACING
 from registry.gathering.load_figures import figures_of
 from registry.models import Load, PlacingDay
+from registry.numerals import whole_number
 from registry.views.entry import try_action
 from registry.views.signed_move import move_page
 
@@ -61,10 +62,13 @@ def load_correct(request: HttpRequest, pk: int, row: int) -> HttpResponse:
 @require_POST
 def load_figures(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer with what follows from a load while it is typed; nothing is stored."""
-    day = get_placing_day(request.user, pk, to="write")
+    day = get_placing_day(request.user, pk)
+    correcting_side(request.user, day)
     form = LoadForm(request.POST, parent=day, system=day.system)
     form.is_valid()
-    row: Any = Load(placing_day=day, system=form.chosen_system.value)
+    stored = day.loads.filter(pk=whole_number(request.POST.get("of", ""))).values("pk", "system")
+    known = next(iter(stored), {"pk": None, "system": form.chosen_system.value})
+    row: Any = Load(placing_day=day, **known)
     for name, value in form.cleaned_data.items():
         if name in form.columns and name not in form.errors:
             setattr(row, name, value)
@@ -83,12 +87,20 @@ def load_move(request: HttpRequest, pk: int, row: int) -> HttpResponse:
 
 @require_safe
 def load_spreads(request: HttpRequest, pk: int) -> HttpResponse:
-    """List the limits of a load on its lanes."""
+    """Show a load: as written, what follows, its limits, its moves and every correction."""
     load = get_load(request.user, pk)
-    more: dict[str, Any] = {"load": load, "rows": load.spreads.all()}
-    more["may_write"] = may_write(request.user, load.placing_day)
-    more["may_correct"] = sees_inside(request.user, load.placing_day)
-    return _shown(request, load.placing_day, "spreads", **more)
+    day, rows = load.placing_day, list(load.spreads.all())
+    weather = list(day.weather.standing())
+    more: dict[str, Any] = {
+        "load": load,
+        "rows": rows,
+        "one": figures_of(day, [load], rows, weather)[0],
+        "moves": load.moves.select_related("by", "by_organisation"),
+        "lines": access.visible_lines_about(request.user, load),
+        "may_write": may_write(request.user, day),
+        "may_correct": sees_inside(request.user, day),
+    }
+    return _shown(request, day, "spreads", **more)
 
 
 def _find(request: HttpRequest, pk: int, row: int) -> tuple[PlacingDay, Load]:

@@ -49,13 +49,9 @@ def placing_day_page(request: HttpRequest, pk: int) -> HttpResponse:
         "crew": _crew(request, day),
         "may_write": may_write(request.user, day),
         "may_correct": sees_inside(request.user, day),
-        "lines": [] if not sees_inside(request.user, day) else _lines(request, day),
+        "lines": access.visible_lines_about(request.user, day),
     }
     return _shown(request, day.pavement, "page", **context)
-
-
-def _lines(request: HttpRequest, day: PlacingDay) -> list[Any]:
-    return access.visible_lines_about(request.user, day)
 
 
 def _crew(request: HttpRequest, day: PlacingDay) -> list[tuple[str, str]]:

@@ -99,3 +99,52 @@ def test_void_break_counts_no_more(day):
     )  # fmt: skip
     (part,) = only(day).parts
     assert part.hours.words == "6 d 20 h 27 min"
+
+
+def test_state_of_a_strip_follows_what_is_written_down(day):
+    cover = CoverFactory(placing_day=day, panels=["A1"], panels_text="A1")
+    assert only(day).state == "bare"
+    cover.last_at = at("2023-08-22 11:33")
+    cover.save(update_fields=["last_at"])
+    assert only(day).state == "covered"
+    off = CoverBreakFactory(
+        placing_day=day, panels=["A1"], from_at=at("2023-08-22 13:40"), to_at=None
+    )
+    assert only(day).state == "broken"
+    off.to_at = at("2023-08-22 14:10")
+    off.save(update_fields=["to_at"])
+    assert only(day).state == "covered again"
+    bare = UncoverFactory(placing_day=day, panels=["A1"], at=at("2023-08-29 08:00"))
+    assert only(day).state == "short"
+    bare.at = at("2023-08-29 13:00")
+    bare.save(update_fields=["at"])
+    assert only(day).state == "uncovered"
+
+
+def test_first_six_hours_without_a_walk_are_told_and_later_ones_are_not(day):
+    """Hourly in the first six hours: common practice, no source."""
+    strip(day, ["A1"], "2023-08-22 11:33", "2023-08-29 08:00")
+    for clock in ("12:10", "14:00", "17:40", "23:00"):
+        CoverWalkFactory(placing_day=day, at=at(f"2023-08-22 {clock}"))
+    assert only(day).unwalked_hours == (2, 4, 5, 6)
+
+
+def test_no_hour_is_missed_before_it_passed(day):
+    CoverFactory(placing_day=day, panels=["A1"], last_at=at("2023-08-22 11:33"))
+    assert only(day).unwalked_hours == ()
+    CoverWalkFactory(placing_day=day, at=at("2023-08-22 12:45"))
+    assert only(day).unwalked_hours == (1,)
+
+
+def test_break_within_six_hours_of_covering_is_marked(day):
+    strip(day, ["A1"], "2023-08-22 11:33", "2023-08-29 08:00")
+    soon, late = (
+        CoverBreakFactory(
+            placing_day=day,
+            panels=["A1"],
+            from_at=at(f"2023-08-22 {begin}"),
+            to_at=at(f"2023-08-22 {end}"),
+        )
+        for begin, end in (("13:40", "14:10"), ("17:33", "17:50"))
+    )
+    assert only(day).early_breaks == (soon.pk,) and late.pk not in only(day).early_breaks

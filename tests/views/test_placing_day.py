@@ -7,7 +7,12 @@ from registry.models import Load, PlacingDay, RaveledShare, WaitingCorrection
 from registry.models.choices import Role
 from tests.factories import MembershipFactory, PanelFactory, PavementFactory, SeatFactory
 from tests.factories import SiteFactory as Site
-from tests.placing_factories import HandOverFactory, LoadFactory, PlacingDayFactory
+from tests.placing_factories import (
+    HandOverFactory,
+    LoadFactory,
+    PlacingDayFactory,
+    WeatherReadingFactory,
+)
 from tests.placing_rows import north_lot
 
 pytestmark = pytest.mark.django_db
@@ -193,6 +198,74 @@ def test_two_people_correct_one_load_offline_and_both_are_kept(client, day):
     assert load.ticket == "T-1"
     waiting = WaitingCorrection.objects.get()
     assert waiting.subject_id == load.pk and waiting.lines["ticket"] == ["T-1", "T-2"]
+
+
+def test_load_sent_back_keeps_its_row_and_its_concrete_is_not_counted(client, day):
+    LoadFactory(placing_day=day, volume_m3=5.0, number="1", order_on_day=1)
+    back = LoadFactory(
+        placing_day=day, volume_m3=5.0, number="2", order_on_day=2, state="arrived",
+        sent_back_why="stiff in the drum", entered_for=day.entered_for,
+    )  # fmt: skip
+    move = {"to": "sent_back", "on": "2023-08-22", "signed_by": "R. Voss"}
+    assert post(client, "load_move", day.pk, back.pk, **move).status_code == 302
+    answer = client.get(reverse("placing_day_page", args=[day.pk]))
+    assert "sent back: stiff in the drum" in answer.content.decode()
+    assert len(answer.context["figures"]) == 2
+    assert answer.context["sums"].volume_m3 == 5.0
+
+
+def test_load_moves_only_as_its_rules_say(client, day):
+    load = LoadFactory(placing_day=day, state="ordered", entered_for=day.entered_for)
+    move = {"to": "placed", "on": "2023-08-22", "signed_by": "R. Voss"}
+    answer = post(client, "load_move", day.pk, load.pk, **move)
+    assert "placed" in str(faults(answer)["to"])
+    load.refresh_from_db()
+    assert load.state == "ordered"
+
+
+def test_page_of_a_load_shows_who_ordered_water_its_moves_and_every_correction(client, day):
+    post(client, "load_add", day.pk, **LOAD_8, site_water_at="09:40", site_water_by="driver")
+    load = Load.objects.get()
+    assert correct(client, day, load, ticket="T-1", why="misread").status_code == 302
+    said = client.get(reverse("load_spreads", args=[load.pk])).content.decode()
+    for words in ("3 gal at 09:40, ordered by driver", "49 min", "arrived", "T-88140 → T-1"):
+        assert words in said, words
+
+
+def test_owner_reads_corrections_of_the_day_from_the_hand_over_and_no_names_of_the_crew(
+    client, day
+):
+    address = reverse("entry_correct", args=["placing_day", day.pavement_id, day.pk])
+    form = client.get(address).context["form"]
+    sent = {name: form[name].value() or "" for name in form.fields}
+    changed = {"foreman": "R. Voss", "crew_by_task": "screed: J. Teller", "why": "left out"}
+    assert client.post(address, {**sent, **changed}).status_code == 302
+    HandOverFactory(
+        pavement=day.pavement, is_first=True, state="in_effect", effective_at="2023-09-15T16:00Z"
+    )
+    client.force_login(member_of(day.pavement, Role.OWNER).person)
+    said = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
+    assert "R. Voss" in said and "left out" in said and "J. Teller" not in said
+
+
+def test_figures_of_a_correction_use_the_weather_read_at_that_load(client, day):
+    """Weather of load 9 in the demonstration gives 0.205 lb/ft²/h (Uno 1998)."""
+    load = LoadFactory(placing_day=day, entered_for=day.entered_for)
+    us = {"air_c": 250 / 9, "concrete_c": 260 / 9, "wind_km_h": 11 * 1.609344}
+    WeatherReadingFactory(
+        placing_day=day, load=load, at="2023-08-22T04:00Z", humidity_percent=44, **us
+    )
+    assert "No weather" in post(client, "load_figures", day.pk, **LOAD_8).content.decode()
+    said = post(client, "load_figures", day.pk, **LOAD_8, of=load.pk).content.decode()
+    assert "0.205 lb/ft²/h" in said
+
+
+def test_early_load_tells_how_old_the_concrete_was(client, day):
+    van = {"system": "si", "what": "car", "panels_text": "C1", "at": "2023-09-03 16:05"}
+    answer = post(client, "entry_add", "early_load", day.pk, **van)
+    assert answer.status_code == 302, faults(answer)
+    said = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
+    assert "2023-09-03 16:05, 12 days old: car on C1" in said
 
 
 def test_shares_of_many_panels_are_written_down_together(client, pavement, placer):
