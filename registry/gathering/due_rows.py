@@ -12,6 +12,7 @@ from django.db.models import Q
 from registry.gathering.demand import DemandRows
 from registry.models import (
     Cleaning,
+    Core,
     Criteria,
     Defect,
     DirtSource,
@@ -48,7 +49,8 @@ class DueRows:
     today      the day at its site
     standing   as its holders see it;  demand  the dated rows of what it must do
     cleanings  all that stand, turned away and called off too, oldest first
-    tests      those that a gain may be made of: none where nothing was cleaned
+    tests      those that a gain or the width left may be made of: none where nothing was cleaned
+               and nothing is clogged
     panels     there today;  panel_of  of spots, by the spot's id
     keepers    organisations that manage it, then those that own it
     sweepers   organisations whose machines may come
@@ -65,6 +67,7 @@ class DueRows:
     panels: tuple[Panel, ...]
     panel_of: dict[int, Panel]
     defects: tuple[Defect, ...]
+    cores: tuple[Core, ...]
     dirt: tuple[DirtSource, ...]
     permits: tuple[PermitMinimum, ...]
     keepers: tuple[int, ...]
@@ -112,11 +115,13 @@ class _Tables:
         self.run_on = _by_pavement(RunOnArea.objects.filter(**there).standing())
         cleanings = Cleaning.objects.filter(**there).standing().in_order()
         self.cleanings = _by_pavement(cleanings.prefetch_related(*PARTS_OF_CLEANING))
-        self.tests = _by_pavement(_tests(self.cleanings))
         self.panels = _by_pavement(Panel.objects.filter(exists_to_on=None, **there).standing())
         spots = Spot.objects.filter(panel__isnull=False, **there).standing()
         self.spots = _by_pavement(spots.select_related("panel").only("pavement", "panel"))
-        self.defects = _by_pavement(Defect.objects.filter(kind__in=FINDING, **there).open())
+        defects = Defect.objects.filter(kind__in=FINDING, **there).open()
+        self.defects = _by_pavement(defects.prefetch_related("observations"))
+        self.tests = _by_pavement(_tests(self.cleanings, self.defects))
+        self.cores = _by_pavement(Core.objects.filter(**there).standing())
         self.dirt = _by_pavement(DirtSource.objects.filter(**there).open())
         self.permits = _by_pavement(PermitMinimum.objects.filter(**there).standing())
         seats = Seat.objects.held_at(at).filter(
@@ -141,6 +146,7 @@ class _Tables:
             panels=tuple(self.panels[pk]),
             panel_of={spot.pk: spot.panel for spot in self.spots[pk]},
             defects=tuple(self.defects[pk]),
+            cores=tuple(row for row in self.cores[pk] if row.taken_on <= today),
             dirt=tuple(self.dirt[pk]),
             permits=tuple(row for row in self.permits[pk] if _holds(row, today)),
             keepers=tuple(
@@ -153,14 +159,15 @@ class _Tables:
         )
 
 
-def _tests(cleanings: dict[int, list[Cleaning]]) -> Any:
-    """Return the usable tests of pavements that were cleaned in a way that gives a gain."""
-    cleaned = [
+def _tests(cleanings: dict[int, list[Cleaning]], defects: dict[int, list[Defect]]) -> Any:
+    """Return the usable tests of pavements with a clogged strip, or cleaned to show a gain."""
+    asked = [pk for pk, rows in defects.items() if any(row.kind == "clogged" for row in rows)]
+    asked += [
         pk
         for pk, rows in cleanings.items()
         if any(row.is_restorative or row.method_class in WITH_GAINS for row in rows)
     ]
-    rows = InfiltrationTest.objects.filter(pavement__in=cleaned).usable()
+    rows = InfiltrationTest.objects.filter(pavement__in=asked).usable()
     return rows.select_related("spot").in_order()
 
 

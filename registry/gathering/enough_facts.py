@@ -1,12 +1,13 @@
 """Rows of cleanings and tests -> the facts of the six rules by which sweeping is no longer enough.
 
-No table holds cores, the clogged strip's width or acceptance tests by load yet: rules 4, 5 and 6
-are told as not decided.
+A core's depth of fines and bottom are told in words alone, and no acceptance test is laid over
+loads here: rule 4 names the cores to read, and rule 6 is told as not decided.
 """
 
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from registry.gathering.clogged_strip import strip_width
 from registry.gathering.condition import AFTER_DAYS
 from registry.gathering.due_rows import DueRows
 from registry.gathering.gains import GainAtSpot, days_by_spot, gains_among
@@ -14,7 +15,7 @@ from registry.gathering.readings import PavementReadings, gather_readings, rain_
 from registry.gathering.spot_days import SpotDay
 from registry.measuring import Gain, is_below
 from registry.models import Cleaning
-from registry.planning.enough import Aftermath, AfterTest, EnoughFacts, Regained
+from registry.planning.enough import Aftermath, AfterTest, Core, EnoughFacts, Regained
 from registry.planning.methods import HAS_JOINTS, WASHES, Method, SurfaceKind
 
 Gains = dict[int, tuple[GainAtSpot, ...]]
@@ -41,6 +42,7 @@ def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> En
     """Return the facts as of the day of the rows; the words of the answers are in SI."""
     action = rows.demand.on(rows.today).action_mm_h
     readings = gather_readings(rows.pavement.placed_on, rows.tests, rows.cleanings)
+    strip = strip_width(rows)
     return EnoughFacts(
         action_mm_h=action,
         after_tests=tuple(t for c in told.restorative for t in _after_tests(c, told, surface)),
@@ -48,6 +50,10 @@ def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> En
             _aftermath(c, told, readings, action) for c in told.restorative if action is not None
         ),
         regained=tuple(r for c in told.restorative for r in _regained(c, told)),
+        cores=tuple(Core(core.number, None, None) for core in rows.cores),
+        width=strip.result,
+        no_width=strip.why,
+        width_missing=strip.missing,
     )
 
 

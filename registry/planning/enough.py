@@ -100,6 +100,7 @@ class LoadSincePlacing:
 class EnoughFacts:
     """action_mm_h   None not known. `width` is N9, None where there is no run-on edge measured.
 
+    no_width, width_missing   why there is no `width`, and what is asked for
     system   of the answers' words
     """
 
@@ -109,6 +110,8 @@ class EnoughFacts:
     regained: tuple[Regained, ...] = ()
     cores: tuple[Core, ...] = ()
     width: WidthNeeded | NoWidth | None = None
+    no_width: str = ""
+    width_missing: str = ""
     loads: tuple[LoadSincePlacing, ...] = ()
     system: System = System.SI
 
@@ -243,14 +246,22 @@ def _core(facts: EnoughFacts) -> RuleAnswer:
             return RuleAnswer(rule, True, words)
     whole = [c for c in facts.cores if c.fines_mm is not None and c.bottom_closed is not None]
     if not whole or len(whole) < len(facts.cores):
-        return RuleAnswer(rule, None, "No core tells depth of fines and bottom.", "core")
+        return RuleAnswer(rule, None, _why_no_core(facts.cores), "core")
     return RuleAnswer(rule, False, f"{len(whole)} cores: fines 25 mm deep at most, bottom open.")
+
+
+def _why_no_core(cores: tuple[Core, ...]) -> str:
+    untold = [c.name for c in cores if c.fines_mm is None or c.bottom_closed is None]
+    if not untold:
+        return "No core is on record."
+    return f"Depth of fines and bottom are not told of core {', '.join(untold)}."
 
 
 def _width(facts: EnoughFacts) -> RuleAnswer:
     rule, width = EnoughRule.WIDTH, facts.width
     if width is None:
-        return RuleAnswer(rule, None, "Width needed and left are not known.", "clogged strip, N9")
+        words = facts.no_width or "Width needed and left are not known."
+        return RuleAnswer(rule, None, words, facts.width_missing or "clogged strip, N9")
     if isinstance(width, NoWidth):
         slow = width.code == "field_too_slow"
         return RuleAnswer(rule, slow or None, width.reason, "" if slow else "test of the field")

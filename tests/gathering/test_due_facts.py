@@ -401,7 +401,7 @@ def test_rule_3_regained_under_a_quarter_twice(lot):
 def test_rules_without_rows_say_what_is_missing(lot):
     due = due_at(lot)
     assert {rule(due, n)["missing"] for n in (4, 5, 6)} == {
-        "core", "clogged strip, N9", "acceptance tests by load",
+        "core", "width of the clogged strip", "acceptance tests by load",
     }  # fmt: skip
 
 
