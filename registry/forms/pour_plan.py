@@ -8,8 +8,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from registry.forms.forecast import ForecastField, ForecastRow, text_of
-from registry.forms.open_fields import LinesField
-from registry.forms.quantity import join_clock
+from registry.forms.open_fields import LinesField, NumberField, WrittenNumber
+from registry.forms.quantity import MarkedEmpty, join_clock
 from registry.forms.site_entry import SiteEntryForm
 from registry.models import Pavement, PourPlan
 from registry.units import Kind, System, from_si, show, unit_sign
@@ -19,6 +19,27 @@ TAPE_M = 0.02
 _STRIP = re.compile(
     r"([A-Za-z]{1,3})(?:\s+(\d+(?:[.,]\d+)?)\s*(?:-|–|to)\s*(\d+(?:[.,]\d+)?)\s*(ft|m)?)?"
 )
+
+
+MILE_KM = 1.609344
+"""International mile, exact by definition (NIST SP 811, appendix B)."""
+
+
+class DistanceField(NumberField):
+    """A way driven, "12 mi" or "19 km"; cleans to kilometres with the text."""
+
+    system: System = System.INCH_POUND
+
+    def clean(self, value: Any) -> WrittenNumber | MarkedEmpty | None:
+        """Read the number; a unit that is written wins over that of the form."""
+        text = str(value or "").strip()
+        words = text.casefold()
+        unit = next((unit for unit in ("miles", "mile", "mi", "km") if words.endswith(unit)), "")
+        found = super().clean(text[: len(text) - len(unit)].strip())
+        if not isinstance(found, WrittenNumber):
+            return found
+        is_metric = unit == "km" or (not unit and self.system is System.SI)
+        return WrittenNumber(text, found.value if is_metric else found.value * MILE_KM)
 
 
 class LaneOrderField(LinesField):
@@ -82,7 +103,6 @@ class PourPlanForm(SiteEntryForm):
         "wasted_percent": (0, 50),
         "cover_min": (0, 240),
         "cover_within_min": (0, 240),
-        "plant_km": (0, 500),
         "plant_min": (0, 300),
         "batch_to_discharge_min": (1, 600),
         "crew": (1, 200),
@@ -104,6 +124,9 @@ class PourPlanForm(SiteEntryForm):
         required=True,
         help_text="One a line: A for the whole lane, C 0-60 for a part of it.",
     )
+    plant_km = DistanceField(
+        least=0, most=500, label="plant, distance", help_text="12 mi, or 19 km"
+    )
     forecast = ForecastField(label="forecast by the hour")
     forecast_file = forms.FileField(label="or bring it as a CSV file", required=False)
 
@@ -124,6 +147,9 @@ class PourPlanForm(SiteEntryForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.left_out = 0
+        self.fields["plant_km"].system = self.chosen_system
+        if self.is_correction and self.instance.plant_km is not None:
+            self.initial["plant_km"] = f"{self.instance.plant_km:.6g} km"
         self.fields["lanes"].lanes = known = ends_of_lanes(self.pavement)
         if not self.is_correction and not self.is_bound:
             self.initial.setdefault("lanes", "\n".join(known))

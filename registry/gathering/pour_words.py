@@ -12,6 +12,8 @@ from registry.placing.pour_plan import PlannedLoad, Strip
 from registry.placing.spacing import Placing
 from registry.units import Kind, System, convert, show
 
+MILE_KM = 1.609344
+
 
 @dataclass(frozen=True)
 class PourWords:
@@ -68,6 +70,9 @@ def _facts(row: PourPlan, figures: PourFigures, system: System) -> list[str]:
     unit = "kg/m²/h" if System(row.system) is System.SI else "lb/ft²/h"
     found.append(f"Limit on evaporation for {limit.name}: {in_form:.3g} {unit}.")
     found.append(_lags(row))
+    if row.plant_km is not None:
+        miles = f"{row.plant_km / MILE_KM:.3g} mi"
+        found.append(f"Plant: {f'{row.plant_km:.3g} km' if system is System.SI else miles} away.")
     return found
 
 

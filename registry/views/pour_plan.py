@@ -79,7 +79,7 @@ def pour_plan_figures(request: HttpRequest, pk: int) -> HttpResponse:
         if name in form.columns and name not in form.errors:
             setattr(row, name, value)
     words = _words(request, row) if row.planned_on else None
-    context: dict[str, Any] = {"words": words, "loads": LOADS, "hours": HOURS}
+    context: dict[str, Any] = {"words": words, "tables": _tables(words)}
     context |= {"left_out": form.left_out, "wrong": form.errors.get("forecast", [])}
     return render(request, "pour_plan/_figures.html", context)
 
@@ -89,12 +89,11 @@ def pour_plan_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a plan: stop rule, loads in order, evaporation by the hour."""
     row = get_pour_plan(request.user, pk)
     rights = access.rights_at(request.user, row.pavement)
-    side = rights.organisation_for("record_placing")
+    side, words = rights.organisation_for("record_placing"), _words(request, row)
     context = {
         "row": row,
-        "words": _words(request, row),
-        "loads": LOADS,
-        "hours": HOURS,
+        "words": words,
+        "tables": _tables(words),
         "guide": GUIDE,
         "may_correct": side is not None and side.pk == row.entered_for_id and not row.is_void,
         "lines": access.visible_lines_about(request.user, row),
@@ -136,6 +135,23 @@ def _words(request: HttpRequest, row: PourPlan) -> PourWords:
     lanes = lanes_of(row.pavement, row.planned_on)
     figures = pour_figures(row, lanes, row.pavement.site.time_zone)
     return pour_words(row, figures, System(request.user.shown_system))
+
+
+Cells = list[tuple[str, str]]
+
+
+def _tables(words: PourWords | None) -> list[tuple[str, list[str], list[Cells]]]:
+    """Return the tables of paper, each cell with the head of its column for a narrow page."""
+    if words is None:
+        return []
+    found = []
+    for title, columns, rows in (
+        ("Loads in their order", LOADS, words.loads),
+        ("Forecast", HOURS, words.hours),
+    ):
+        heads = [column.head or "against the limit" for column in columns]
+        found.append((title, heads, [list(zip(heads, row, strict=True)) for row in rows]))
+    return found
 
 
 def _shown(request: HttpRequest, pavement: Pavement, name: str, **more: Any) -> HttpResponse:

@@ -153,6 +153,22 @@ def test_owner_sees_it_once_it_was_shown(client, lot):
     assert client.get(reverse("pour_plan_correct", args=[row.pk])).status_code == 403
 
 
+@pytest.mark.parametrize(
+    ("typed", "system", "km"),
+    [("12", "inch_pound", 19.312128), ("12 mi", "si", 19.312128), ("19", "si", 19.0),
+     ("19 km", "inch_pound", 19.0)],
+)  # fmt: skip
+def test_way_from_the_plant_is_read_in_miles_or_kilometres(client, lot, typed, system, km):
+    sizes = {"thickness_mm": "6 in", "load_m3": "7 yd3", "placing_speed_m_min": "1.125 ft/min"}
+    sizes |= {"lanes": "A\nC"}
+    answer = add(client, lot, plant_km=typed, system=system, **sizes)
+    assert answer.status_code == 302, wrongs(answer)
+    row = PourPlan.objects.get()
+    assert row.plant_km == pytest.approx(km) and row.written("plant_km") == typed
+    told = "Plant: 12 mi away." if km > 19.1 else "Plant: 11.8 mi away."
+    assert told in client.get(answer.url).content.decode()
+
+
 def test_another_contractor_sees_none_of_it(client, lot):
     add(client, lot)
     other = factories.MembershipFactory(organisation__usual_role="contractor")
