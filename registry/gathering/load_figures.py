@@ -9,11 +9,16 @@ from registry.faults import DomainError
 from registry.models import Load, PlacingDay, Spread, WeatherReading
 from registry.models.weather_reading import WeatherSource
 from registry.placing.cores import DensityCheck, density_check
-from registry.placing.evaporation import DryingWeather, Evaporation, evaporation
+from registry.placing.evaporation import (
+    DryingLimit,
+    DryingWeather,
+    Evaporation,
+    evaporation,
+)
 from registry.placing.faults import NotGiven
 from registry.placing.lags import Lags, LoadTimes, lags
 from registry.placing.water import LoadWater, WaterCement, water_cement
-from registry.units import Kind, System, from_si
+from registry.units import Kind, System, from_si, show
 
 
 @dataclass(frozen=True)
@@ -45,6 +50,29 @@ class LoadFigures:
     def wait_min(self) -> float | None:
         """Minutes from batch to discharge."""
         return _number(self.lags.batch_to_discharge) if self.lags else None
+
+    @property
+    def is_long_wait(self) -> bool | None:
+        """Say whether batch to discharge took longer than the day allows; None if not decided."""
+        most, took = self.load.placing_day.batch_to_discharge_min, self.wait_min
+        return None if most is None or took is None else took > most
+
+    @property
+    def is_drying(self) -> bool | None:
+        """Say whether the evaporation passes the limit of the day; None if not decided."""
+        most = self.load.placing_day.drying_limit_kg_m2_h
+        if most is None or isinstance(self.drying, NotGiven):
+            return None
+        in_both = (most, round(from_si(most, Kind.DRYING, System.INCH_POUND), 9))
+        return self.drying.passes(DryingLimit("limit of the day", *in_both))
+
+    @property
+    def drying_limit(self) -> str:
+        """Return the limit of the day in the unit of the evaporation beside it."""
+        most = self.load.placing_day.drying_limit_kg_m2_h
+        if most is None or isinstance(self.drying, NotGiven):
+            return ""
+        return show(most, Kind.DRYING, self.drying.form)
 
     @property
     def placed_words(self) -> str:

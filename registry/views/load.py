@@ -66,7 +66,9 @@ def load_figures(request: HttpRequest, pk: int) -> HttpResponse:
     correcting_side(request.user, day)
     form = LoadForm(request.POST, parent=day, system=day.system)
     form.is_valid()
-    stored = day.loads.filter(pk=whole_number(request.POST.get("of", ""))).values("pk", "system")
+    stored = day.loads.filter(pk=whole_number(request.POST.get("of", "")) or 0).values(
+        "pk", "system"
+    )
     known = next(iter(stored), {"pk": None, "system": form.chosen_system.value})
     row: Any = Load(placing_day=day, **known)
     for name, value in form.cleaned_data.items():

@@ -34,6 +34,7 @@ def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "lots": lot_results(lots, list(tests.select_related("spot__panel")), system),
         "cores": core_rows(cores, list(days), pavement.thickness_mm),
+        "own": {seat.organisation_id for seat in rights.open_seats},
         "may_lot": rights.organisation_for("record_placing") is not None,
         "may_core": rights.organisation_for("record_core") is not None,
         "cutting": CUTTING,

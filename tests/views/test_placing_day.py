@@ -8,6 +8,7 @@ from registry.models.choices import Role
 from tests.factories import MembershipFactory, PanelFactory, PavementFactory, SeatFactory
 from tests.factories import SiteFactory as Site
 from tests.placing_factories import (
+    CoreFactory,
     HandOverFactory,
     LoadFactory,
     PlacingDayFactory,
@@ -198,6 +199,70 @@ def test_two_people_correct_one_load_offline_and_both_are_kept(client, day):
     assert load.ticket == "T-1"
     waiting = WaitingCorrection.objects.get()
     assert waiting.subject_id == load.pk and waiting.lines["ticket"] == ["T-1", "T-2"]
+
+
+def test_what_is_over_a_limit_of_the_day_says_so_beside_its_figure(client, placer, day):
+    """Load 9 of the demonstration: 56 min to discharge, 0.205 lb/ft²/h, here over 0.2 and 45."""
+    limits = {"batch_to_discharge_min": 45, "drying_limit_kg_m2_h": 0.2 * 4.882427636383051}
+    PlacingDay.objects.update(**limits)
+    us = {"air_c": 250 / 9, "concrete_c": 260 / 9, "wind_km_h": 11 * 1.609344}
+    WeatherReadingFactory(placing_day=day, at="2023-08-22T14:00Z", humidity_percent=44, **us)
+    said = post(client, "load_figures", day.pk, **LOAD_8).content.decode()
+    assert "47 min, over 45 min" in said
+    assert "0.205 lb/ft²/h, over 0.200 lb/ft²/h" in said
+    assert post(client, "load_add", day.pk, **LOAD_8).status_code == 302
+    page = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
+    assert "<strong>over 45 min</strong>" in page
+    assert "<strong>over 0.200 lb/ft²/h</strong>" in page
+    placer.person.shown_system = "si"
+    placer.person.save(update_fields=["shown_system"])
+    page = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
+    assert "<strong>over 0.200 lb/ft²/h</strong>" in page  # in the form of the number beside it
+
+
+def test_wind_by_eye_makes_the_evaporation_about(client, day):
+    us = {"air_c": 250 / 9, "concrete_c": 260 / 9, "wind_km_h": 11 * 1.609344}
+    WeatherReadingFactory(
+        placing_day=day, at="2023-08-22T14:00Z", humidity_percent=44, read_with="eye", **us
+    )
+    said = post(client, "load_figures", day.pk, **LOAD_8).content.decode()
+    assert "about 0.205 lb/ft²/h" in said
+
+
+def test_yield_of_the_day_is_placed_over_plan(client):
+    """Loads 1 to 9 of the demonstration: 60.75 yd³ on 24 by 132 ft at 6 in, 58.67 yd³: 104 %."""
+    pavement = north_lot(with_shares=False)
+    client.force_login(member_of(pavement, Role.CONTRACTOR, **IN_WARRANTY).person)
+    first = pavement.placing_days.order_by("placed_on").first()
+    answer = client.get(reverse("placing_day_page", args=[first.pk]))
+    assert answer.context["sums"].used.words == "104 %"
+
+
+def test_trucks_are_apart_by_load_lane_thickness_and_pace(client):
+    """Worked by hand: 7 yd³ in a lane of 12 ft, 6 in thick, at 2.2 ft/min: 14 min."""
+    pavement = north_lot(with_shares=False)
+    PlacingDay.objects.update(placing_speed_m_min=2.2 * 0.3048)
+    client.force_login(member_of(pavement, Role.CONTRACTOR, **IN_WARRANTY).person)
+    first = pavement.placing_days.order_by("placed_on").first()
+    answer = client.get(reverse("placing_day_page", args=[first.pk]))
+    assert "14 min" in answer.content.decode()
+    assert round(answer.context["sums"].spacing_min, 1) == 14.3
+
+
+def test_core_is_corrected_by_the_side_that_wrote_it_and_others_see_no_press_for_it(
+    client, pavement, placer
+):
+    plan_mm, long_mm = 152.4, 146.05
+    PlacingDayFactory(pavement=pavement, entered_for=placer.organisation, thickness_mm=plan_mm)
+    given = {"pavement": pavement, "entered_for": placer.organisation, "length_mm": long_mm}
+    core = CoreFactory(**given, number="K-1")
+    address = reverse("lot_list", args=[pavement.pk])
+    press = reverse("entry_correct", args=["core", pavement.pk, core.pk])
+    said = client.get(address).content.decode()
+    assert press in said and "-0.25 in against the plan" in said
+    client.force_login(member_of(pavement, Role.OWNER).person)
+    said = client.get(address).content.decode()
+    assert "K-1" in said and press not in said
 
 
 def test_load_sent_back_keeps_its_row_and_its_concrete_is_not_counted(client, day):
