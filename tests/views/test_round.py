@@ -78,6 +78,7 @@ def test_round_is_asked_for_and_waits(planner, town):
     [
         ({"first_on": "03/04/2031"}, "03/04/2031"),
         ({"first_on": "9999-12-31"}, "years go from 1900 to 2999"),
+        ({"first_on": "2020-03-02"}, "or later; 2020-03-02 is past."),
         ({"days": "0"}, "greater than or equal to 1"),
         ({"seconds": "601"}, "less than or equal to 600"),
         ({"detour_factor": "0.5"}, "greater than or equal to 1"),
