@@ -66,9 +66,6 @@ from registry.access.outlooks import (
     get_pool as get_pool,
 )
 from registry.access.outlooks import (
-    kept_outlooks as kept_outlooks,
-)
-from registry.access.outlooks import (
     place_and_way_in as place_and_way_in,
 )
 from registry.access.outlooks import (

@@ -37,11 +37,6 @@ def seen_outlooks(person: Person, among: Collection[int] | None = None) -> Outlo
     return rows if among is None else rows.filter(pavement__in=among)
 
 
-def kept_outlooks(person: Person) -> OutlookQuerySet:
-    """Return the outlooks of pavements that the person's organisations own or manage."""
-    return Outlook.objects.filter(pavement__in=pavements_held_as(person, KEEPERS).values("pk"))
-
-
 def find_outlook(person: Person, pavement: Pavement) -> Outlook | None:
     """Return a pavement's outlook to who reads all its tests or runs the pool it joined; else None.
 

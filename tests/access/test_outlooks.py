@@ -69,10 +69,6 @@ class TestOutlooks(TestCase):
         assert outlooks.find_outlook(self.town.person, self.pavement) is None
         assert not outlooks.seen_outlooks(self.town.person).exists()
 
-    def test_kept_outlooks_are_the_owners_not_the_towns(self):
-        assert list(outlooks.kept_outlooks(self.cast[Role.OWNER].person)) == [self.outlook]
-        assert not outlooks.kept_outlooks(self.town.person).exists()
-
     def test_where_none_was_worked_out_there_is_none_to_refuse(self):
         Outlook.objects.all().delete()
         assert outlooks.get_outlook(self.cast[Role.TESTER].person, self.pavement) is None
