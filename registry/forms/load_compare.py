@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 
 from registry.faults import DomainError
 from registry.forms.open_fields import NumberField
+from registry.models import PlacingDay
 from registry.models.panel_names import read_names
 
 
@@ -28,9 +29,16 @@ class LoadCompareForm(forms.Form):
         help_text="C11, D7-D11; open: the lines of the winter log that you may see",
     )
 
-    def __init__(self, *args: Any, names: Sequence[str], **options: Any) -> None:
+    day = forms.ChoiceField(label="loads of", required=False)
+    field_order = ("day", "late", "zone")
+
+    def __init__(
+        self, *args: Any, names: Sequence[str], days: Sequence[PlacingDay] = (), **options: Any
+    ) -> None:
         super().__init__(*args, **options)
         self.names = names
+        chosen = [(str(day.pk), f"{day.placed_on:%Y-%m-%d} alone") for day in days]
+        self.fields["day"].choices = [("", "all days of this concrete"), *chosen]
 
     def clean_zone(self) -> list[str]:
         """Read the panels."""

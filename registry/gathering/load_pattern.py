@@ -44,7 +44,8 @@ SEED = 20230822
 class PlacedLoads:
     """All loads of a pavement's days over its panels, with their figures by load name.
 
-    `shares` is None where `trouble` says why nothing can be laid over the plan.
+    `shares` is None where `trouble` says why nothing can be laid over the plan; `toward` is what
+    lies in the direction of up.
     """
 
     days: tuple[PlacingDay, ...]
@@ -52,6 +53,7 @@ class PlacedLoads:
     panels: tuple[Panel, ...]
     shares: LoadShares | None
     trouble: str = ""
+    toward: str = ""
 
 
 def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
@@ -67,7 +69,8 @@ def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
     new_on = max((day.placed_on for day in rows), default=None)
     panels = tuple(layout.layout.panels_on(new_on)) if new_on else ()
     shares, trouble = _laid_over(figures, panels)
-    return PlacedLoads(tuple(rows), figures, panels, shares, trouble)
+    toward = layout.layout.datum.up_toward
+    return PlacedLoads(tuple(rows), figures, panels, shares, trouble, toward)
 
 
 def _figures(pavement: Pavement, days: Sequence[PlacingDay]) -> dict[str, LoadFigures]:

@@ -54,6 +54,27 @@ def over(values: Mapping[str, float | None], limit: float) -> tuple[str, ...]:
     return tuple(name for name, value in values.items() if value is not None and value > limit)
 
 
+def outside(
+    shares: LoadShares,
+    raveled: Mapping[str, float],
+    loads: Collection[str],
+    zone: Collection[str],
+    *,
+    least: float,
+) -> tuple[str, ...]:
+    """Panels raveled by at least a share that hold none of some loads and lie in no zone.
+
+    They fit neither pattern and are to be looked at by name.
+    """
+    return tuple(
+        panel
+        for panel in shares.areas_m2
+        if raveled.get(panel, 0.0) >= least
+        and panel not in zone
+        and not any(piece.load in loads for piece in shares.of_panel(panel))
+    )
+
+
 @dataclass(frozen=True)
 class SideBySide:
     """Two panels with a joint between and no load in common, the more raveled one first."""

@@ -1,11 +1,12 @@
 """From load to panel: loads laid over the plan, what each raveled, and the pattern by load."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Collection, Iterable
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -13,32 +14,29 @@ from registry import access
 from registry.access.callbacks import visible_winter_log
 from registry.access.placing import visible_placing_days, visible_raveled_shares
 from registry.actions.add_entries import add_entries
-from registry.drawing.load_limits import LimitDrawn, PanelDrawn, load_picture
 from registry.drawing.svg import to_svg
+from registry.faults import DomainError
 from registry.forms.load_compare import LoadCompareForm
 from registry.forms.raveled_share import RaveledSharesForm
 from registry.gathering.claim_words import NOT_LIABLE
-from registry.gathering.load_pattern import (
-    Look,
-    PlacedLoads,
-    changes_of,
-    late_against_rest,
-    late_loads,
-    looks_of,
-    neighbours,
-    pattern_of,
-    placed_loads,
+from registry.gathering.load_page import (
+    NOTABLE,
+    Zone,
+    breaks_of,
+    fits_no_pattern,
+    look_figures,
+    picture_of,
+    winter_figures,
 )
+from registry.gathering.load_pattern import Look, PlacedLoads, looks_of, placed_loads
 from registry.gathering.winter_zone import winter_zone
 from registry.models import Pavement
 from registry.models.panel import plan_order
-from registry.placing.groups import against_the_rest
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
-PICTURE_MM = (110.0, 150.0)
-NEIGHBOURS = 12
+PICTURE_MM = (110.0, 190.0)
 
 
 @require_safe
@@ -46,40 +44,38 @@ def load_panels(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the loads in each panel, raveled shares by panel and load, and N18 for each factor."""
     pavement = access.get_pavement(request.user, pk)
     days = visible_placing_days(request.user, pavement).standing().filter(repair__isnull=True)
-    placed = placed_loads(pavement, days)
+    all_days = list(days.in_order())
+    chosen = [day.pk for day in all_days if str(day.pk) == request.GET.get("day")]
+    placed = placed_loads(pavement, days.filter(pk__in=chosen) if chosen else days)
     shares = visible_raveled_shares(request.user, pavement).standing().of_plan()
     looks = looks_of(placed.shares, shares) if placed.shares else []
     names = list(placed.shares.areas_m2) if placed.shares else []
-    form = LoadCompareForm(request.GET or None, names=names)
+    form = LoadCompareForm(request.GET or None, names=names, days=all_days)
     context: dict[str, Any] = {
         "placed": placed,
         "form": form,
-        "picture": _picture(placed, looks),
         "looks": looks,
         "panels": _panels(placed, looks),
-        "first": _first(placed, looks, form.late_min),
-        "winter": _winter(placed, looks, _zone(request, pavement, form)),
+        **_compared(placed, looks, form, _zone(request, pavement, form)),
         "may_grade": access.may(request.user, pavement, "record_raveling"),
     }
     return _shown(request, pavement, "page", **context)
 
 
-def _first(placed: PlacedLoads, looks: list[Look], late_min: float | None) -> dict[str, Any] | None:
-    """Return what the first look says by load: later ones have winters in them."""
-    if not looks:
-        return None
-    look, late = looks[0], late_loads(placed, over_min=late_min)
+def _compared(
+    placed: PlacedLoads, looks: list[Look], form: LoadCompareForm, find_zone: Zone
+) -> dict[str, Any]:
+    """Return what is compared: late loads, the winter, what fits neither; and the picture."""
+    first = look_figures(placed, looks, form.late_min)
+    winter = winter_figures(placed, looks, find_zone)
+    zone = winter.zone if winter else form.zone_named
     return {
-        "late_over": "the limit of the day" if late_min is None else f"{late_min:g} min",
-        "look": look,
-        "pattern": pattern_of(placed, look.by_load),
-        "late": late,
-        "compared": late_against_rest(placed, look, late),
-        "neighbours": neighbours(placed, look)[:NEIGHBOURS],
+        "picture": _picture(placed, looks, zone),
+        "first": first,
+        "winter": winter,
+        "alone": fits_no_pattern(placed, looks, first.late if first else (), zone),
+        "notable": NOTABLE,
     }
-
-
-Zone = Callable[[Look, Look, Iterable[str]], set[str]]
 
 
 def _zone(request: HttpRequest, pavement: Pavement, form: LoadCompareForm) -> Zone:
@@ -94,26 +90,6 @@ def _zone(request: HttpRequest, pavement: Pavement, form: LoadCompareForm) -> Zo
     return found
 
 
-def _winter(placed: PlacedLoads, looks: list[Look], find_zone: Zone) -> dict[str, Any] | None:
-    """Return the change between the first two looks, by load, and in the winter zone or not."""
-    if placed.shares is None or len(looks) < 2:
-        return None
-    before = looks[0]
-    after = next((look for look in looks[1:] if look.graded_by == before.graded_by), None)
-    if after is None:
-        return None
-    zone = find_zone(before, after, placed.shares.areas_m2)
-    both = set(before.by_panel) & set(after.by_panel)
-    gained = {name: after.by_panel[name] - before.by_panel[name] for name in both}
-    return {
-        "before": before,
-        "after": after,
-        "by_load": changes_of(before, after),
-        "zone": sorted(zone, key=plan_order),
-        "compared": against_the_rest(gained, placed.shares.areas_m2, zone),
-    }
-
-
 def _panels(placed: PlacedLoads, looks: list[Look]) -> list[tuple[str, str, list[Any]]]:
     if placed.shares is None:
         return []
@@ -124,34 +100,16 @@ def _panels(placed: PlacedLoads, looks: list[Look]) -> list[tuple[str, str, list
     ]
 
 
-def _picture(placed: PlacedLoads, looks: list[Look]) -> SafeString | None:
-    if placed.shares is None or not placed.panels:
+def _picture(
+    placed: PlacedLoads, looks: list[Look], zone: Collection[str]
+) -> SafeString | str | None:
+    try:
+        drawing = picture_of(placed, looks, breaks_of(placed.days), zone, PICTURE_MM)
+    except DomainError as fault:
+        return escape(fault.message)
+    if drawing is None:
         return None
-    newest: Mapping[str, float] = looks[-1].by_panel if looks else {}
-    panels = [
-        PanelDrawn(
-            panel.name,
-            tuple(panel.polygon.exterior.coords),
-            f"{100 * newest[panel.name]:.0f} %" if panel.name in newest else "",
-        )
-        for panel in placed.panels
-    ]
-    drawing = load_picture(panels, _limits(placed), PICTURE_MM)
     return mark_safe(to_svg(drawing, id_prefix="loads"))  # our own drawing, its words escaped
-
-
-def _limits(placed: PlacedLoads) -> list[LimitDrawn]:
-    lanes: dict[str, list[float]] = {}
-    for panel in placed.panels:
-        left, _, right, _ = panel.polygon.bounds
-        span = lanes.setdefault(panel.letter, [left, right])
-        span[0], span[1] = min(span[0], left), max(span[1], right)
-    return [
-        LimitDrawn(name, lanes[one.lane][0], lanes[one.lane][1], one.from_m, one.to_m)
-        for name, found in placed.figures.items()
-        for one in found.spreads
-        if one.lane in lanes
-    ]
 
 
 @require_http_methods(["GET", "POST"])

@@ -8,6 +8,7 @@ from registry.placing import (
     raveled_by_load,
     side_by_side,
 )
+from registry.placing.groups import outside
 from registry.plan import grid
 from tests.placing import dispute
 
@@ -79,3 +80,13 @@ def test_a_panel_nobody_looked_at_is_left_out():
     found = side_by_side(dispute.shares(), dispute.panels(), {"C8": 0.38})
     assert found == ()
     assert side_by_side(dispute.shares(), grid(1, 1, 3, 3), {}) == ()
+
+
+def test_panels_that_lie_in_neither_group_are_named():
+    """Of table 1D 10 % or more on 2024-10-09: C5 to C11 (loads 6 to 9), D7 to D11 (the zone)."""
+    late, newest, zone = ("7", "8", "9"), dispute.raveled(dispute.AUTUMN), dispute.in_zone()
+    shares = dispute.shares()
+    assert outside(shares, newest, late, zone, least=0.10) == ()
+    assert outside(shares, newest, late, (), least=0.10) == ("D7", "D8", "D9", "D10", "D11")
+    assert outside(shares, newest, ("8", "9"), zone, least=0.10) == ("C5", "C6")
+    assert outside(shares, {"A1": 0.1, "A2": 0.099}, late, (), least=0.10) == ("A1",)

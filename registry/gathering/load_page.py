@@ -1,0 +1,135 @@
+"""From load to panel, everything of its page: what is compared, the winter, the picture."""
+
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
+from registry.drawing.primitives import Drawing, Point
+from registry.gathering.load_pattern import (
+    Look,
+    PlacedLoads,
+    changes_of,
+    late_against_rest,
+    late_loads,
+    neighbours,
+    pattern_of,
+)
+from registry.models import CoverBreak, PlacingDay
+from registry.models.panel import plan_order
+from registry.placing.covered import duration_words
+from registry.placing.faults import NotGiven
+from registry.placing.groups import Compared, SideBySide, against_the_rest, outside
+from registry.placing.pattern import Pattern
+
+NEIGHBOURS = 12
+NOTABLE = 0.10
+"""Raveled share from which a panel that fits no pattern is listed. House rule, no source."""
+
+Zone = Callable[[Look, Look, Iterable[str]], set[str]]
+
+
+@dataclass(frozen=True)
+class LookFigures:
+    """What a look says by load; `late_over` is the limit for late in words."""
+
+    look: Look
+    pattern: Pattern | NotGiven
+    late: tuple[str, ...]
+    late_over: str
+    compared: Compared | NotGiven
+    neighbours: tuple[SideBySide, ...]
+
+
+@dataclass(frozen=True)
+class WinterFigures:
+    """What came over between two looks of one way of grading, by load and against the zone."""
+
+    before: Look
+    after: Look
+    by_load: Mapping[str, float | NotGiven]
+    zone: tuple[str, ...]
+    compared: Compared | NotGiven
+
+
+def look_figures(
+    placed: PlacedLoads, looks: Sequence[Look], late_min: float | None
+) -> LookFigures | None:
+    """Return what the first look says: later ones have winters in them."""
+    if not looks:
+        return None
+    look, late = looks[0], late_loads(placed, over_min=late_min)
+    return LookFigures(
+        look,
+        pattern_of(placed, look.by_load),
+        late,
+        "the limit of the day" if late_min is None else f"{late_min:g} min",
+        late_against_rest(placed, look, late),
+        neighbours(placed, look)[:NEIGHBOURS],
+    )
+
+
+def winter_figures(
+    placed: PlacedLoads, looks: Sequence[Look], find_zone: Zone
+) -> WinterFigures | None:
+    """Return the change from the first look to the next one graded in the same way."""
+    if placed.shares is None or len(looks) < 2:
+        return None
+    before = looks[0]
+    after = next((look for look in looks[1:] if look.graded_by == before.graded_by), None)
+    if after is None:
+        return None
+    zone = find_zone(before, after, placed.shares.areas_m2)
+    both = set(before.by_panel) & set(after.by_panel)
+    gained = {name: after.by_panel[name] - before.by_panel[name] for name in both}
+    return WinterFigures(
+        before,
+        after,
+        changes_of(before, after),
+        tuple(sorted(zone, key=plan_order)),
+        against_the_rest(gained, placed.shares.areas_m2, zone),
+    )
+
+
+def fits_no_pattern(
+    placed: PlacedLoads, looks: Sequence[Look], late: Collection[str], zone: Collection[str]
+) -> tuple[str, ...]:
+    """Return the panels of the newest look that are notable, and in no late load and no zone."""
+    if placed.shares is None or not looks:
+        return ()
+    return outside(placed.shares, looks[-1].by_panel, late, zone, least=NOTABLE)
+
+
+def picture_of(
+    placed: PlacedLoads,
+    looks: Sequence[Look],
+    breaks: Iterable[CoverBreak],
+    zone: Collection[str],
+    size_mm: Point,
+) -> Drawing | None:
+    """Return the picture of the newest look; None where nothing can be laid over the plan."""
+    if placed.shares is None or not placed.panels:
+        return None
+    newest = looks[-1] if looks else None
+    shares = newest.by_panel if newest else {}
+    shown = LoadsShown(
+        placed.shares,
+        {name: f"{100 * share:.0f} %" for name, share in shares.items()},
+        f"{newest.on}, {newest.word}" if newest else "",
+        tuple(_bare(one) for one in breaks if one.panels),
+        tuple(sorted(zone, key=plan_order)),
+        placed.toward,
+    )
+    return loads_picture(shown, placed.panels, size_mm, is_trimmed=True)
+
+
+def _bare(row: CoverBreak) -> BareMark:
+    names = tuple(row.panels)
+    if row.to_at is None:
+        return BareMark(names, f"from {row.from_at:%Y-%m-%d}, nobody knows until when")
+    return BareMark(names, f"bare {duration_words((row.to_at - row.from_at).total_seconds())}")
+
+
+def breaks_of(days: Sequence[PlacingDay]) -> list[CoverBreak]:
+    """Return the times without cover of days, oldest first; one query."""
+    rows = CoverBreak.objects.standing().filter(placing_day__in=[day.pk for day in days])
+    return list(rows.order_by("from_at", "pk"))

@@ -1,0 +1,97 @@
+"""From load to panel on its page: picture, shares, patterns, what is chosen to be compared."""
+
+import pytest
+from django.urls import reverse
+
+from registry.models import CoverBreak, Load, PlacingDay, RaveledShare
+from tests.placing_factories import WinterEntryFactory
+from tests.placing_rows import north_lot, table
+from tests.views.record import manager_of
+
+ZONE = [row["panel"] for row in table("1D_panels.csv") if row["plow or salt zone"]]
+
+
+@pytest.fixture
+def lot(db, client):
+    pavement, person = manager_of(north_lot(), role="contractor")
+    client.force_login(person)
+    own = pavement.seats.get().organisation
+    PlacingDay.objects.update(entered_for=own)
+    RaveledShare.objects.update(entered_for=own)
+    return pavement
+
+
+def page(client, lot, **asked):
+    answer = client.get(reverse("load_panels", args=[lot.pk]), asked)
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_figures_of_the_dispute_stand_on_the_page(client, lot):
+    """Values printed with the dispute (tables 7.1-C to 7.1-E and how to read them)."""
+    text = page(client, lot, late="25", zone=", ".join(ZONE))
+    for said in (
+        "0.69 (p under 0.001, 18 loads)", "0.48 (p ", "0.60 (p under 0.001, 18 loads)", "0.02 (p ",
+        "6 factors tried", "20000 times, seed 20230822", "Loads 7, 8, 9: 30.0 % of 972 ft²",
+        "the other 15: 1.2 %", "move together", "cannot tell them apart",
+        "C7", "7 (79%)+8 (21%)", "In the zone +15.1 points on 7 panels; the other 37: +0.9 points",
+    ):  # fmt: skip
+        assert said in text, said
+
+
+def test_picture_tells_every_load_and_what_lay_bare_and_the_zone(client, lot):
+    day = PlacingDay.objects.get(placed_on="2023-08-22")
+    CoverBreak.objects.create(
+        placing_day=day, panels=["C8", "C9"], from_at="2023-08-22T17:40Z", to_at="2023-08-22T18:10Z"
+    )
+    WinterEntryFactory(pavement=lot, panels=ZONE, done_on="2024-01-08", entered_for=day.entered_for)
+    text = page(client, lot, zone="D7-D11, B11, C11")
+    assert 'class="drawing"' in text and "18 loads over 44 panels." in text
+    assert "cover off: C8, C9 bare 30 min" in text and "plow or salt zone" in text
+    assert "C11, 9 (100%), 44 % raveled" in text
+
+
+def test_panels_that_fit_no_pattern_are_named(client, lot):
+    """With loads 7 to 9 late and the zone as logged, C5 and C6 hold load 7, and D7 is in it."""
+    assert "no plow or salt zone: none." in page(client, lot, late="25", zone=", ".join(ZONE))
+    assert "no plow or salt zone: D7, D8, D9, D10, D11." in page(client, lot, late="25")
+
+
+def test_days_can_be_looked_at_one_by_one(client, lot):
+    day = PlacingDay.objects.get(placed_on="2023-08-24")
+    text = page(client, lot, day=str(day.pk))
+    assert "9 loads over 44 panels." in text and "C8: 100.0 % of it is in no load." in text
+    assert "9 loads" in text and "2023-08-24 alone" in text
+    assert "18 loads over 44 panels." in page(client, lot)
+
+
+def test_day_of_another_pavement_is_refused_in_words(client, lot):
+    text = page(client, lot, day="999999")
+    assert "Select a valid choice" in text and "18 loads over 44 panels." in text
+
+
+def test_fewer_than_eight_loads_are_listed_without_a_p(client, lot):
+    Load.objects.exclude(number__in=[str(n) for n in range(1, 8)]).update(state="sent_back")
+    text = page(client, lot)
+    assert "Too few: 7 of at least 8 loads." in text
+    assert "There are 7: 1, 2, 3, 4, 5, 6, 7." in text and "(p " not in text
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ({"late": "soon"}, "is not a number"),
+        ({"late": "-3"}, "is out of range"),
+        ({"zone": "Q9"}, "names no row or panel of this plan"),
+    ],
+)
+def test_what_cannot_be_compared_is_said_and_the_page_still_stands(client, lot, asked, words):
+    text = page(client, lot, **asked)
+    assert words in text and "18 loads over 44 panels." in text
+
+
+def test_two_ways_of_grading_stand_beside_each_other(client, lot):
+    RaveledShare.objects.filter(looked_on="2024-04-18").update(graded_by="eye")
+    text = page(client, lot)
+    assert "2024-04-18, by eye" in text and "2023-10-03, outline by tape" in text
+    assert "Change from 2023-10-03 to 2024-10-09" in text
