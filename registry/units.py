@@ -250,7 +250,7 @@ def show_limit(value_si: float, kind: Kind, system: System) -> str:
 def show_size(value_si: float, kind: Kind, system: System) -> str:
     """What a machine weighs or measures, never less than it is: 2.991 m is "3.00 m", "9.9 ft".
 
-    As `show_limit`, the other way.
+    As `show_limit`, the other way; so too a temperature that must be kept: 4.44 °C is "5 °C".
     """
     return _show_one_side(value_si, kind, system, math.ceil)
 

@@ -232,6 +232,10 @@ def test_a_plain_number_is_read_as_the_number_it_is(value, kind):
         (1360.77711, Kind.MASS, US, "3000 lb", "3000 lb"),
         (1360.77711, Kind.MASS, SI, "1360 kg", "1361 kg"),
         (2999.9999, Kind.MASS, SI, "2999 kg", "3000 kg"),
+        (40 / 9, Kind.TEMPERATURE, SI, "4 °C", "5 °C"),
+        (40 / 9, Kind.TEMPERATURE, US, "40 °F", "40 °F"),
+        (1.2, Kind.TEMPERATURE, US, "34 °F", "35 °F"),  # 34.16 °F
+        (-2.25, Kind.TEMPERATURE, SI, "-3 °C", "-2 °C"),
     ],
 )
 def test_a_limit_is_never_shown_as_more_and_a_size_never_as_less(value, kind, system, limit, size):

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from registry.models import DumpPlace, SiteWindow, WaterPoint, WindowKind, WorkOrder
 from registry.models.panel import plan_order
-from registry.units import Kind, System, show, show_limit
+from registry.units import Kind, System, show_limit, show_size
 
 WHOLE = "the whole pavement"
 
@@ -84,7 +84,7 @@ def stop_words(order: WorkOrder, on: date, system: System) -> StopWords:
         rows=rows_in_words(order),
         passes=str(order.passes or ""),
         surface="dry only" if order.must_be_dry == "yes" else "",
-        lowest=_measure(order.lowest_c, Kind.TEMPERATURE, system),
+        lowest=_least(order.lowest_c, Kind.TEMPERATURE, system),
         do_not=tuple(order.do_not_in_words),
     )
 
@@ -129,5 +129,5 @@ def _limit(value_si: float | None, kind: Kind, system: System) -> str:
     return "" if value_si is None else show_limit(value_si, kind, system)
 
 
-def _measure(value_si: float | None, kind: Kind, system: System) -> str:
-    return "" if value_si is None else show(value_si, kind, system)
+def _least(value_si: float | None, kind: Kind, system: System) -> str:
+    return "" if value_si is None else show_size(value_si, kind, system)

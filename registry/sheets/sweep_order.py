@@ -12,7 +12,7 @@ from registry.models import Pavement, SiteWindow, WindowKind, WorkOrder
 from registry.plan import Layout
 from registry.sheets.box import SheetError
 from registry.sheets.contents import Heading, SweepContent, SweepOrder
-from registry.units import Kind, System, show, show_limit
+from registry.units import Kind, System, show, show_limit, show_size
 
 
 def next_order(pavement: Pavement) -> WorkOrder:
@@ -96,7 +96,7 @@ def _work_words(order: WorkOrder, system: System) -> dict[str, Any]:
         "passes": str(order.passes or ""),
         "pattern": order.pattern,
         "must_be_dry": order.must_be_dry if order.must_be_dry in ("yes", "no") else "",
-        "lowest": _measure(order.lowest_c, Kind.TEMPERATURE, system),
+        "lowest": _least(order.lowest_c, Kind.TEMPERATURE, system),
         "do_not": tuple(order.do_not_in_words),
     }
 
@@ -114,6 +114,10 @@ def _hours(windows: list[SiteWindow], kind: str) -> str:
 
 def _limit(value_si: float | None, kind: Kind, system: System) -> str:
     return "" if value_si is None else show_limit(value_si, kind, system)
+
+
+def _least(value_si: float | None, kind: Kind, system: System) -> str:
+    return "" if value_si is None else show_size(value_si, kind, system)
 
 
 def _measure(value_si: float | None, kind: Kind, system: System) -> str:

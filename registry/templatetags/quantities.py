@@ -54,7 +54,7 @@ def quantity(context: template.Context, value_si: float | None, kind: str, sign:
 
 @register.simple_tag(takes_context=True)
 def size(context: template.Context, value_si: float | None, kind: str) -> str:
-    """Show what a machine weighs or measures, never as less than it is."""
+    """Show what a machine weighs or measures, or what must be kept, never as less than it is."""
     return "" if value_si is None else show_size(value_si, Kind[kind.upper()], system_of(context))
 
 
