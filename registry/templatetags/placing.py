@@ -48,6 +48,14 @@ def duration(seconds: float) -> str:
 
 
 @register.simple_tag(takes_context=True)
+def load_volume(context: template.Context, value_m3: float | None) -> str:
+    """Show the volume of one load as tickets have it: quarters of a cubic yard stay whole."""
+    if value_m3 is None:
+        return ""
+    return show(value_m3, Kind.VOLUME, system_of(context), digits=2)
+
+
+@register.simple_tag(takes_context=True)
 def signed_small_length(context: template.Context, value_mm: float) -> str:
     """Show a deviation with its sign: "-0.1 in"."""
     shown = show(abs(value_mm), Kind.SMALL_LENGTH, system_of(context))

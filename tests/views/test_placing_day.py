@@ -236,6 +236,7 @@ def test_yield_of_the_day_is_placed_over_plan(client):
     first = pavement.placing_days.order_by("placed_on").first()
     answer = client.get(reverse("placing_day_page", args=[first.pk]))
     assert answer.context["sums"].used.words == "104 %"
+    assert "4.75 yd³" in answer.content.decode()
 
 
 def test_trucks_are_apart_by_load_lane_thickness_and_pace(client):
