@@ -56,7 +56,7 @@ def shares_of(book: Book) -> LoadShares | NotGiven:
     if turned := [p for p in book.of("panels") if book.read("panels", p, "turned_deg")]:
         return NotGiven(f"{turned[0]} lies in a curve: feet along a lane do not say which part.")
     try:
-        return lay_over(spreads, [_panel(book, name) for name in book.of("panels")])
+        return lay_over(spreads, [panel_of(book, name) for name in book.of("panels")])
     except PlacingError as fault:
         return NotGiven(fault.message)
 
@@ -65,7 +65,7 @@ def add_panel_figures(book: Book) -> None:
     """Work out areas, shares, and what each load raveled on each day looked at."""
     for panel in book.of("panels"):
         outline = book.take("panels", panel, "outline")
-        area = _panel(book, panel).area_m2
+        area = panel_of(book, panel).area_m2
         shown = f"{printed(area, 2)} m2"
         says = f"panel {panel}: area"
         formula = "area of an outline"
@@ -106,7 +106,8 @@ def panel_change_name(panel: str, before: LookDay, after: LookDay) -> str:
     return f"panel {panel} change {before.on} to {after.on}"
 
 
-def _panel(book: Book, name: str) -> Panel:
+def panel_of(book: Book, name: str) -> Panel:
+    """Return a panel as it is drawn."""
     parsed = read_panel_name(name)
     outline = [tuple(point) for point in book.read("panels", name, "outline")]
     left, low = min(p[0] for p in outline), min(p[1] for p in outline)

@@ -240,9 +240,8 @@ def _share(shown: LoadsShown, panel: str) -> str:
 
 def _key(shown: LoadsShown) -> list[Entry]:
     """Only what is on this picture."""
-    entries = [
-        Entry("number: load; every second load is hatched", _sign(Hatch.LOAD, Role.WATER), 8.0)
-    ]
+    words = "number: load; every second load is hatched"
+    entries = [Entry(words, _sign(Hatch.LOAD, Role.WATER), 8.0)] if shown.shares.loads else []
     if shown.raveled:
         entries.append(Entry(f"%: raveled share of a panel, {shown.raveled_words}".rstrip(", ")))
     if shown.bare:

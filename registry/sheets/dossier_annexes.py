@@ -4,9 +4,16 @@ from collections.abc import Iterator
 
 from registry.dossier import Book
 from registry.dossier.load_figures import system_of
-from registry.dossier.panel_figures import look_days, pairs_of, raveled_name
+from registry.dossier.panel_figures import (
+    look_days,
+    pairs_of,
+    panel_of,
+    raveled_name,
+    shares_of,
+)
 from registry.dossier.pattern_figures import IN_ZONE, LATE, OTHERS, OUT_OF_ZONE, tau_name
-from registry.drawing.load_limits import LimitDrawn, PanelDrawn, load_picture
+from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
+from registry.placing import LoadShares, NotGiven
 from registry.sheets.dossier_front import FACTOR_WORDS, finding_row, front_days
 from registry.sheets.flowing import Block, Column, Said, Table
 from registry.units import System
@@ -19,7 +26,10 @@ _NO_PLAN = "There is no plan of panels in the record, so no picture and no load 
 def plan_blocks(book: Book) -> Iterator[Block]:
     """A: the plan, then every panel, then findings with evidence for and against."""
     days = front_days(tuple(day.on for day in look_days(book)))
-    yield _picture(book, days) if book.of("panels") else Said(_NO_PLAN)
+    if book.of("panels"):
+        yield from _pictures(book, days)
+    else:
+        yield Said(_NO_PLAN)
     heads = [f"raveled % {day}" for day in days] + [""] * (3 - len(days))
     columns = (
         Column("panel", 12.0),
@@ -56,30 +66,31 @@ def plan_blocks(book: Book) -> Iterator[Block]:
     )  # fmt: skip
 
 
-def _picture(book: Book, days: tuple[str, ...]) -> Block:
+def _pictures(book: Book, days: tuple[str, ...]) -> Iterator[Block]:
+    """The loads over the panels with the first look; the panels alone where they have no limits."""
+    panels = [panel_of(book, name) for name in book.of("panels")]
+    shares = shares_of(book)
+    if isinstance(shares, NotGiven):
+        yield Said(f"No loads on the picture: {shares.reason}")
+        shares = LoadShares((), {panel.name: panel.area_m2 for panel in panels}, (), ())
     looks = {day.on: day for day in look_days(book)}
-    panels: list[PanelDrawn] = []
-    edges: dict[str, tuple[float, float]] = {}
-    for name in book.of("panels"):
-        outline = tuple((x, y) for x, y in book.read("panels", name, "outline"))
-        row = looks[days[0]].rows.get(name) if days else None
-        share = book.read("looks", row, "share") if row else None
-        panels.append(PanelDrawn(name, outline, "" if share is None else f"{100 * share:.0f} %"))
-        lane = book.read("panels", name, "lane")
-        left, right = min(x for x, _ in outline), max(x for x, _ in outline)
-        known = edges.get(lane, (left, right))
-        edges[lane] = (min(left, known[0]), max(right, known[1]))
-    limits = [
-        LimitDrawn(
-            book.read("spreads", name, "load"),
-            *edges[lane],
-            book.read("spreads", name, "from", "m"),
-            book.read("spreads", name, "to", "m"),
-        )
-        for name in book.of("spreads")
-        if (lane := book.read("spreads", name, "lane")) in edges
-    ]
-    return load_picture(panels, limits, PICTURE_MM)
+    first = looks[days[0]] if days else None
+    raveled = {
+        panel: f"{100 * book.read('looks', row, 'share'):.0f} %"
+        for panel, row in (first.rows.items() if first else ())
+    }
+    zone = [name for name in book.of("panels") if book.read("panels", name, "in_winter_zone")]
+    words = f"{first.on}, {first.graded_by}" if first else ""
+    shown = LoadsShown(shares, raveled, words, tuple(_bare(book)), zone)
+    yield loads_picture(shown, panels, PICTURE_MM)
+
+
+def _bare(book: Book) -> Iterator[BareMark]:
+    for name in book.of("breaks"):
+        panels = tuple(book.read("breaks", name, "panels") or ())
+        begin, end = (book.read("breaks", name, cell) for cell in ("from_at", "to_at"))
+        if panels:
+            yield BareMark(panels, f"{_clock(begin or '')} to {_clock(end or '') or 'not known'}")
 
 
 def load_blocks(book: Book) -> Iterator[Block]:
