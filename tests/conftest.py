@@ -1,5 +1,6 @@
 """What every test runs under."""
 
+import gc
 import os
 from collections.abc import Iterator
 
@@ -41,6 +42,17 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if uses_database(item):
             item.add_marker("database")
+
+
+def pytest_collection_finish() -> None:
+    """Leave what the run itself holds out of each search for unreachable objects.
+
+    Half a million objects of modules and collected tests were looked through again and again: a
+    tenth of the time.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
 
 
 def uses_database(item: pytest.Item) -> bool:
