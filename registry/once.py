@@ -14,6 +14,11 @@ Answer = TypeVar("Answer")
 kept_on_this_page: ContextVar[dict[Hashable, object] | None] = ContextVar("kept", default=None)
 
 
+def is_page_open() -> bool:
+    """Say whether a page is being read, so that what is kept now is there for those who ask."""
+    return kept_on_this_page.get() is not None
+
+
 def keep(key: Hashable, answer: object) -> None:
     """Keep an answer that was fetched in another way, for those who ask later on this page."""
     answers = kept_on_this_page.get()

@@ -26,7 +26,7 @@ from registry.models import (
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights
 from registry.models.seat import Seat
-from registry.models.sight import orders_shown
+from registry.models.sight import orders_shown, shows_order
 from registry.models.work_order import WorkOrderQuerySet
 
 OF_A_SWEEPER = frozenset({"dated", "done", "in_part", "turned_away", "called_off", "billed"})
@@ -65,8 +65,7 @@ def get_work_order(person: Person, pk: int, *, to: str = "read") -> WorkOrder:
     )  # fmt: skip
     row = rows.filter(pk=pk).first()
     if row is None or not (
-        reads_all(person, row.pavement)
-        or visible_work_orders(person, row.pavement).filter(pk=pk).exists()
+        reads_all(person, row.pavement) or shows_order(rights_at(person, row.pavement), row)
     ):
         raise Http404("No such work order.")
     if not sees(person, row.pavement):

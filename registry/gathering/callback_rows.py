@@ -51,7 +51,7 @@ def callback_rows(
         row.agreed_dates.standing(),
         notes,
         row.answers.all(),
-        row.findings.standing(),
+        row.findings.standing().select_related("entered_for"),
         row.evidence.standing(),
         row.third_parties.all(),
         row.settlement.standing(),

@@ -1,6 +1,6 @@
 """Did it work: what is suggested of an order that was done, its debris and what function cost."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from registry.gathering.gains import GainAtSpot
@@ -38,17 +38,17 @@ def done_event(
     cleaning: Cleaning,
     gains: tuple[GainAtSpot, ...],
     *,
+    parts: Sequence[CleanedPanel],
     action_mm_h: float | None,
     is_only: bool,
 ) -> DoneEvent:
     """Work out what one event of an order is worth.
 
-    cleaning  with panels and their panel at hand
+    parts     the panels that the cleaning covered or missed
     is_only   no other cleaning of the order: the price agreed is its cost where none is written
     """
     if not cleaning.is_cleaning:
         return DoneEvent(cleaning)
-    parts = list(cleaning.panels.all())
     area = cleaning_area_m2(order, cleaning, parts)
     agreed = cleaning.cost is None and is_only and order.price_basis != "hour"
     price = order.price_agreed if agreed else cleaning.cost

@@ -105,6 +105,11 @@ def _state(pavement: Pavement) -> dict[str, Any]:
     return found
 
 
+def open_things_of(pavement: Pavement) -> list[str]:
+    """Return what is open at a pavement and has to go to somebody, in words."""
+    return list(_open(pavement))
+
+
 def _open(pavement: Pavement) -> Iterable[str]:
     for order in pavement.work_orders.open().order_by("pk"):
         yield f"work order {order}, {order.get_state_display()}"

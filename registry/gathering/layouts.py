@@ -8,7 +8,8 @@ from typing import Any
 
 from registry.faults import DomainError
 from registry.models import Panel, Pavement, Plan, PlanKind
-from registry.once import keep, kept
+from registry.models.together import together
+from registry.once import is_page_open, keep, kept
 from registry.plan.datum import Datum, Tie
 from registry.plan.features import Feature, FeatureKind
 from registry.plan.layout import Layout
@@ -37,6 +38,22 @@ def keep_plans(pavement: Pavement, plans: Iterable[Plan], panels: Iterable[Panel
     for plan in newest_first[:1]:
         of_plan = tuple(p for p in panels if p.plan_id is None or p.plan_id == plan.pk)
         keep(("panels", plan.pk), of_plan)
+
+
+def link_cuts(panels: Iterable[Panel]) -> dict[int, Panel]:
+    """Give each of a pavement's panels the one it was cut from; return all by their ids."""
+    named = {panel.pk: panel for panel in panels}
+    for panel in named.values():
+        panel.cut_from = named.get(panel.cut_from_id) if panel.cut_from_id else None
+    return named
+
+
+def fetch_plans(pavement: Pavement) -> None:
+    """Fetch plans and panels by one question, for a page that shows the plan in force."""
+    if is_page_open():
+        plans, panels = together(pavement.plans.standing(), pavement.panels.standing())
+        link_cuts(panels)
+        keep_plans(pavement, plans, panels)
 
 
 def current_plan(pavement: Pavement) -> Plan | None:

@@ -1,14 +1,16 @@
 """Which panels and how much area an order asks for, and what is left of it to do."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from django.db.models import F, Prefetch, Q, Subquery, prefetch_related_objects
+from django.db.models import F, Q, QuerySet, Subquery
 from shapely import Polygon
 
+from registry.gathering.layouts import keep_plans, link_cuts
 from registry.models import CleanedPanel, OrderedPanel, Panel, Spot, WorkOrder
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.panel import plan_order
-from registry.once import keep, kept
+from registry.models.together import together
+from registry.once import is_page_open, keep, kept
 
 
 def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
@@ -17,11 +19,47 @@ def ordered_panels(order: WorkOrder) -> list[OrderedPanel]:
     return sorted(rows, key=lambda row: plan_order(row.panel.name))
 
 
-def fetch_rows_and_spots(order: WorkOrder) -> None:
-    """Fetch the panels and spots of an order onto it, for all who ask on this page."""
-    parts = Prefetch("panels", OrderedPanel.objects.select_related("panel"))
-    prefetch_related_objects([order], parts, "before_spots", "after_spots")
-    keep(("ordered", order.pk), tuple(order.panels.all()))
+def spots_of(order: WorkOrder) -> tuple[Sequence[Spot], Sequence[Spot]]:
+    """Return the spots to be tested before, and those to be tested after."""
+    return kept(
+        ("order spots", order.pk),
+        lambda: (list(order.before_spots.all()), list(order.after_spots.all())),
+    )
+
+
+def swept_parts(order: WorkOrder) -> tuple[CleanedPanel, ...]:
+    """Return the panels that the cleanings of an order covered or missed, those to redo too."""
+    rows = _swept(order.cleanings.done()).select_related("panel")
+    return kept(("swept", order.pk), lambda: tuple(rows))
+
+
+def _swept(cleanings: CleaningQuerySet) -> QuerySet[CleanedPanel]:
+    return CleanedPanel.objects.filter(cleaning__in=cleanings).order_by("pk")
+
+
+def fetch_order_parts(order: WorkOrder) -> None:
+    """Fetch the plan, panels, spots and sweeping of an order by one question, for this page."""
+    if not is_page_open():
+        return
+    pavement = order.pavement
+    plans, panels, ordered, before, after, swept, counting = together(
+        pavement.plans.standing(),
+        pavement.panels.all(),
+        OrderedPanel.objects.filter(order=order),
+        order.before_spots.all(),
+        order.after_spots.all(),
+        _swept(order.cleanings.done()),
+        _swept(cleanings_that_count(order)),
+    )
+    named = link_cuts(panels)
+    keep_plans(pavement, plans, [p for p in panels if p.void_at is None and p.double_of_id is None])
+    for part in (*ordered, *swept, *counting):
+        if part.panel_id in named:
+            part.panel = named[part.panel_id]
+    keep(("ordered", order.pk), tuple(ordered))
+    keep(("order spots", order.pk), (before, after))
+    keep(("swept", order.pk), tuple(swept))
+    keep(("swept and counting", order.pk), tuple(counting))
 
 
 def rows_in_words(order: WorkOrder) -> dict[str, str]:
@@ -32,8 +70,8 @@ def rows_in_words(order: WorkOrder) -> dict[str, str]:
     return {
         "where": where,
         "twice": ", ".join(part.panel.name for part in parts if part.is_twice),
-        "before_spots": _names(order.before_spots.all()),
-        "after_spots": _names(order.after_spots.all()),
+        "before_spots": _names(spots_of(order)[0]),
+        "after_spots": _names(spots_of(order)[1]),
     }
 
 
@@ -54,8 +92,8 @@ def panels_left(order: WorkOrder) -> list[Panel]:
     Of an order by panels those that no cleaning of it has covered; of one for the whole pavement
     those that its cleanings missed, so none before the first of them.
     """
-    parts = CleanedPanel.objects.filter(cleaning__in=cleanings_that_count(order))
-    parts = parts.select_related("panel")
+    rows = _swept(cleanings_that_count(order)).select_related("panel")
+    parts = kept(("swept and counting", order.pk), lambda: tuple(rows))
     covered = {part.panel_id for part in parts if not part.is_missed}
     asked = [row.panel for row in ordered_panels(order) if not order.covers_all]
     if order.covers_all:

@@ -236,6 +236,8 @@ class HandOverContent:
 
     facts, warranty  (label, words);  lines (what, y, n or not in existence, words)
     opens            (what is open, what becomes of it)
+
+    `row_id` is kept with the print, so that its number leads to the certificate.
     """
 
     heading: Heading
@@ -250,10 +252,17 @@ class HandOverContent:
     walked: str = ""
     signed: tuple[tuple[str, str], ...] = ()
     is_first: bool = False
+    row_id: int = 0
 
 
 Content = (
-    InspectionContent | InfiltrationContent | SweepContent | DayContent | LoadContent | CoverContent
+    InspectionContent
+    | InfiltrationContent
+    | SweepContent
+    | DayContent
+    | LoadContent
+    | CoverContent
+    | HandOverContent
 )
 
 

@@ -27,6 +27,11 @@ from registry.sheets.contents import (
     PlannedSpot,
     SweepContent,
 )
+from registry.sheets.hand_over_content import (
+    blank_hand_over,
+    certificate_to_print,
+    hand_over_content,
+)
 from registry.sheets.known_rows import all_of, known_defects
 from registry.sheets.placing_sheets import cover_content, day_to_print, load_content
 from registry.sheets.sweep_order import next_order, sweep_content
@@ -38,6 +43,7 @@ TITLES = {
     SheetKind.SWEEP: "SWEEP WORK ORDER",
     SheetKind.LOAD: "LOAD SHEET",
     SheetKind.COVER: "COVER WALK CARD",
+    SheetKind.HANDOVER: "HAND-OVER CERTIFICATE",
 }
 
 
@@ -46,6 +52,7 @@ BLANK: dict[str, Callable[[Heading], Content]] = {
     SheetKind.SWEEP: SweepContent,
     SheetKind.LOAD: LoadContent,
     SheetKind.COVER: CoverContent,
+    SheetKind.HANDOVER: blank_hand_over,
 }
 
 
@@ -99,6 +106,8 @@ def content_of(
         return sweep_content(next_order(pavement), heading, layout, printed_on)
     if chosen in OF_A_DAY:
         return OF_A_DAY[chosen](day_to_print(pavement, on), heading)
+    if chosen == SheetKind.HANDOVER:
+        return hand_over_content(certificate_to_print(pavement), heading)
     spots = _fixed_points(pavement)
     if chosen == SheetKind.INSPECTION:
         planned = tuple(_planned(spot, layout, pavement, system, printed_on) for spot in spots)

@@ -7,7 +7,7 @@ from registry.sheets.binding import bind
 from registry.sheets.box import BOX_WIDTH_MM, Paper, SheetError
 from registry.sheets.contents import DrawnSheet, HandOverContent, SheetMark
 from registry.sheets.footer import draw_footer
-from registry.sheets.hand_over_content import SIGHT
+from registry.sheets.hand_over_content import PEN, SIGHT
 from registry.sheets.header import HEADER_MM
 from registry.sheets.ink import THICK_MM, Ink, broken
 from registry.sheets.rows import ROW_MM, Row
@@ -51,14 +51,14 @@ def _lines(content: HandOverContent) -> list[tuple[str, str, str]]:
     found.append(("CARE DUTIES", "", ""))
     found += [(label, "", words) for label, words in content.care]
     found.append(("NOT KNOWN", "", ""))
-    found += [("", "", words) for words in content.not_known or ("nothing written",)]
+    found += [(" ", "", words) for words in content.not_known or ("nothing written",)]
     found.append(("SIGHT", "", ""))
     found += [("copies", "", content.copies), ("", "", SIGHT), ("", "", NOT_LIABLE)]
     return found
 
 
 def _is_heading(line: tuple[str, str, str]) -> bool:
-    return bool(line[0]) and not line[1] and not line[2]
+    return line[0].isupper()
 
 
 def _words(line: tuple[str, str, str]) -> list[str]:
@@ -73,6 +73,8 @@ def _label(line: tuple[str, str, str]) -> tuple[str, ...]:
 def _height(line: tuple[str, str, str]) -> float:
     if _is_heading(line):
         return LINE + 2.2
+    if line[2] == PEN:
+        return ROW_MM
     return max(len(_words(line)), len(_label(line)), 1) * LINE
 
 
@@ -95,15 +97,18 @@ def _paint_line(ink: Ink, y: float, line: tuple[str, str, str]) -> float:
         ink.rule(y - LINE + 2.0, BOX_WIDTH_MM)
         ink.text(1.5, y + 1.6, line[0], bold=True)
         return y + LINE + 2.2
+    at, foot = LABEL_MM, y + _height(line)
+    y += ROW_MM - LINE if line[2] == PEN else 0.0
     for nth, words in enumerate(_label(line)):
         ink.text(1.5, y + nth * LINE, words)
-    at = LABEL_MM
     if line[1]:
         ink.text(at, y, line[1], bold=True)
         at += MARK_MM
+    if line[2] == PEN:
+        ink.line(at, y + 0.7, BOX_WIDTH_MM - 2, y + 0.7)
     for nth, words in enumerate(_words(line)):
         ink.text(at, y + nth * LINE, words)
-    return y + _height(line)
+    return foot
 
 
 def _sign(ink: Ink, content: HandOverContent) -> None:

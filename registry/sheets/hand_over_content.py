@@ -2,13 +2,21 @@
 
 from zoneinfo import ZoneInfo
 
-from registry.models import HandOver
+from registry.models import HandOver, Pavement
 from registry.placing.hand_over_moves import HAND_OVER
+from registry.sheets.box import SheetError
 from registry.sheets.contents import HandOverContent, Heading
 from registry.units import Kind, show
 
 TITLE = "HAND-OVER CERTIFICATE"
 OPEN = "not filled in"
+PEN = " "
+"""Words of a line that is written in by pen."""
+HANDED_OVER = (
+    "as-built plan", "load record", "curing log", "acceptance tests", "all infiltration tests",
+    "inspections", "defects open", "cleanings", "winter log", "photos", "permit and agreement",
+)  # fmt: skip
+"""Kinds of paper, in the order of the certificate."""
 SIGHT = "The giver’s right to write ends at the effective hour; it keeps a copy of its own period."
 
 
@@ -50,7 +58,40 @@ def hand_over_content(row: HandOver, heading: Heading) -> HandOverContent:
         walked=str(row.get_taker_walked_display() or ""),
         signed=tuple(signed),
         is_first=row.is_first,
+        row_id=row.pk,
     )
+
+
+def blank_hand_over(heading: Heading) -> HandOverContent:
+    """Return a certificate with nothing written in: a line to write on behind each label."""
+    return HandOverContent(
+        heading=heading,
+        facts=_open("from: name, role", "to: name, role", "effective date, hour", "by deed no."),
+        lines=tuple((what, "y  n  not", PEN) for what in HANDED_OVER),
+        state=_open("condition", "lowest rate", "action level", "lips over 1/4 in (6 mm)"),
+        opens=_open("1", "2", "3"),
+        warranty=_open("start", "last day", "parts, last days", "on a sale", "excluded"),
+        care=_open("duties", "next statement signed by"),
+        not_known=(PEN,) * 4,
+        is_first=True,
+    )
+
+
+def _open(*labels: str) -> tuple[tuple[str, str], ...]:
+    return tuple((label, PEN) for label in labels)
+
+
+def certificate_to_print(pavement: Pavement) -> HandOver:
+    """Return the newest certificate of a pavement. Raises SheetError where none is drawn up."""
+    rows = pavement.hand_overs.standing().select_related("giver", "taker")
+    found = rows.order_by("-effective_at", "-pk").first()
+    if found is None:
+        raise SheetError(
+            "No hand-over certificate is drawn up for this pavement. Draw it up first, or print "
+            "it blank."
+        )
+    found.pavement = pavement
+    return found
 
 
 def _state(row: HandOver, heading: Heading) -> tuple[tuple[str, str], ...]:

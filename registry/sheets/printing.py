@@ -6,6 +6,7 @@ from registry.sheets.contents import (
     CoverContent,
     DayContent,
     DrawnSheet,
+    HandOverContent,
     InspectionContent,
     LoadContent,
     SheetMark,
@@ -14,6 +15,7 @@ from registry.sheets.contents import (
 )
 from registry.sheets.cover_card import draw_cover_card
 from registry.sheets.day import draw_day
+from registry.sheets.hand_over import draw_hand_over
 from registry.sheets.infiltration import draw_infiltration
 from registry.sheets.inspection import draw_inspection
 from registry.sheets.load_sheet import draw_load_sheet
@@ -33,6 +35,8 @@ def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) ->
         return draw_load_sheet(content, mark, paper_named(paper))
     if isinstance(content, CoverContent):
         return draw_cover_card(content, mark, paper_named(paper))
+    if isinstance(content, HandOverContent):
+        return draw_hand_over(content, mark, paper_named(paper))
     return draw_infiltration(content, mark, paper_named(paper))
 
 
@@ -54,6 +58,8 @@ def kept_of(content: Content) -> dict[str, object]:
     if isinstance(content, LoadContent | CoverContent):
         of_day = {"on": content.on, "placing_day": content.day_id}
         return kept | (of_day if content.day_id else {})
+    if isinstance(content, HandOverContent):
+        return kept | ({"hand_over": content.row_id} if content.row_id else {})
     kept["spots"] = [[spot.name, spot.place, spot.stratum] for spot in content.spots]
     if isinstance(content, InspectionContent):
         kept["known"] = [

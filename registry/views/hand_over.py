@@ -17,15 +17,13 @@ from registry.actions.draw_up_hand_over import draw_up_hand_over
 from registry.actions.print_sheet import print_sheet
 from registry.forms.hand_over import HandOverForm
 from registry.gathering.claim_words import NOT_LIABLE
-from registry.gathering.hand_over_facts import hand_over_facts
+from registry.gathering.hand_over_facts import open_things_of
 from registry.gathering.layouts import current_plan
 from registry.models import HandOver, Pavement
 from registry.models.printed_sheet import SheetKind
-from registry.sheets.box import paper_named
-from registry.sheets.contents import SheetMark
 from registry.sheets.gathered import heading_of
-from registry.sheets.hand_over import draw_hand_over
 from registry.sheets.hand_over_content import TITLE, hand_over_content
+from registry.sheets.printing import draw_sheet, kept_of
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -38,7 +36,7 @@ def hand_over_add(request: HttpRequest, pk: int) -> HttpResponse:
     """Draw up a certificate: its lines follow from the record."""
     pavement = access.get_pavement(request.user, pk, to="hand_over")
     side = access.acting_organisation(request.user, pavement, "hand_over")
-    first = {"open_things": [[what, ""] for what in hand_over_facts(pavement).opens]}
+    first = {"open_things": [[what, ""] for what in open_things_of(pavement)]}
     form = HandOverForm(
         request.POST or None,
         parent=pavement,
@@ -94,16 +92,18 @@ def hand_over_paper(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     heading = heading_of(TITLE, pavement, plan, system, today, organisation)
     content = hand_over_content(found, heading)
     paper = "a4" if system is System.SI else "letter"
-
-    def draw(number: str) -> Any:
-        mark = SheetMark(number, f"{settings.PUBLIC_URL}/sheets/{number}/")
-        return draw_hand_over(content, mark, paper_named(paper))
-
     done = print_sheet(
-        kind=SheetKind.HANDOVER, draw=draw, content={"hand_over": found.pk, "plan_number": None},
-        system=system.value, paper=paper, pavement=pavement, by=request.user,
+        kind=SheetKind.HANDOVER,
+        draw=lambda number: draw_sheet(
+            content, number=number, public_url=settings.PUBLIC_URL, paper=paper
+        ),
+        content=kept_of(content),
+        system=system.value,
+        paper=paper,
+        pavement=pavement,
+        by=request.user,
         organisation=organisation,
-    )  # fmt: skip
+    )
     headers = {"Content-Disposition": f'inline; filename="{done.row.number}.pdf"'}
     return HttpResponse(done.pdf, content_type="application/pdf", headers=headers)
 

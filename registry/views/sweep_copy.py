@@ -16,7 +16,7 @@ from registry.access.work_orders import (
 )
 from registry.actions.copy_sweep_sheet import SweepRead, copy_sweep_sheet, hold_sweep_double
 from registry.forms.sweep_copy import SweepCopyForm
-from registry.gathering.order_rows import panels_left
+from registry.gathering.order_rows import fetch_order_parts, panels_left
 from registry.models import PrintedSheet, SheetCopy, WorkOrder
 from registry.views.copied import answer_copied
 from registry.views.entry import try_action
@@ -56,6 +56,7 @@ def sweep_copy_in(request: HttpRequest, number: str) -> HttpResponse:
 
 
 def _form(request: HttpRequest, sheet: PrintedSheet, order: WorkOrder) -> SweepCopyForm:
+    fetch_order_parts(order)
     left = [panel.pk for panel in panels_left(order)]
     there = order.pavement.panels.standing().filter(exists_to_on__isnull=True)
     asked = there.filter(pk__in=left) if left or not order.covers_all else there

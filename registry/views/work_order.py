@@ -32,8 +32,16 @@ from registry.gathering.checked_order import DoneEvent, done_event
 from registry.gathering.gains import days_by_spot, gains_among
 from registry.gathering.layouts import find_layout
 from registry.gathering.order_picture import read_rows, swept_areas
-from registry.gathering.order_rows import area_to_do_m2, ordered_panels, panels_left
+from registry.gathering.order_rows import (
+    area_to_do_m2,
+    fetch_order_parts,
+    ordered_panels,
+    panels_left,
+    spots_of,
+    swept_parts,
+)
 from registry.models import Pavement, WorkOrder
+from registry.models.cleaning import with_parts
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -95,6 +103,8 @@ def _choices(request: HttpRequest, pavement: Pavement) -> dict[str, Any]:
 def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order: what is to do, where it stands, what was done and whether it worked."""
     row = get_work_order(request.user, pk)
+    fetch_order_parts(row)
+    before_spots, after_spots = spots_of(row)
     rights = rights_at(request.user, row.pavement)
     open_to_work = not row.is_void
     context = {
@@ -105,8 +115,8 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
         "panels": ordered_panels(row),
         "left": panels_left(row),
         "area_m2": area_to_do_m2(row),
-        "before_spots": row.before_spots.all(),
-        "after_spots": row.after_spots.all(),
+        "before_spots": before_spots,
+        "after_spots": after_spots,
         "moves": row.moves.select_related("by", "by_organisation", "cleaning", "crew"),
         "events": _events(request, row),
         "shows_price": access.may_see_prices(request.user, row),
@@ -122,14 +132,7 @@ def _events(request: HttpRequest, row: WorkOrder) -> list[DoneEvent]:
 
     The pavement's other restorative cleanings come by the same question: they part the gains.
     """
-    of_order = Q(work_order=row)
-    if not access.reads_all(request.user, row.pavement):
-        seen = access.visible_cleanings(request.user, row.pavement)
-        of_order &= Q(pk__in=seen.values("pk"))
-    rows = row.pavement.cleanings.standing().in_order()
-    rows = rows.annotate(is_of_order=Case(When(of_order, then=True), default=False))
-    parts = ("before_tests", "after_tests", "panels__panel")
-    rows = rows.filter(Q(is_of_order=True) | Q(is_restorative=True)).prefetch_related(*parts)
+    rows = _cleanings_of(request, row)
     events = [event for event in rows if event.is_of_order]
     done = [event for event in events if event.is_cleaning]
     if not done:
@@ -141,7 +144,24 @@ def _events(request: HttpRequest, row: WorkOrder) -> list[DoneEvent]:
     standing = row.pavement.standings.filter(viewpoint=viewpoint).first()
     level = standing.action_rate_mm_h if standing else None
     given = {"action_mm_h": level, "is_only": len(done) == 1}
-    return [done_event(row, one, gains_among(one, days, others), **given) for one in events]
+    swept = [
+        (one, [part for part in swept_parts(row) if part.cleaning_id == one.pk]) for one in events
+    ]
+    return [
+        done_event(row, one, gains_among(one, days, others), parts=parts, **given)
+        for one, parts in swept
+    ]
+
+
+def _cleanings_of(request: HttpRequest, row: WorkOrder) -> list[Any]:
+    """Return the events of an order that one sees, and the pavement's restorative cleanings."""
+    of_order = Q(work_order=row)
+    if not access.reads_all(request.user, row.pavement):
+        seen = access.visible_cleanings(request.user, row.pavement)
+        of_order &= Q(pk__in=seen.values("pk"))
+    rows = row.pavement.cleanings.standing().in_order()
+    rows = rows.annotate(is_of_order=Case(When(of_order, then=True), default=False))
+    return list(with_parts(rows.filter(Q(is_of_order=True) | Q(is_restorative=True))))
 
 
 def _plan(row: WorkOrder, system: System) -> SafeString | None:

@@ -23,7 +23,7 @@ from registry.actions.do_work_order import do_work_order
 from registry.actions.move_work_order import move_work_order
 from registry.forms.work_order_done import WorkOrderDoneForm
 from registry.forms.work_order_move import CallOffForm, OrderCheckForm, OrderMoveForm
-from registry.gathering.order_rows import panels_left
+from registry.gathering.order_rows import fetch_order_parts, panels_left
 from registry.models import Cleaning, Organisation, WorkOrder
 from registry.planning.order_moves import OUTCOMES, STATES, next_states
 from registry.views.entry import try_action
@@ -98,6 +98,7 @@ def work_order_done(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _done_form(request: HttpRequest, row: WorkOrder) -> WorkOrderDoneForm:
+    fetch_order_parts(row)
     today = local_today(row.pavement)
     left = [panel.pk for panel in panels_left(row)]
     there = row.pavement.panels.standing().filter(exists_to_on__isnull=True)

@@ -12,7 +12,7 @@ from registry.access.work_orders import get_work_order
 from registry.actions.correct_order_rows import correct_order_rows
 from registry.forms.work_order_rows import WorkOrderRowsForm
 from registry.gathering.order_picture import read_rows
-from registry.gathering.order_rows import fetch_rows_and_spots, rows_in_words
+from registry.gathering.order_rows import fetch_order_parts, rows_in_words
 from registry.models import WorkOrder
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -24,7 +24,7 @@ from registry.views.title import title_block_of
 def work_order_rows(request: HttpRequest, pk: int) -> HttpResponse:
     """Correct the rows and spots of an order, by a line."""
     row = get_work_order(request.user, pk, to="keep")
-    fetch_rows_and_spots(row)
+    fetch_order_parts(row)
     form = _form(request, row)
     if request.method == "POST" and form.is_valid():
         side = access.acting_organisation(request.user, row.pavement, "order_cleaning")

@@ -35,6 +35,13 @@ ROLES = {
 }
 
 
+def _opens(person, row):
+    try:
+        return get_work_order(person, row.pk) == row
+    except Http404:
+        return False
+
+
 class TestWorkOrders(TestCase):
     @classmethod
     def setUpTestData(cls):
@@ -58,6 +65,7 @@ class TestWorkOrders(TestCase):
             person = self.people[name]
             assert set(visible_work_orders(person, self.lot)) == shown, name
             assert set(all_visible_work_orders(person)) == shown, name
+            assert {row for row in both if _opens(person, row)} == shown, name
 
     def test_former_owner_keeps_the_orders_of_its_own_period(self):
         member = MembershipFactory()
@@ -66,6 +74,7 @@ class TestWorkOrders(TestCase):
         before = datetime(2024, 5, 1, tzinfo=UTC)
         old = WorkOrderFactory(pavement=self.lot, entered_at=before)
         assert list(visible_work_orders(member.person, self.lot)) == [old]
+        assert _opens(member.person, old) and not _opens(member.person, self.sent)
 
     def test_order_that_is_not_seen_is_not_found(self):
         with pytest.raises(Http404):

@@ -49,7 +49,8 @@ def worth(order, action_mm_h=254.0, is_only=True, **fields):
     row = Cleaning.objects.prefetch_related("panels__panel").get(pk=row.pk)
     tests = order.pavement.infiltration_tests.select_related("spot", "pavement__site")
     gains = gains_of(row, tests, [])
-    return done_event(order, row, gains, action_mm_h=action_mm_h, is_only=is_only)
+    given = {"parts": row.panels.all(), "action_mm_h": action_mm_h, "is_only": is_only}
+    return done_event(order, row, gains, **given)
 
 
 def test_brought_above_the_action_level_at_the_price_agreed(order):
@@ -91,7 +92,8 @@ def test_rows_missed_are_named_and_their_area_is_not_counted(order):
     for panel in order.pavement.panels.all():
         row.panels.create(panel=panel, is_missed=panel.name == "A3", why="car")
     row = Cleaning.objects.prefetch_related("panels__panel").get(pk=row.pk)
-    found = done_event(order, row, (), action_mm_h=None, is_only=True)
+    given = {"parts": list(row.panels.all()), "action_mm_h": None, "is_only": True}
+    found = done_event(order, row, (), **given)
     assert found.judgement.suggestion is Suggestion.IN_PART
     assert found.judgement.reasons == ("Not done: A3 (car).",)
     assert found.area_m2 == pytest.approx(5 * 144 * FT2)

@@ -1,3 +1,4 @@
+from datetime import UTC, datetime
 from io import StringIO
 
 import pytest
@@ -6,7 +7,7 @@ from django.test import override_settings
 
 from registry.models import JournalLine, PrintedSheet
 from tests import factories
-from tests.placing_factories import PlacingDayFactory
+from tests.placing_factories import HandOverFactory, PlacingDayFactory
 from tests.sheets import printed
 from tests.sheets.rows_of_lot import lot_of
 
@@ -64,7 +65,7 @@ def test_a_blank_sheet_for_a_pavement_takes_its_units_and_nothing_else(tmp_path)
     assert "North lot" not in page and "°C" in page
 
 
-@pytest.mark.parametrize("kind", ["dossier", "statement", "handover", "walk"])
+@pytest.mark.parametrize("kind", ["dossier", "statement", "walk"])
 def test_other_kinds_end_in_one_clear_line(tmp_path, kind):
     with pytest.raises(CommandError) as refused:
         run(kind, lot_of(1, 1).pk, "--out", tmp_path / "x.pdf")
@@ -91,6 +92,28 @@ def test_a_sheet_of_a_placing_day_is_that_of_the_newest_day_or_of_one_asked_for(
     with pytest.raises(CommandError, match="no placing day of 2023-08-23"):
         run(kind, pavement.pk, "--on", "2023-08-23", "--out", tmp_path / "x.pdf")
     assert not (tmp_path / "x.pdf").exists()
+
+
+def test_the_newest_hand_over_certificate_is_printed_or_a_blank_one(tmp_path):
+    pavement, file = lot_of(1, 1), tmp_path / "sheet.pdf"
+    with pytest.raises(CommandError, match="No hand-over certificate is drawn up"):
+        run("handover", pavement.pk, "--out", file)
+    HandOverFactory(pavement=pavement, by_deed="deed 1")
+    newest = HandOverFactory(
+        pavement=pavement, by_deed="deed 2", effective_at=datetime(2024, 9, 15, 16, tzinfo=UTC)
+    )
+    assert "HND-0001: 1 page" in run("handover", pavement.pk, "--out", file)
+    assert PrintedSheet.objects.get().content["hand_over"] == newest.pk
+    page = printed.words(file.read_bytes())[0]
+    assert "deed 2" in page and "WHAT IS HANDED OVER" in page and "taker" in page
+    # Rows of 8 mm for a pen take a second page.
+    assert "HND-0002: 2 pages" in run("handover", "--blank", "--units", "si", "--out", file)
+    page = " ".join(printed.words(file.read_bytes()))
+    for field in (
+        "as-built plan", "load record", "curing log", "acceptance tests", "inspections",
+        "winter log", "effective date, hour", "action level", "last day", "giver", "contractor",
+    ):  # fmt: skip
+        assert field in page, field
 
 
 def test_a_pavement_is_never_guessed(tmp_path):

@@ -22,14 +22,10 @@ from tests.views.test_access_table import KEYS, ROWS
 __all__ = ["world"]  # a fixture is found by its name here
 
 MOST = 12
-ORDER = "what was asked, swept and tested of an order is asked for table by table"
 MORE: dict[str, tuple[int, str]] = {
     "pavement_page": (15, "the line of what is due asks for its payer, owner, prices and orders"),
     "outlook_page": (13, "whoever runs the pool it joined is asked for beside the seats there"),
     "defect_page": (13, "a side that does not read all is asked whether it sees this very defect"),
-    "work_order_page": (20, ORDER),
-    "work_order_done": (14, ORDER),
-    "sweep_copy_in": (15, ORDER),
 }
 """Pages that may ask more, by url name: how many, and why."""
 

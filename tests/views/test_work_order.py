@@ -280,7 +280,7 @@ def test_page_asks_as_much_for_one_event_as_for_twenty_more(client, lot):
         beside = {"right_m": 100.0, "up_m": 10.0 * nth}
         panel = factories.PanelFactory(pavement=lot, name=f"M{nth + 1}", **beside)
         row.panels.create(panel=panel)
-    assert queries(client, "work_order_page", row.pk) == before
+    assert queries(client, "work_order_page", row.pk) == before <= MOST_QUERIES
 
 
 def test_form_that_could_not_be_stored_is_not_opened(client, lot):
