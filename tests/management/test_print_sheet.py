@@ -7,7 +7,9 @@ from django.test import override_settings
 
 from registry.models import JournalLine, PrintedSheet
 from tests import factories
+from tests.claim_rows import notice, terms
 from tests.placing_factories import HandOverFactory, PlacingDayFactory
+from tests.placing_rows import north_lot
 from tests.sheets import printed
 from tests.sheets.rows_of_lot import lot_of
 
@@ -65,7 +67,7 @@ def test_a_blank_sheet_for_a_pavement_takes_its_units_and_nothing_else(tmp_path)
     assert "North lot" not in page and "°C" in page
 
 
-@pytest.mark.parametrize("kind", ["dossier", "statement", "walk"])
+@pytest.mark.parametrize("kind", ["statement", "walk"])
 def test_other_kinds_end_in_one_clear_line(tmp_path, kind):
     with pytest.raises(CommandError) as refused:
         run(kind, lot_of(1, 1).pk, "--out", tmp_path / "x.pdf")
@@ -132,3 +134,14 @@ def test_a_file_that_cannot_be_written_takes_no_number(tmp_path):
     with pytest.raises(CommandError, match="cannot be written"):
         run("inspection", lot_of(1, 1).pk, "--out", tmp_path / "no" / "x.pdf")
     assert not PrintedSheet.objects.exists()
+
+
+def test_dossier_of_a_callback_is_made_and_written(tmp_path):
+    row = notice(terms(pavement=north_lot()), panels=["C8"])
+    file = tmp_path / "dossier.pdf"
+    said = run("dossier", row.pavement_id, "--callback", "CB-5", "--out", file)
+    assert said.startswith("DOS-") and file.read_bytes().startswith(b"%PDF")
+    with pytest.raises(CommandError, match="No callback CB-77"):
+        run("dossier", row.pavement_id, "--callback", "CB-77", "--out", file)
+    with pytest.raises(CommandError, match="of a callback"):
+        run("dossier", "--blank", "--units", "us", "--out", file)

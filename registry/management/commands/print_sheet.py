@@ -1,6 +1,7 @@
 """Print a sheet of a pavement, a crew's day sheet, or a blank one, into a PDF file."""
 
 from argparse import ArgumentParser
+from collections.abc import Callable
 from datetime import date
 from functools import partial
 from typing import Any
@@ -10,15 +11,22 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
+from registry.actions.ask_for_dossier import ask_for_dossier
+from registry.actions.make_dossier import make_dossier
 from registry.actions.print_sheet import Print, print_sheet
 from registry.faults import DomainError
 from registry.gathering.crew_day import gather_crew_day
+from registry.gathering.dossier_files import open_dossier
 from registry.models import Crew, Organisation, Pavement, PavementNumber, SheetKind, WorkOrder
 from registry.models.choices import ReadingSystem
 from registry.numerals import whole_number
 from registry.sheets.contents import Content, DrawnSheet
 from registry.sheets.day_content import blank_day, day_content
-from registry.sheets.gathered import blank_content, content_of, refuse_unless_printed
+from registry.sheets.gathered import (
+    blank_content,
+    content_of,
+    refuse_unless_printed,
+)
 from registry.sheets.printing import draw_sheet, kept_of
 from registry.units import System, read_date
 
@@ -49,13 +57,14 @@ class Command(BaseCommand):
             metavar="DATE",
             help="day of a day sheet, a load sheet or a cover walk card, 2026-09-14",
         )
+        parser.add_argument("--callback", help="number of the callback, of a dossier")
         parser.add_argument("--units", choices=tuple(UNITS), help="the pavement's own if left out")
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Print, or say in one line why not (exit status 1)."""
         try:
-            is_day = options["kind"] == SheetKind.DAY
-            done = _print_day(**options) if is_day else self._print(**options)
+            printing = OF_THEIR_OWN.get(options["kind"], self._print)
+            done = printing(**options)
         except DomainError as error:
             raise CommandError(error.message) from error
         pages = f"{done.row.pages} page{'' if done.row.pages == 1 else 's'}"
@@ -143,6 +152,53 @@ def _print_day(
     today = timezone.localdate(timezone=ZoneInfo(own.time_zone))
     content = day_content(day, System(system), today)
     return _write(out, SheetKind.DAY, content, system, paper or _paper(system), crew=found)
+
+
+def _print_dossier(
+    *,
+    pavement: str | None,
+    out: str,
+    paper: str | None,
+    units: str | None,
+    callback: str | None,
+    blank: bool,
+    **_: Any,
+) -> Print:
+    """Make the dossier of a callback of what both sides may share, and write its pages."""
+    if blank or not pavement:
+        raise CommandError("A dossier is of a callback: say at which pavement, and --callback.")
+    found, _whose = _pavement(pavement)
+    rows = found.callbacks.standing().order_by("-pk")
+    claim = (rows.filter(number=callback) if callback else rows).first()
+    if claim is None:
+        raise CommandError(f"No callback {callback or ''} at {found}.".replace("  ", " "))
+    system = _system(units, found)
+    row = ask_for_dossier(
+        callback=claim, organisation=None, by=None, system=system, paper=paper or _paper(system),
+        prepared_by="whoever runs the record",
+    )  # fmt: skip
+    make_dossier(row.pk)
+    row.refresh_from_db()
+    if row.sheet is None:
+        raise CommandError(f"The dossier was not made: {row.why}")
+    with open_dossier(row, "pdf") as made:
+        return _written(out, Print(row.sheet, made.read()))
+
+
+def _written(out: str, done: Print) -> Print:
+    try:
+        with open(out, "wb") as file:
+            file.write(done.pdf)
+    except OSError as error:
+        raise CommandError(f"{out} cannot be written: {error.strerror}.") from error
+    return done
+
+
+OF_THEIR_OWN: dict[str, Callable[..., Print]] = {
+    SheetKind.DAY: _print_day,
+    SheetKind.DOSSIER: _print_dossier,
+}
+"""Kinds that are not of a pavement alone."""
 
 
 def _paper(system: str) -> str:
