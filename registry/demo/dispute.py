@@ -64,6 +64,8 @@ CAUSES_OF_CORES: dict[str, tuple[str, ...]] = {
     "K4": ("covered_late", "salt_frost"),
     "K5": ("salt_frost", "plow"),
 }
+CLOSED_BELOW = ("K6",)
+"""Cores of which table 1K says that paste closes the voids at the bottom."""
 INSIDE = "Kept inside: we would go to 40 % on lane D before we let it come to a court."
 NOT_KNOWN = (
     "no check of the cover is written down for 2023-08-26\n"
@@ -221,6 +223,7 @@ def _core(row: Callback, line: Line) -> Core:
         length_mm=us(float(length), Kind.SMALL_LENGTH),
         density_kg_m3=us(float(density), Kind.DENSITY),
         chloride_percent=number(chloride),
+        bottom_closed="yes" if line["core"] in CLOSED_BELOW else "",
         seen=line["seen in core"],
         cause="" if line["evaluator's cause"] == "-" else line["evaluator's cause"],
         cause_by=EVALUATOR,

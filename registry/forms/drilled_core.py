@@ -17,6 +17,7 @@ class CoreForm(PartForm):
     quantities: ClassVar[dict[str, Kind]] = {
         "length_mm": Kind.SMALL_LENGTH,
         "density_kg_m3": Kind.DENSITY,
+        "fines_mm": Kind.SMALL_LENGTH,
     }
     ranges: ClassVar[dict[str, tuple[float | None, float | None]]] = {"chloride_percent": (0, 100)}
 
@@ -24,8 +25,8 @@ class CoreForm(PartForm):
         model = Core
         fields = (
             "number", "panel", "place", "taken_on", "taken_by", "laboratory", "callback",
-            "surface", "length_mm", "density_kg_m3", "chloride_percent", "seen", "cause",
-            "cause_by", "note",
+            "surface", "length_mm", "density_kg_m3", "chloride_percent", "fines_mm",
+            "bottom_closed", "seen", "cause", "cause_by", "note",
         )  # fmt: skip
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -36,6 +36,12 @@ WORDS: dict[str, tuple[str | None, str]] = {
         "kind",
         "This stratum is written down already; correct it there.",
     ),
+    "core_fines_not_below_0": ("fines_mm", "Fines reach down to 0 (none seen) or deeper."),
+    "core_fines_within_length": ("fines_mm", "Fines cannot reach deeper than the core is long."),
+    "visit_rain_is_some_rain": (
+        "rain_mm",
+        "Write depth and hours of the rain as more than 0, or leave them empty.",
+    ),
     "ring_name_once_in_an_organisation": (
         "name",
         "This organisation has a ring of this name already.",

@@ -229,6 +229,8 @@ def add_cores(book: Book, rows: Iterable[Core], system: str) -> None:
                 "length": cell(row, "length_mm", "mm"),
                 "density": cell(row, "density_kg_m3", "kg/m3"),
                 "chloride": cell(row, "chloride_percent"),
+                "fines": cell(row, "fines_mm", "mm"),
+                "bottom_closed": label(row, "bottom_closed"),
                 "seen": cell(row, "seen"),
                 "cause": cell(row, "cause"),
                 "cause_by": cell(row, "cause_by"),

@@ -1,7 +1,6 @@
 """Rows of cleanings and tests -> the facts of the six rules by which sweeping is no longer enough.
 
-A core's depth of fines and bottom are told in words alone, and no acceptance test is laid over
-loads here: rule 4 names the cores to read, and rule 6 is told as not decided.
+No acceptance test is laid over loads here: rule 6 is told as not decided.
 """
 
 from collections.abc import Sequence
@@ -15,6 +14,7 @@ from registry.gathering.readings import PavementReadings, gather_readings, rain_
 from registry.gathering.spot_days import SpotDay
 from registry.measuring import Gain, is_below
 from registry.models import Cleaning
+from registry.models.choices import Answer
 from registry.planning.enough import Aftermath, AfterTest, Core, EnoughFacts, Regained
 from registry.planning.methods import HAS_JOINTS, WASHES, Method, SurfaceKind
 
@@ -50,10 +50,21 @@ def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> En
             _aftermath(c, told, readings, action) for c in told.restorative if action is not None
         ),
         regained=tuple(r for c in told.restorative for r in _regained(c, told)),
-        cores=tuple(Core(core.number, None, None) for core in rows.cores),
+        cores=_cores(rows),
         width=strip.result,
         no_width=strip.why,
         width_missing=strip.missing,
+    )
+
+
+def _cores(rows: DueRows) -> tuple[Core, ...]:
+    """Return the cores of the concrete that is there: none out of a panel replaced since."""
+    new_on = {panel.name: panel.placed_on for panel in rows.panels if panel.placed_on}
+    closed = {Answer.YES: True, Answer.NO: False}
+    return tuple(
+        Core(row.number, row.fines_mm, closed.get(Answer(row.bottom_closed or Answer.NOT_KNOWN)))
+        for row in rows.cores
+        if row.panel not in new_on or new_on[row.panel] < row.taken_on
     )
 
 

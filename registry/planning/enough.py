@@ -121,6 +121,9 @@ class EnoughFacts:
     def level(self, mm_h: float) -> str:
         return show(mm_h, Kind.RATE, self.system, digits=1)
 
+    def depth(self, mm: float) -> str:
+        return show(mm, Kind.SMALL_LENGTH, self.system)
+
     def length(self, metres: float, sign: str = "") -> str:
         return show(metres, Kind.LENGTH, self.system, sign=sign)
 
@@ -238,23 +241,36 @@ def _small_share(facts: EnoughFacts) -> RuleAnswer:
 
 def _core(facts: EnoughFacts) -> RuleAnswer:
     rule = EnoughRule.CORE
-    for core in facts.cores:
-        if core.bottom_closed:
-            return RuleAnswer(rule, True, f"Core {core.name}: paste closes the bottom.")
-        if core.fines_mm is not None and core.fines_mm > DEEP_FINES_MM:
-            words = f"Core {core.name}: fines {core.fines_mm:.0f} mm deep, over 25 mm (1 in)."
-            return RuleAnswer(rule, True, words)
+    if found := [words for core in facts.cores if (words := _core_decides(core, facts))]:
+        return RuleAnswer(rule, True, f"{'; '.join(found)}.")
     whole = [c for c in facts.cores if c.fines_mm is not None and c.bottom_closed is not None]
     if not whole or len(whole) < len(facts.cores):
         return RuleAnswer(rule, None, _why_no_core(facts.cores), "core")
-    return RuleAnswer(rule, False, f"{len(whole)} cores: fines 25 mm deep at most, bottom open.")
+    deepest = max(whole, key=lambda core: core.fines_mm or 0.0)
+    reach = f"deepest in core {deepest.name}, {facts.depth(deepest.fines_mm or 0.0)}"
+    return RuleAnswer(rule, False, f"Cores: {len(whole)}; fines {reach}; no bottom closed.")
+
+
+def _core_decides(core: Core, facts: EnoughFacts) -> str:
+    """Return by what a core alone says that sweeping is no longer enough, or nothing."""
+    said = []
+    if core.fines_mm is not None and core.fines_mm > DEEP_FINES_MM:
+        said.append(f"fines {facts.depth(core.fines_mm)} deep, over {facts.depth(DEEP_FINES_MM)}")
+    if core.bottom_closed:
+        said.append("paste closes the bottom")
+    return f"Core {core.name}: {', '.join(said)}" if said else ""
 
 
 def _why_no_core(cores: tuple[Core, ...]) -> str:
-    untold = [c.name for c in cores if c.fines_mm is None or c.bottom_closed is None]
-    if not untold:
+    if not cores:
         return "No core is on record."
-    return f"Depth of fines and bottom are not told of core {', '.join(untold)}."
+    untold = (
+        ("Depth of fines", [c.name for c in cores if c.fines_mm is None]),
+        ("Whether paste closes the bottom", [c.name for c in cores if c.bottom_closed is None]),
+    )
+    return " ".join(
+        f"{what} is not told of core {', '.join(names)}." for what, names in untold if names
+    )
 
 
 def _width(facts: EnoughFacts) -> RuleAnswer:

@@ -138,15 +138,16 @@ def core_blocks(book: Book) -> Iterator[Block]:
         (
             core,
             *(row[c].shown if c in row else ""
-              for c in ("panel", "taken_on", "surface", "length", "density", "chloride", "seen",
-                        "cause")),
+              for c in ("panel", "taken_on", "surface", "length", "density", "chloride", "fines",
+                        "bottom_closed", "seen", "cause")),
         )
         for core, row in book.of("cores").items()
     )  # fmt: skip
     columns = (
-        Column("core", 12.0), Column("panel", 12.0), Column("taken", 20.0),
-        Column("surface", 18.0), Column("length", 16.0), Column("density", 21.0),
-        Column("chloride %", 17.0), Column("seen", 37.0), Column("cause named", 25.5),
+        Column("core", 11.0), Column("panel", 11.0), Column("taken", 18.0),
+        Column("surface", 16.0), Column("length", 14.0), Column("density", 20.0),
+        Column("chloride %", 16.0), Column("fines to", 15.0), Column("bottom closed", 15.0),
+        Column("seen", 24.0), Column("cause named", 18.5),
     )  # fmt: skip
     yield Table("Cores", columns, rows, "Chloride by mass of concrete.", "No core was taken.")
     for name in (*book.figures, *book.not_given):

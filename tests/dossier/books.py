@@ -248,6 +248,8 @@ def _tests_and_cores(book: Book) -> None:
                 "length": number(float(length), "in", f"{length} in"),
                 "density": number(float(density), "lb/ft3", f"{density} lb/ft3"),
                 "chloride": number(float(row["chloride, % by mass of concrete"])),
+                "fines": blank("not filled in yet"),
+                "bottom_closed": words("yes" if "bottom" in row["seen in core"] else None),
                 "seen": words(row["seen in core"]),
                 "cause": words(row["evaluator's cause"]),
             },

@@ -11,6 +11,7 @@ from registry.models import Due, Fit, Outlook, Pool
 from registry.models.choices import Role
 from registry.units import Kind, System, from_si
 from tests import factories
+from tests.placing_factories import CoreFactory
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 6, 10)
@@ -396,6 +397,33 @@ def test_rule_3_regained_under_a_quarter_twice(lot):
     assert rule(due, 3)["holds"]
     # (600 - 120) / (5000 - 120) = 9.8 %
     assert "10 % on 2024-06-01" in rule(due, 3)["words"]
+
+
+def test_rule_4_names_the_core_that_decides_and_none_out_of_a_panel_replaced_since(lot):
+    factories.PanelFactory(pavement=lot, name="B2", placed_on=date(2025, 8, 1))
+    drilled = {"pavement": lot, "taken_on": date(2025, 2, 1)}
+    CoreFactory(**drilled, number="K1", panel="A1", fines_mm=12.0, bottom_closed="no")
+    CoreFactory(**drilled, number="K2", panel="B2", fines_mm=76.2, bottom_closed="yes")
+    told = rule(due_at(lot), 4)
+    assert told["holds"] is False
+    assert told["words"] == "Cores: 1; fines deepest in core K1, 12.0 mm; no bottom closed."
+    CoreFactory(**drilled, number="K3", panel="A1", fines_mm=30.0, bottom_closed="nk")
+    due = due_at(lot)
+    assert due.no_longer_enough
+    assert rule(due, 4)["words"] == "Core K3: fines 30.0 mm deep, over 25.4 mm."
+    assert rule(due, 4, "inch_pound")["words"] == "Core K3: fines 1.18 in deep, over 1.00 in."
+
+
+@pytest.mark.parametrize(
+    ("told", "words"),
+    [
+        ({"fines_mm": 5.0}, "Whether paste closes the bottom is not told of core K1."),
+        ({"bottom_closed": "no"}, "Depth of fines is not told of core K1."),
+    ],
+)
+def test_rule_4_says_what_of_a_core_is_not_told(lot, told, words):
+    CoreFactory(pavement=lot, number="K1", **told)
+    assert (rule(due_at(lot), 4)["holds"], rule(due_at(lot), 4)["words"]) == (None, words)
 
 
 def test_rules_without_rows_say_what_is_missing(lot):

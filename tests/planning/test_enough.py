@@ -16,6 +16,7 @@ from registry.planning.enough import (
     Regained,
     is_sweeping_enough,
 )
+from registry.units import System
 from tests.planning.demo_table import IN_H, number, rows
 
 FT = 0.3048
@@ -82,7 +83,12 @@ def test_the_cores_of_february_2025():
         Core(name, inches * 25.4, False)
         for name, inches in (("row A", 3), ("20 ft", 2), ("40 ft", 0))
     )
-    assert answer(EnoughRule.CORE, cores=(at_40, at_20, row_a)).holds is True
+    told = answer(EnoughRule.CORE, cores=(at_40, at_20, row_a), system=System.INCH_POUND)
+    assert told.holds is True
+    assert told.words == (
+        "Core 20 ft: fines 2.00 in deep, over 1.00 in; "
+        "Core row A: fines 3.00 in deep, over 1.00 in."
+    )
     assert answer(EnoughRule.CORE, cores=(at_40,)).holds is False
     assert answer(EnoughRule.CORE, cores=(replace(at_40, fines_mm=25.4),)).holds is False
     assert answer(EnoughRule.CORE, cores=(replace(at_40, bottom_closed=True),)).holds is True

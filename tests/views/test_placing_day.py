@@ -266,6 +266,22 @@ def test_core_is_corrected_by_the_side_that_wrote_it_and_others_see_no_press_for
     assert "K-1" in said and press not in said
 
 
+def test_core_is_written_with_depth_of_fines_and_its_bottom(client, pavement, placer):
+    address = reverse("entry_add", args=["core", pavement.pk])
+    filled = {
+        "system": "inch_pound", "number": "K-1", "taken_on": "2024-08-20", "length_mm": "6",
+        "fines_mm": "6.5", "bottom_closed": "no",
+    }  # fmt: skip
+    refused = client.post(address, filled)
+    assert "deeper than the core is long" in refused.content.decode()
+    assert client.post(address, filled | {"fines_mm": "1 1/2"}).status_code == 302
+    core = pavement.cores.get()
+    assert (core.fines_mm, core.bottom_closed) == (pytest.approx(38.1), "no")
+    assert core.as_written["fines_mm"] == "1 1/2"
+    said = client.get(reverse("lot_list", args=[pavement.pk])).content.decode()
+    assert "1.50 in" in said and 'data-label="bottom">open' in said
+
+
 def test_load_sent_back_keeps_its_row_and_its_concrete_is_not_counted(client, day):
     LoadFactory(placing_day=day, volume_m3=5.0, number="1", order_on_day=1)
     back = LoadFactory(
