@@ -10,6 +10,7 @@ over; it takes no right to write away, since old days are often entered late.
 from django.core.exceptions import PermissionDenied
 from django.db.models import Exists, OuterRef, Q
 from django.http import Http404
+from django.utils import timezone
 
 from registry.access.holding import rights_at, sees
 from registry.models import (
@@ -24,28 +25,15 @@ from registry.models import (
     Person,
     PlacingDay,
     RaveledShare,
-    Warranty,
 )
 from registry.models.choices import Role
 from registry.models.entry import EntryQuerySet
-from registry.models.placing_day import PlacingDayQuerySet
+from registry.models.placing_day import PlacingDayQuerySet, handed_over_by
 from registry.models.raveled_share import RaveledShareQuerySet
 from registry.models.rights import READERS_OF_ALL, Rights
 from registry.models.seat import Seat
 
 NOTHING = Q(pk__in=())
-
-
-def handed_over(rights: Rights) -> Q:
-    """Return the condition that a placing day was handed over by now; a repair's by acceptance."""
-    certificate = HandOver.objects.in_effect(rights.at).filter(
-        pavement=OuterRef("pavement"), is_first=True
-    )
-    running = Warranty.objects.standing().filter(pavement=OuterRef("pavement"))
-    first = Q(repair__isnull=True) & (
-        Q(Exists(certificate)) | Q(Exists(running.exclude(state="not_started")))
-    )
-    return first | Q(repair__state="accepted")
 
 
 def placing_days_shown(rights: Rights) -> Q:
@@ -55,9 +43,9 @@ def placing_days_shown(rights: Rights) -> Q:
         if seat.role == Role.CONTRACTOR:
             shown |= Q(section=seat.section_id) if seat.section_id else _no_others_work(rights)
     if rights.roles & READERS_OF_ALL:
-        shown |= handed_over(rights)
+        shown |= handed_over_by(rights.at)
     if rights.past_until is not None:
-        shown |= handed_over(rights) & Q(entered_at__lt=rights.past_until)
+        shown |= handed_over_by(rights.at) & Q(entered_at__lt=rights.past_until)
     return shown
 
 
@@ -200,6 +188,31 @@ def _of_callbacks(own: set[int]) -> Q:
         on__gte=OuterRef("looked_on"),
     )
     return Q(Exists(opened)) | Q(Exists(moved))
+
+
+def days_placed_by(organisation: Organisation) -> PlacingDayQuerySet:
+    """Return the placing days that a contractor wrote, at all pavements of its seats, past or not.
+
+    Crew by task may be shown with them: they are that side's own. Ask `get_organisation` first.
+    """
+    held = Seat.objects.begun_by(timezone.now()).filter(organisation=organisation)
+    rows: PlacingDayQuerySet = PlacingDay.objects.filter(
+        entered_for=organisation,
+        pavement__in=held.values("pavement"),
+        pavement__void_at__isnull=True,
+    )
+    return rows.standing()
+
+
+def raveled_shares_seen_by(organisation: Organisation) -> RaveledShareQuerySet:
+    """Return the raveled shares of all pavements that one side sees as contractor there."""
+    held = Seat.objects.held_at(timezone.now()).filter(
+        organisation=organisation, pavement=OuterRef("pavement")
+    )
+    covers = Q(role=Role.CONTRACTOR, warranty_last_on__gte=timezone.localdate())
+    shown = Q(entered_for=organisation) | _of_callbacks({organisation.pk})
+    shown |= Q(Exists(held.filter(covers | Q(role__in=READERS_OF_ALL))))
+    return RaveledShare.objects.filter(shown)
 
 
 def contractors(rights: Rights) -> set[int]:

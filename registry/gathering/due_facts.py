@@ -23,7 +23,8 @@ from registry.measuring import Gain, is_below
 from registry.models import CLASS_OF, Cleaning, Fit, PermitMinimum, Price, Site, Surface
 from registry.models.dirt_source import DirtSource
 from registry.planning.due import DueFacts, SweepBy
-from registry.planning.enough import Enough, EnoughFacts, is_sweeping_enough
+from registry.planning.enough import is_sweeping_enough
+from registry.planning.enough_facts import Enough, EnoughFacts
 from registry.planning.expected_gain import Clogging, ExpectedGain, Recovery, expected_gain
 from registry.planning.methods import METHOD_CLASS, Method, SurfaceKind
 from registry.planning.permit_minimums import Minimum, PermitCount, Visit, permit_count

@@ -13,7 +13,7 @@ from registry.models import CleaningMethod, Due, Organisation, Price, Seat, Work
 from registry.models.choices import Role
 from registry.models.cleaning import RESTORATIVE
 from registry.models.due import DueQuerySet
-from registry.planning.enough import EnoughRule
+from registry.planning.enough_facts import EnoughRule
 from registry.planning.spend import UnitPrice
 from registry.planning.words import NotDecided
 from registry.units import System

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from operator import attrgetter
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -18,18 +19,21 @@ from registry.models import (
     DirtSource,
     Fit,
     InfiltrationTest,
+    Load,
     Machine,
     Outlook,
     Panel,
     Pavement,
     PavementStanding,
     PermitMinimum,
+    PlacingDay,
     Price,
     RunOnArea,
     Season,
     SeasonDay,
     Seat,
     Spot,
+    Spread,
 )
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS
@@ -49,8 +53,9 @@ class DueRows:
     today      the day at its site
     standing   as its holders see it;  demand  the dated rows of what it must do
     cleanings  all that stand, turned away and called off too, oldest first
-    tests      those that a gain or the width left may be made of: none where nothing was cleaned
-               and nothing is clogged
+    tests      those that a gain, the width left or a load's rate may be made of: none where
+               nothing was cleaned, nothing is clogged and no load is known
+    spreads    of loads handed over, with load and day; laid_panels  all that ever were, where any
     panels     there today;  panel_of  of spots, by the spot's id
     keepers    organisations that manage it, then those that own it
     sweepers   organisations whose machines may come
@@ -68,6 +73,8 @@ class DueRows:
     panel_of: dict[int, Panel]
     defects: tuple[Defect, ...]
     cores: tuple[Core, ...]
+    spreads: tuple[Spread, ...]
+    laid_panels: tuple[Panel, ...]
     dirt: tuple[DirtSource, ...]
     permits: tuple[PermitMinimum, ...]
     keepers: tuple[int, ...]
@@ -120,7 +127,13 @@ class _Tables:
         self.spots = _by_pavement(spots.select_related("panel").only("pavement", "panel"))
         defects = Defect.objects.filter(kind__in=FINDING, **there).open()
         self.defects = _by_pavement(defects.prefetch_related("observations"))
-        self.tests = _by_pavement(_tests(self.cleanings, self.defects))
+        days = PlacingDay.objects.standing().filter(**there).handed_over(at)
+        spreads = Spread.objects.standing().filter(load__in=Load.objects.placed().of_days(days))
+        spreads = spreads.select_related("load__placing_day")
+        self.spreads = _grouped(spreads, "load.placing_day.pavement_id")
+        laid = Panel.objects.filter(pavement__in=list(self.spreads)).standing()
+        self.laid_panels = _by_pavement(laid.select_related("plan", "cut_from"))
+        self.tests = _by_pavement(_tests(self.cleanings, self.defects, self.spreads))
         self.cores = _by_pavement(Core.objects.filter(**there).standing())
         self.dirt = _by_pavement(DirtSource.objects.filter(**there).open())
         self.permits = _by_pavement(PermitMinimum.objects.filter(**there).standing())
@@ -147,6 +160,8 @@ class _Tables:
             panel_of={spot.pk: spot.panel for spot in self.spots[pk]},
             defects=tuple(self.defects[pk]),
             cores=tuple(row for row in self.cores[pk] if row.taken_on <= today),
+            spreads=tuple(self.spreads[pk]),
+            laid_panels=tuple(self.laid_panels[pk]),
             dirt=tuple(self.dirt[pk]),
             permits=tuple(row for row in self.permits[pk] if _holds(row, today)),
             keepers=tuple(
@@ -159,14 +174,19 @@ class _Tables:
         )
 
 
-def _tests(cleanings: dict[int, list[Cleaning]], defects: dict[int, list[Defect]]) -> Any:
-    """Return the usable tests of pavements with a clogged strip, or cleaned to show a gain."""
+def _tests(
+    cleanings: dict[int, list[Cleaning]],
+    defects: dict[int, list[Defect]],
+    spreads: dict[int, list[Spread]],
+) -> Any:
+    """Return the usable tests of pavements with a clogged strip or loads, or cleaned for a gain."""
     asked = [pk for pk, rows in defects.items() if any(row.kind == "clogged" for row in rows)]
     asked += [
         pk
         for pk, rows in cleanings.items()
         if any(row.is_restorative or row.method_class in WITH_GAINS for row in rows)
     ]
+    asked += list(spreads)
     rows = InfiltrationTest.objects.filter(pavement__in=asked).usable()
     return rows.select_related("spot").in_order()
 
@@ -195,6 +215,7 @@ def _by_pavement(rows: Iterable[Any]) -> dict[int, list[Any]]:
 
 def _grouped(rows: Iterable[Any], name: str) -> dict[int, list[Any]]:
     found: dict[int, list[Any]] = defaultdict(list)
+    key = attrgetter(name)
     for row in rows:
-        found[getattr(row, name)].append(row)
+        found[key(row)].append(row)
     return found

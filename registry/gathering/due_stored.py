@@ -11,7 +11,7 @@ from registry.models import Panel
 from registry.models.panel import plan_order
 from registry.planning.due import MODEL, PERMIT, SAND, Due, due_of
 from registry.planning.earliest_day import Earliest
-from registry.planning.enough import Enough
+from registry.planning.enough_facts import Enough
 from registry.planning.expected_gain import ExpectedGain
 from registry.planning.methods import WASHES, Method
 from registry.planning.permit_minimums import PermitCount

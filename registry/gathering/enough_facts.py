@@ -1,7 +1,4 @@
-"""Rows of cleanings and tests -> the facts of the six rules by which sweeping is no longer enough.
-
-No acceptance test is laid over loads here: rule 6 is told as not decided.
-"""
+"""Cleanings, tests, cores and loads -> the facts of the six rules of "no longer enough"."""
 
 from collections.abc import Sequence
 from datetime import date, timedelta
@@ -10,12 +7,13 @@ from registry.gathering.clogged_strip import strip_width
 from registry.gathering.condition import AFTER_DAYS
 from registry.gathering.due_rows import DueRows
 from registry.gathering.gains import GainAtSpot, days_by_spot, gains_among
+from registry.gathering.load_rates import load_rates
 from registry.gathering.readings import PavementReadings, gather_readings, rain_within_24_h
 from registry.gathering.spot_days import SpotDay
 from registry.measuring import Gain, is_below
 from registry.models import Cleaning
 from registry.models.choices import Answer
-from registry.planning.enough import Aftermath, AfterTest, Core, EnoughFacts, Regained
+from registry.planning.enough_facts import Aftermath, AfterTest, Core, EnoughFacts, Regained
 from registry.planning.methods import HAS_JOINTS, WASHES, Method, SurfaceKind
 
 Gains = dict[int, tuple[GainAtSpot, ...]]
@@ -28,7 +26,7 @@ class CleaningsTold:
     def __init__(self, rows: DueRows) -> None:
         self.done = [c for c in rows.cleanings if c.is_cleaning]
         self.restorative = [c for c in self.done if c.is_restorative]
-        self.days = days_by_spot(rows.tests) if self.done else {}
+        self.days = days_by_spot(rows.tests) if self.done or rows.spreads else {}
         self._gains: Gains = {}
 
     def gains(self, cleaning: Cleaning) -> tuple[GainAtSpot, ...]:
@@ -43,6 +41,8 @@ def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> En
     action = rows.demand.on(rows.today).action_mm_h
     readings = gather_readings(rows.pavement.placed_on, rows.tests, rows.cleanings)
     strip = strip_width(rows)
+    gains = [(c, gain) for c in told.done for gain in told.gains(c)] if rows.spreads else []
+    over_loads = load_rates(rows.spreads, rows.laid_panels, told.days, gains, action)
     return EnoughFacts(
         action_mm_h=action,
         after_tests=tuple(t for c in told.restorative for t in _after_tests(c, told, surface)),
@@ -54,6 +54,9 @@ def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> En
         width=strip.result,
         no_width=strip.why,
         width_missing=strip.missing,
+        loads=over_loads.loads,
+        loads_placed=over_loads.placed,
+        no_loads=over_loads.untold,
     )
 
 

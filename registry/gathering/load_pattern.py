@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from registry.faults import DomainError
-from registry.gathering.layouts import find_layout
+from registry.gathering.layouts import FoundLayout, find_layout
 from registry.gathering.load_figures import LoadFigures, figures_of
 from registry.models import Load, Pavement, PlacingDay, RaveledShare, WeatherReading
 from registry.models import Spread as SpreadRow
@@ -62,27 +62,39 @@ def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
     Two queries beside the plan's. Repairs are other concrete: leave their days out of `days`.
     """
     rows = list(days.in_order())
-    figures = _figures(pavement, rows)
-    layout = find_layout(pavement)
-    if layout.layout is None:
-        return PlacedLoads(tuple(rows), figures, (), None, layout.trouble or "No plan is drawn.")
-    new_on = max((day.placed_on for day in rows), default=None)
-    panels = tuple(layout.layout.panels_on(new_on)) if new_on else ()
-    shares, trouble = _laid_over(figures, panels)
-    toward = layout.layout.datum.up_toward
-    return PlacedLoads(tuple(rows), figures, panels, shares, trouble, toward)
-
-
-def _figures(pavement: Pavement, days: Sequence[PlacingDay]) -> dict[str, LoadFigures]:
-    ids = [day.pk for day in days]
-    loads, spreads, weather = together(
+    ids = [day.pk for day in rows]
+    found = together(
         Load.objects.placed().filter(placing_day__in=ids),
         SpreadRow.objects.standing().filter(load__placing_day__in=ids),
         WeatherReading.objects.standing().filter(placing_day__in=ids),
     )
+    for day in rows:
+        day.pavement = pavement
+    return placed_from(rows, figures_by_name(rows, *found), find_layout(pavement))
+
+
+def placed_from(
+    days: Sequence[PlacingDay], figures: Mapping[str, LoadFigures], found: FoundLayout
+) -> PlacedLoads:
+    """Return the loads of rows that were fetched, laid over a layout; no query is made."""
+    layout = found.layout
+    if layout is None:
+        return PlacedLoads(tuple(days), figures, (), None, found.trouble or "No plan is drawn.")
+    new_on = max((day.placed_on for day in days), default=None)
+    panels = tuple(layout.panels_on(new_on)) if new_on else ()
+    shares, trouble = lay_named({name: one.spreads for name, one in figures.items()}, panels)
+    return PlacedLoads(tuple(days), figures, panels, shares, trouble, layout.datum.up_toward)
+
+
+def figures_by_name(
+    days: Sequence[PlacingDay],
+    loads: Sequence[Load],
+    spreads: Sequence[SpreadRow],
+    weather: Sequence[WeatherReading],
+) -> dict[str, LoadFigures]:
+    """Return the figures of the loads of one concrete's days, each with its pavement, by name."""
     figures: dict[str, LoadFigures] = {}
     for day in days:
-        day.pavement = pavement
         own = [load for load in loads if load.placing_day_id == day.pk]
         own.sort(key=lambda load: (load.order_on_day, load.pk))
         for load in own:
@@ -90,25 +102,26 @@ def _figures(pavement: Pavement, days: Sequence[PlacingDay]) -> dict[str, LoadFi
         read = [row for row in weather if row.placing_day_id == day.pk]
         read.sort(key=lambda row: (row.at, row.pk))
         for found in figures_of(day, own, spreads, read):
-            figures[_name(found.load.number, figures, day)] = found
+            figures[load_name(found.load.number, figures, day)] = found
     return figures
 
 
-def _name(number: str, taken: Collection[str], day: PlacingDay) -> str:
+def load_name(number: str, taken: Collection[str], day: PlacingDay) -> str:
     """Return the number of a load, with its day where two days number from 1."""
     return number if number not in taken else f"{number} of {day.placed_on:%m-%d}"
 
 
-def _laid_over(
-    figures: Mapping[str, LoadFigures], panels: Sequence[Panel]
+def lay_named(
+    named: Mapping[str, Iterable[SpreadRow]], panels: Sequence[Panel]
 ) -> tuple[LoadShares | None, str]:
+    """Return the spreads of loads by name laid over panels; or nothing, and why."""
     if not panels:
         return None, "The plan has no panels: loads are not laid over stations or squares."
     try:
         spreads = [
             Spread(name, one.lane, one.from_m, one.to_m)
-            for name, found in figures.items()
-            for one in found.spreads
+            for name, rows in named.items()
+            for one in rows
         ]
         if not spreads:
             return None, "No limits of loads are written down: lane, from and to of each."

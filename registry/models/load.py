@@ -35,6 +35,10 @@ class LoadQuerySet(EntryQuerySet):
         """Return loads in the order in which they came."""
         return self.order_by("placing_day__placed_on", "order_on_day", "pk")
 
+    def of_days(self, days: models.QuerySet) -> "LoadQuerySet":
+        """Return the loads of placing days."""
+        return self.filter(placing_day__in=days)
+
     def placed(self) -> "LoadQuerySet":
         """Return loads that went into the pavement, whole or in part."""
         return self.standing().exclude(state="sent_back")

@@ -1,12 +1,14 @@
 """Placing days: the concrete of one day on one pavement, with the limits that held on it."""
 
-from datetime import date
+from datetime import date, datetime
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.hand_over import HandOver
+from registry.models.warranty import Warranty
 
 TASKS = {
     "rake": "rake",
@@ -28,12 +30,28 @@ class Subbase(models.TextChoices):
     FROZEN = "frozen", "frozen: stop"
 
 
+def handed_over_by(at: datetime) -> Q:
+    """Return the condition that a placing day was handed over by then; a repair's by acceptance."""
+    certificate = HandOver.objects.in_effect(at).filter(
+        pavement=OuterRef("pavement"), is_first=True
+    )
+    running = Warranty.objects.standing().filter(pavement=OuterRef("pavement"))
+    first = Q(repair__isnull=True) & (
+        Q(Exists(certificate)) | Q(Exists(running.exclude(state="not_started")))
+    )
+    return first | Q(repair__state="accepted")
+
+
 class PlacingDayQuerySet(EntryQuerySet):
     """Placing days."""
 
     def in_order(self) -> "PlacingDayQuerySet":
         """Return days oldest first."""
         return self.order_by("placed_on", "starts_at", "pk")
+
+    def handed_over(self, at: datetime) -> "PlacingDayQuerySet":
+        """Return days of the first work that were handed over by an instant."""
+        return self.filter(handed_over_by(at), repair__isnull=True)
 
     def on_or_before(self, day: date) -> "PlacingDayQuerySet":
         """Return days up to and with one."""

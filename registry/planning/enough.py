@@ -7,160 +7,23 @@ shows fines deeper than 1 in (25 mm) or paste closing the bottom; (5) width need
 a ring test does not see sealing near the bottom: scope of ASTM C1701/C1701M (from memory).
 """
 
-from dataclasses import dataclass
-from datetime import date
-from enum import IntEnum
-
-from registry.measuring import NoWidth, WidthNeeded, is_below
-from registry.measuring.condition import months_before
+from registry.measuring import NoWidth, is_below
+from registry.planning.enough_facts import (
+    BACK_MONTHS,
+    AfterTest,
+    Core,
+    Enough,
+    EnoughFacts,
+    EnoughRule,
+    LoadSincePlacing,
+    RuleAnswer,
+)
 from registry.planning.proposal import DRY_GAIN_ENOUGH
-from registry.units import Kind, System, show
 
 PASSES = 2
-BACK_MONTHS = 6
 LEAST_SHARE = 0.25
 TWICE = 2
 DEEP_FINES_MM = 25.4
-
-
-class EnoughRule(IntEnum):
-    AFTER_THE_BEST = 1
-    BACK_BELOW = 2
-    SMALL_SHARE = 3
-    CORE = 4
-    WIDTH = 5
-    SINCE_PLACING = 6
-
-
-@dataclass(frozen=True)
-class AfterTest:
-    """A test after a restorative cleaning, mm/h and sign; None is not known.
-
-    is_best   the cleaning was by the best method there is for the surface
-    """
-
-    cleaned_on: date
-    spot: str
-    on: date
-    mm_h: float
-    sign: str = ""
-    passes: int | None = None
-    is_best: bool | None = None
-    dry: bool | None = None
-
-
-@dataclass(frozen=True)
-class Aftermath:
-    """A restorative cleaning: the last test by which it was above since, the first below again."""
-
-    cleaned_on: date
-    above_on: date | None
-    below_on: date | None
-
-    @property
-    def is_back_early(self) -> bool | None:
-        """Whether it was below again in under 6 months; None where no test tells."""
-        if self.below_on and self.cleaned_on > months_before(self.below_on, BACK_MONTHS):
-            return True
-        if self.above_on and self.cleaned_on <= months_before(self.above_on, BACK_MONTHS):
-            return False
-        return None
-
-
-@dataclass(frozen=True)
-class Regained:
-    """A share of N7 at a spot with as-built known, with its sign."""
-
-    cleaned_on: date
-    spot: str
-    share: float
-    sign: str = ""
-
-
-@dataclass(frozen=True)
-class Core:
-    """name, depth of fines (mm, None not measured), whether paste closes the bottom (None nk)."""
-
-    name: str
-    fines_mm: float | None
-    bottom_closed: bool | None
-
-
-@dataclass(frozen=True)
-class LoadSincePlacing:
-    """The lowest acceptance rate of one load, mm/h and sign, and the best gain of any cleaning."""
-
-    load: str
-    mm_h: float
-    sign: str = ""
-    best_gain: float | None = None
-
-
-@dataclass(frozen=True)
-class EnoughFacts:
-    """action_mm_h   None not known. `width` is N9, None where there is no run-on edge measured.
-
-    no_width, width_missing   why there is no `width`, and what is asked for
-    system   of the answers' words
-    """
-
-    action_mm_h: float | None
-    after_tests: tuple[AfterTest, ...] = ()
-    aftermaths: tuple[Aftermath, ...] = ()
-    regained: tuple[Regained, ...] = ()
-    cores: tuple[Core, ...] = ()
-    width: WidthNeeded | NoWidth | None = None
-    no_width: str = ""
-    width_missing: str = ""
-    loads: tuple[LoadSincePlacing, ...] = ()
-    system: System = System.SI
-
-    def rate(self, mm_h: float, sign: str = "") -> str:
-        return show(mm_h, Kind.RATE, self.system, sign=sign)
-
-    def level(self, mm_h: float) -> str:
-        return show(mm_h, Kind.RATE, self.system, digits=1)
-
-    def depth(self, mm: float) -> str:
-        return show(mm, Kind.SMALL_LENGTH, self.system)
-
-    def length(self, metres: float, sign: str = "") -> str:
-        return show(metres, Kind.LENGTH, self.system, sign=sign)
-
-
-@dataclass(frozen=True)
-class RuleAnswer:
-    """holds: True sweeping is no longer enough, False it does not say so, None not decided.
-
-    words    the values that made it, or why it is not decided;  missing  what is asked for
-    """
-
-    rule: EnoughRule
-    holds: bool | None
-    words: str
-    missing: str = ""
-
-
-@dataclass(frozen=True)
-class Enough:
-    """The answers of all six rules, in their order."""
-
-    answers: tuple[RuleAnswer, ...]
-
-    @property
-    def holding(self) -> tuple[RuleAnswer, ...]:
-        return tuple(a for a in self.answers if a.holds)
-
-    @property
-    def open(self) -> tuple[RuleAnswer, ...]:
-        return tuple(a for a in self.answers if a.holds is None)
-
-    @property
-    def no_longer(self) -> bool | None:
-        """True: no longer enough; False only where all six rules could be judged; else None."""
-        if self.holding:
-            return True
-        return None if self.open else False
 
 
 def is_sweeping_enough(facts: EnoughFacts) -> Enough:
@@ -293,20 +156,29 @@ def _since_placing(facts: EnoughFacts) -> RuleAnswer:
     rule, action = EnoughRule.SINCE_PLACING, facts.action_mm_h
     if action is None:
         return RuleAnswer(rule, None, "The action level is not known.", "action level")
-    if not facts.loads:
-        return RuleAnswer(rule, None, "No acceptance test by load.", "acceptance tests by load")
-    low = [load for load in facts.loads if is_below(load.mm_h, load.sign, action) is not False]
-    for load in sorted(low, key=lambda load: _is_open(load, action)):
-        if _is_open(load, action):
-            words = f"{load.load} may have been low since placing; what cleaning did is open."
-            return RuleAnswer(rule, None, words, "gain of a cleaning at that load")
-        if load.best_gain is not None and load.best_gain < DRY_GAIN_ENOUGH:
+    low = [load for load in facts.loads if _may_be_low(load, action)]
+    for load in low:
+        gain = load.best_gain
+        if not _is_open(load, action) and gain is not None and gain < DRY_GAIN_ENOUGH:
             words = (
                 f"{load.load}: {facts.rate(load.mm_h, load.sign)} since placing; the best gain of "
-                f"a cleaning was {load.best_gain:.1f}."
+                f"a cleaning was {gain:.1f}."
             )
             return RuleAnswer(rule, True, words)
-    return RuleAnswer(rule, False, "No load is low since placing without help of a cleaning.")
+    unsure = [load.load for load in low if _is_open(load, action)]
+    if unsure:
+        words = f"{', '.join(unsure)}: may be low since placing; what cleaning did is open."
+        return RuleAnswer(rule, None, words, "gain of a cleaning at that load")
+    if facts.no_loads or not facts.loads:
+        words = facts.no_loads or "No acceptance test by load."
+        return RuleAnswer(rule, None, words, "acceptance tests by load")
+    tested = f"Loads with an acceptance test: {len(facts.loads)}"
+    tested += f" of {facts.loads_placed}" if facts.loads_placed else ""
+    return RuleAnswer(rule, False, f"{tested}; none is low since placing without help.")
+
+
+def _may_be_low(load: LoadSincePlacing, action_mm_h: float) -> bool:
+    return not load.was_above and is_below(load.mm_h, load.sign, action_mm_h) is not False
 
 
 def _is_open(load: LoadSincePlacing, action_mm_h: float) -> bool:

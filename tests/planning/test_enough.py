@@ -6,7 +6,8 @@ from datetime import date
 import pytest
 
 from registry.measuring import NoWidth, width_needed
-from registry.planning.enough import (
+from registry.planning.enough import is_sweeping_enough
+from registry.planning.enough_facts import (
     Aftermath,
     AfterTest,
     Core,
@@ -14,7 +15,6 @@ from registry.planning.enough import (
     EnoughRule,
     LoadSincePlacing,
     Regained,
-    is_sweeping_enough,
 )
 from registry.units import System
 from tests.planning.demo_table import IN_H, number, rows
