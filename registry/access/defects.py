@@ -26,6 +26,7 @@ from registry.models import (
     Person,
     Photo,
     PrintedSheet,
+    Seat,
     SheetCopy,
     SheetKind,
     Visit,
@@ -36,7 +37,6 @@ from registry.models.entry import Entry
 from registry.models.observation import ObservationQuerySet
 from registry.models.photo import PhotoQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
-from registry.models.seat import SeatQuerySet
 from registry.models.sight import (
     attached,
     defects_in_warranty,
@@ -45,6 +45,7 @@ from registry.models.sight import (
     visits_shown,
 )
 from registry.models.visit import VisitQuerySet
+from registry.once import kept
 
 
 def visible_visits(person: Person, pavement: Pavement) -> VisitQuerySet:
@@ -171,10 +172,11 @@ def all_visible_visits(person: Person) -> VisitQuerySet:
     return Visit.objects.filter(shown)
 
 
-def _warranty_seats(person: Person) -> SeatQuerySet:
-    today = timezone.now().date()
-    held = seats_of(person).held_at(timezone.now())
-    return held.filter(role=Role.CONTRACTOR, warranty_last_on__gte=today)
+def _warranty_seats(person: Person) -> tuple[Seat, ...]:
+    now = timezone.now()
+    held = seats_of(person, now).held_at(now).filter(role=Role.CONTRACTOR)
+    running = held.filter(warranty_last_on__gte=now.date())
+    return kept(("warranty seats", person.pk), lambda: tuple(running))
 
 
 def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:

@@ -36,7 +36,7 @@ from registry.gathering.defects import (
     station_of,
 )
 from registry.gathering.inside_tests import look_inside
-from registry.gathering.layouts import find_layout
+from registry.gathering.layouts import fetch_plans, find_layout
 from registry.gathering.plan_defects import shape_of
 from registry.models import Defect, DefectMove, Observation, Person
 from registry.plan.layout import Layout
@@ -54,6 +54,7 @@ def defect_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a defect: where it is, every look at it, how it grew, its moves, links and photos."""
     row = get_defect(request.user, pk)
     pavement = row.pavement
+    fetch_plans(pavement)
     looks = list(visible_observations(request.user, pavement).filter(defect=row).in_order())
     before = _before_split(request.user, row)
     seen = _seen(request, row, looks, before)
