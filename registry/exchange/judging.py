@@ -41,6 +41,8 @@ COLUMN_OF = {
     "rain_unknown": "rain_within_24_h",
     "too_fast": "ended",
     "too_short": "seconds",
+    "too_long": "seconds",
+    "prewet_too_long": "prewet_seconds",
     "under_24_h": "started_at",
     "24_h_not_shown": "started_at",
     "cleaning_order_unknown": "started_at",

@@ -23,6 +23,7 @@ from registry.units import Kind, System, show, unit_sign
 
 WATER_TOLERANCE = 0.05  # share of the nominal pour
 SHORTEST_S = 5.0  # a ring does not drain faster with a head held on it
+STOPPED_AT_S = 1800.0  # a run that still stands after 30 min is stopped
 AS_BUILT_LIMIT = 1.25
 RISE_LIMIT = 3.0
 COLD_C = (40 - 32) / 1.8
@@ -212,6 +213,18 @@ def _ending(reading: RingReading, around: Surroundings) -> Doubts:
             f"{seconds:g} s is too short for a ring with a head on it.",
             f"Ask whether minutes and seconds were meant ({_as_minutes(seconds)}).",
         )
+    for code, what, took in (
+        ("too_long", "The run", seconds),
+        ("prewet_too_long", "The prewet", reading.prewet_seconds),
+    ):
+        if took is not None and took > STOPPED_AT_S:
+            yield _asks(
+                code,
+                f"{what} took {took / 60:.4g} min; a run is stopped at {STOPPED_AT_S / 60:.0f} min "
+                "with the water that still stands.",
+                "Look at the clock time and the decimal point again. Ask whether minutes and "
+                f"seconds were meant ({_less_by_sixty(took)}), and whether water still stood.",
+            )
 
 
 def _same_spot(reading: RingReading, around: Surroundings) -> Doubts:
@@ -312,3 +325,8 @@ def _water(value: float, reading: RingReading) -> str:
 def _as_minutes(seconds: float) -> str:
     whole, part = divmod(round(seconds * 100), 100)
     return f"{whole}:{part:02d}"
+
+
+def _less_by_sixty(seconds: float) -> str:
+    """Hours and minutes as the minutes and seconds that may have been meant."""
+    return "{}:{:02d}".format(*divmod(round(seconds / 60), 60))

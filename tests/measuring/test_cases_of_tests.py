@@ -221,6 +221,17 @@ def test_case_16_3_42_s_is_too_short_for_a_ring():
     assert codes(replace(typed, seconds=5.0)) == {}
 
 
+def test_time_beyond_the_30_min_at_which_a_run_is_stopped_is_asked_about_and_kept():
+    """Common practice, no source: 3:42 typed as 3 h 42 min, or 222.0 s without its point."""
+    assert codes(replace(GOOD, seconds=1800.0, prewet_seconds=1800.0)) == {}
+    for typed, meant in ((13_320.0, "3:42"), (86_400.0, "24:00")):
+        [doubt] = find_doubts(replace(GOOD, seconds=typed), DRY)
+        assert (doubt.code, meant in doubt.mend, doubt.blocks_trend) == ("too_long", True, False)
+    slow = replace(GOOD, prewet_seconds=1801.0, seconds=2000.0, ended=Ended.STOPPED)
+    assert codes(slow) == {"too_long": ASKS, "prewet_too_long": ASKS}
+    assert use(slow).kind is UseKind.BOUND
+
+
 def test_case_18_rain_within_24_h_is_not_for_trend_and_unknown_rain_is_not_shown_dry():
     assert use(around=replace(DRY, rain_within_24h=True)).code == "wet_day"
     assert codes(around=replace(DRY, rain_within_24h=None)) == {"rain_unknown": NOT_TO_STANDARD}
