@@ -50,7 +50,7 @@ class CoverWalkForm(OfADayForm):
     class Meta:
         model = CoverWalk
         fields = ("at", "walked_by", "panels_text", "found", "note")
-        help_texts = {"panels_text": "open: all covers"}
+        help_texts = {"panels_text": "Left blank: all covers."}
 
 
 class CoverBreakForm(OfADayForm):

@@ -19,14 +19,14 @@ class LoadCompareForm(forms.Form):
         least=0,
         most=600,
         label="late is over, minutes to cover",
-        help_text="open: the limit of the day",
+        help_text="Left blank: the limit of the day.",
         takes_empties=False,
     )
     zone = forms.CharField(
         label="plow or salt zone",
         max_length=200,
         required=False,
-        help_text="C11, D7-D11; open: the lines of the winter log that you may see",
+        help_text="Such as C11, D7-D11. Left blank: the lines of the winter log that you may see.",
     )
 
     day = forms.ChoiceField(label="loads of", required=False)

@@ -29,7 +29,7 @@ class LotForm(SiteEntryForm):
         )  # fmt: skip
         help_texts = {
             "rule": "as the contract words it",
-            "panels_text": "open: all panels of that day",
+            "panels_text": "Left blank: all panels of that day.",
         }
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -141,7 +141,7 @@ class PourPlanForm(SiteEntryForm):
         help_texts = {
             "first_at": "by the clock at the site",
             "cover_min": "from discharge to the last foot covered, as this crew keeps it",
-            "shown_on": "open: it is our own record and nobody else sees it",
+            "shown_on": "Left blank: it is your own record and nobody else sees it.",
         }
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -89,7 +89,7 @@ class WarrantyForm(ListsForm):
         help_texts = {
             "start_on": "Leave it open while no start is agreed; then no last day is given.",
             "years": "The last day is the day before that anniversary of the start.",
-            "notice_zone": "such as America/New_York; open: that of the site",
+            "notice_zone": "Such as America/New_York. Left blank: that of the site.",
             "ended_early_on": "only where both agreed to end it earlier",
         }
 

@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
+from django.db.models import Case, When
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -16,6 +17,7 @@ from registry.access.callbacks import (
     acting_side,
     all_visible_callbacks,
     get_callback,
+    placing_organisations,
     side_to_move,
     visible_notes,
     visible_repairs,
@@ -33,6 +35,7 @@ from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
 from registry.models import Callback, Pavement
 from registry.models.choices import Role
+from registry.placing.claim_moves import ENDED
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
@@ -48,11 +51,18 @@ def callback_list(request: HttpRequest) -> HttpResponse:
     wanted = request.GET.get("pavement", "")
     if wanted.isascii() and wanted.isdecimal():
         rows = rows.filter(pavement=int(wanted))
-    if request.GET.get("state") == "open":
+    if only_open := request.GET.get("state") == "open":
         rows = rows.open()
-    rows = rows.select_related("pavement", "contractor").order_by("-counted_on", "-pk")
+    is_over = Case(When(state__in=ENDED, then=1), default=0)
+    rows = rows.select_related("pavement", "contractor")
+    rows = rows.order_by(is_over, "-counted_on", "-pk")
     page = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
-    return render(request, "callback/list.html", {"page": page, "query": "", "cells": ()})
+    asked = request.GET.copy()
+    asked.pop("page", None)
+    query = f"{asked.urlencode()}&" if asked else ""
+    context = {"page": page, "query": query, "only_open": only_open, "cells": ()}
+    context["placers"] = placing_organisations(request.user)
+    return render(request, "callback/list.html", context)
 
 
 @require_http_methods(["GET", "POST"])
