@@ -54,6 +54,11 @@ def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | N
     today = now.astimezone(ZoneInfo(held.time_zone)).date()
     if min(day.on for day in days) < today:
         raise CannotTakeOver(f"Days before today, {today}, are not taken over any more.")
+    if over := [str(day.crew) for day in days if day.returns_at <= now]:
+        raise CannotTakeOver(
+            f"By now the shift planned for {', '.join(over)} would be over. Solve the round again: "
+            "what is left of today is planned from the present hour on."
+        )
     stops = [stop for day in days for stop in day.stops.all() if stop.order is not None]
     _check_again(held, days, stops)
     for stop in stops:
@@ -71,7 +76,7 @@ def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | N
 
 def _check_again(row: Round, days: Sequence[RoundDay], stops: list[RoundStop]) -> None:
     """Hold the days against the rules as the record stands now; drop stops that were done."""
-    given = gather_round(row, at=timezone.now(), locked=())
+    given = gather_round(row, at=timezone.now(), locked=(), not_before=row.asked_at)
     strange = [stop for stop in stops if stop.order_id not in given.ref_of]
     for stop in strange:
         order = stop.order

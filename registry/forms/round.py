@@ -32,7 +32,9 @@ _WEATHER = re.compile(r"(\S+)\s+(wet|dry|\?)(?:\s+(.+))?", re.IGNORECASE)
 class RoundForm(forms.Form):
     """A round to be worked out."""
 
-    first_on = DayField(label="first day")
+    first_on = DayField(
+        label="first day", help_text="Of today what is left from the next quarter of an hour on."
+    )
     days = forms.IntegerField(label="days", min_value=1, max_value=MOST_DAYS, initial=14)
     seconds = forms.IntegerField(
         label="seconds to search",

@@ -19,6 +19,7 @@ from registry.gathering.round_orders import (
     with_what_a_round_needs,
 )
 from registry.gathering.round_places import RoundPlaces, place_of
+from registry.gathering.round_start import begins_late, next_quarter
 from registry.gathering.round_windows import open_hours
 from registry.models import (
     Crew,
@@ -78,6 +79,7 @@ class RoundInput:
         parts += [*p.dumps, *p.water_points, sorted(p.weather.items()), p.locked]
         parts += [sorted(p.called_off, key=str), p.travel.places, p.travel.minutes.tolist()]
         parts += [(order.pk, breach) for order, breach in self.not_ready]
+        parts += [p.not_before] if p.is_cut_short else []
         return sha256(repr(parts).encode()).hexdigest()
 
 
@@ -93,14 +95,17 @@ def gather_round(
     pins: Iterable[RoundPin] | None = None,
     called_off: Iterable[RoundCallOff] | None = None,
     locked: Sequence[RoundDay] | None = None,
+    not_before: datetime | None = None,
 ) -> RoundInput:
     """Return the problem of a round as the record stands at an instant.
 
+    not_before   no crew leaves sooner; the next full quarter of an hour after `at` where None
     pins, called_off, locked   of the row itself where None; locked days come with their stops
     Raises RoundError where it contradicts itself.
     """
     pins, called_off, locked = _wishes(row, pins, called_off, locked)
     zone = ZoneInfo(row.time_zone)
+    soonest = not_before or next_quarter(at)
     ready = crew_rows(row.organisation)
     rows = orders_to_plan(row, at=at, today=at.astimezone(zone).date())
     rows = _with_locked(rows, locked)
@@ -115,6 +120,7 @@ def gather_round(
         for crew in ready.crews
         if crew not in known
     ]
+    notes += begins_late(row.first_on, soonest.astimezone(zone))
     refs = order_refs(rows)
     crews = round_crews(row, known, places)
     orders, not_ready = _orders(row, rows, refs, list(zip(known, crews, strict=True)), places, pins)
@@ -135,6 +141,7 @@ def gather_round(
         weather=weather_of(row),
         called_off=frozenset((off.crew.name if off.crew else None, off.on) for off in called_off),
         locked=tuple(crew_day(day, day.stops.all(), refs, places) for day in locked),
+        not_before=soonest,
     )
     given = {order.ref for order in orders}
     return RoundInput(

@@ -28,6 +28,7 @@ class Rule(Enum):
     DECANT = "wash water goes to a place that takes it"
     HOLIDAY = "no work on a holiday"
     WORKING_DAY = "work on working days of the crew"
+    PAST = "nothing is planned for an hour that is past"
     CALLED_OFF = "no work on a day that is called off"
     DAYS = "from the earliest to the latest day"
     SEASON = "in the season of the method"

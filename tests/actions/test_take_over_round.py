@@ -53,6 +53,14 @@ def test_days_of_a_later_round_take_the_place_of_those_before(town):
     assert get("W-0").moves.count() in (1, 2)  # moved again only where its hour changed
 
 
+def test_day_that_would_be_over_by_now_is_not_taken_over(town, monkeypatch):
+    row = solved(town)
+    evening = row.crew_days.get().returns_at + timedelta(minutes=1)
+    monkeypatch.setattr("registry.actions.take_over_round.timezone.now", lambda: evening)
+    with pytest.raises(CannotTakeOver, match="would be over"):
+        take(row)
+
+
 def test_order_that_is_dated_but_on_no_day_any_more_is_told(town):
     take(solved(town))
     WorkOrder.objects.filter(number="W-1").update(latest_on=date(2031, 9, 1))

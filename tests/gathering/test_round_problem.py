@@ -208,6 +208,20 @@ def test_licence_hours_end_the_day_before_the_shift_does():
     assert rules_left(solved(org)) == {Rule.WORK_HOURS}
 
 
+def test_round_of_today_is_planned_from_the_next_quarter_of_the_hour_at_the_site_and_says_so():
+    """14:50 UTC is 10:50 in New York in September."""
+    org = keeper()
+    crew(org)
+    order(org)
+    now = datetime(MONDAY.year, MONDAY.month, MONDAY.day, 14, 50, tzinfo=UTC)
+    result = solved(org, at=now)
+    assert result.found == ()
+    (day,) = result.plan.days
+    assert (day.on, day.leaves_at >= now + timedelta(minutes=10)) == (MONDAY, True)
+    assert f"Planned from {MONDAY} 11:00 on" in " ".join(result.given.notes)
+    assert solved(org).given.notes == ()
+
+
 def test_break_is_not_worked_through():
     org = keeper()
     crew(org, breaks=[["07:30", "15:20"]])

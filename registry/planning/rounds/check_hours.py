@@ -37,6 +37,10 @@ def hour_breaches(problem: Problem, day: CrewDay) -> Iterator[Found]:
 
 
 def _shift(problem: Problem, crew: Crew, day: CrewDay) -> Iterator[Said]:
+    soonest = problem.not_before
+    if soonest is not None and day.leaves_at < soonest:
+        leaves, begins = (on_the_wall(at, problem.zone) for at in (day.leaves_at, soonest))
+        yield Rule.PAST, f"Leaves {leaves:%Y-%m-%d %H:%M}; planned from {begins:%Y-%m-%d %H:%M} on."
     clocks = next((s.span for s in crew.shifts if s.weekday == day.on.weekday()), None)
     clocks = crew.special.get(day.on, clocks)
     if clocks is None:

@@ -6,13 +6,14 @@ one, the one that is done soonest. The crew leaves the depot as late as the firs
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 
 from registry.planning.rounds.crew import DumpPlace, WaterPoint
 from registry.planning.rounds.ground import Ground, Watch, dump_run_spans
 from registry.planning.rounds.hours import Instants
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.plan import CrewDay, Stop, StopKind
+from registry.planning.rounds.problem import Problem
 from registry.planning.rounds.resting import MINUTE, after, before, begin_of, minutes_between
 from registry.planning.rules import Breach, Rule
 
@@ -118,15 +119,19 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
     if closes == watch.shift[1]:
         back = problem.travel.between(order.place, watch.crew.depot)
         over = int((after(ends, back, watch.rests) - closes) / MINUTE)
-        return Misfit(_over_shift(watch.on), order.ref, over)
+        return Misfit(_over_shift(watch, problem), order.ref, over)
     noisy = order.noise is not None and not so_far.ground.is_shut_by_site(order, watch.shift)
     rule = Rule.NOISE if noisy else Rule.WINDOW
     said = f"Time on site does not fit into the hours of the site on {watch.on}."
     return Misfit(Breach(rule, said), order.ref, max(0, int((ends - closes) / MINUTE)))
 
 
-def _over_shift(on: date) -> Breach:
-    return Breach(Rule.SHIFT, f"Travel and time on site do not fit into the shift of {on}.")
+def _over_shift(watch: Watch, problem: Problem) -> Breach:
+    said = f"Travel and time on site do not fit into the shift of {watch.on}"
+    if watch.shift[0] == problem.not_before:
+        begins = watch.shift[0].astimezone(problem.zone)
+        said = f"{said}, of which is left what lies after {begins:%H:%M}"
+    return Breach(Rule.SHIFT, f"{said}.")
 
 
 def _out_of_shift(so_far: Running, order: Order) -> Misfit | None:
@@ -135,7 +140,7 @@ def _out_of_shift(so_far: Running, order: Order) -> Misfit | None:
     returns = so_far.travel_to(watch.crew.depot)
     if returns > watch.shift[1]:
         over = int((returns - watch.shift[1]) / MINUTE)
-        return Misfit(_over_shift(watch.on), order.ref, over)
+        return Misfit(_over_shift(watch, so_far.ground.problem), order.ref, over)
     most = watch.crew.most_work_minutes
     worked = minutes_between(_leaves_at(so_far), returns, watch.rests)
     if most is not None and worked > most:

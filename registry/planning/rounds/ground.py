@@ -8,7 +8,7 @@ from registry.planning.rounds.crew import Crew, DumpPlace, WaterPoint
 from registry.planning.rounds.hours import ClockSpan, Instants, WeekSpan, clip, meet, open_spans
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.problem import Problem
-from registry.planning.rounds.resting import Rests, rests_of, shift_of
+from registry.planning.rounds.resting import Rests, left_of, rests_of, shift_of
 from registry.planning.rounds.suits import crew_breach, crew_day_breach, order_day_breach
 from registry.planning.rules import Breach
 
@@ -53,8 +53,9 @@ class Ground:
         return tuple(o for o in self.problem.orders if o.ref not in self.problem.locked_refs)
 
     def watch_of(self, crew: Crew, on: date) -> Watch | None:
-        """Return the crew-day of a shift, holidays and locks left aside; None without a shift."""
-        shift = shift_of(crew, on, self.problem.zone)
+        """Return the crew-day of what is left of a shift, or None; whether it may is not asked."""
+        whole = shift_of(crew, on, self.problem.zone)
+        shift = whole and left_of(whole, self.problem.not_before)
         if shift is None:
             return None
         return Watch(crew, on, shift, rests_of(crew, on, shift, self.problem.zone))

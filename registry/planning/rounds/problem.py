@@ -30,6 +30,7 @@ class Problem:
     """A round to be worked out.
 
     weather     by day; a day not in it is not known, and forbids nothing
+    not_before  no crew leaves sooner; None: the shifts of all days are whole
     called_off  crew-days on which no work is done; a crew of None stands for all
     locked      crew-days that stay as they are; their orders are placed by them
     overdue_days  an order whose latest day is past is to be done within so many of the next days
@@ -48,6 +49,7 @@ class Problem:
     weather: Mapping[date, DayWeather] = field(default_factory=dict)
     called_off: frozenset[tuple[str | None, date]] = frozenset()
     locked: tuple[CrewDay, ...] = ()
+    not_before: datetime | None = None
     overdue_days: int = 14
     overdue_factor: int = 2
 
@@ -56,6 +58,8 @@ class Problem:
             raise RoundError("A round is of 1 to 366 days.")
         if self.as_of.tzinfo is None:
             raise RoundError("The instant as of which the round is asked for has no time zone.")
+        if self.not_before is not None and self.not_before.tzinfo is None:
+            raise RoundError("The instant before which no crew leaves has no time zone.")
         for what, refs in (
             ("crew", [crew.ref for crew in self.crews]),
             ("order", [order.ref for order in self.orders]),
@@ -124,6 +128,12 @@ class Problem:
     def locked_refs(self) -> frozenset[str]:
         """The orders that a locked day holds."""
         return frozenset(ref for day in self.locked for ref in day.order_refs)
+
+    @property
+    def is_cut_short(self) -> bool:
+        """Say whether a part of the round is past."""
+        at = self.not_before
+        return at is not None and at.astimezone(self.zone).date() >= self.first_on
 
     def is_overdue(self, order: Order) -> bool:
         """Say whether the latest day of an order is past on the first day of the round."""

@@ -115,9 +115,10 @@ def call_off(
     """Return the problem of what is still to do after the weather called a day off.
 
     The round begins on that day, which takes no more work, of one crew or of all. Crew-days before
-    it stay as they are, and so does what is locked. Of the day itself the orders in `done` stay;
-    the others go back among those to place. Raises RoundError for a locked day, one after the
-    round, and an order done that was not planned on the day.
+    it stay as they are, so do those of other crews that have left by now, and what is locked. Of
+    the day itself the orders in `done` stay; the others go back among those to place. Raises
+    RoundError for a locked day, one after the round, and an order done that was not planned on the
+    day.
     """
     last_on = problem.calendar[-1]
     if on > last_on:
@@ -128,7 +129,13 @@ def call_off(
     strangers = sorted(set(done).difference(*(day.order_refs for day in days)))
     if strangers:
         raise RoundError(f"Said to be done on {on}, but not planned on it: {', '.join(strangers)}.")
-    kept = [day for day in plan.days if day.on < on]
+    soonest = problem.not_before
+    kept = [
+        day
+        for day in plan.days
+        if day.on < on
+        or (day.on == on and day not in days and soonest is not None and day.leaves_at < soonest)
+    ]
     for day in days:
         stops = tuple(stop for stop in day.stops if stop.ref in done)
         if stops:

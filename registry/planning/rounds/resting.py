@@ -16,6 +16,13 @@ def shift_of(crew: Crew, on: date, zone: ZoneInfo) -> Instants | None:
     return None if span is None else instants_of(span, on, zone)
 
 
+def left_of(shift: Instants, not_before: datetime | None) -> Instants | None:
+    """Return what of a shift lies at or after an instant, None where nothing does."""
+    if not_before is None or not_before <= shift[0]:
+        return shift
+    return (not_before, shift[1]) if not_before < shift[1] else None
+
+
 def rests_of(crew: Crew, on: date, shift: Instants, zone: ZoneInfo) -> Rests:
     """Return the breaks of a shift in UTC; after midnight they belong to it too."""
     days = (on, on + timedelta(days=1))

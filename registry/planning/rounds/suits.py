@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from registry.planning.rounds.crew import Crew
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.problem import DayWeather, Problem
+from registry.planning.rounds.resting import left_of, shift_of
 from registry.planning.rules import Breach, Rule
 from registry.planning.sizes import size_breaches
 
@@ -64,6 +65,9 @@ def crew_day_breach(problem: Problem, crew: Crew, on: date) -> Breach | None:
         return Breach(Rule.HOLIDAY, f"{on} is a holiday of crew {crew.ref}.")
     if crew.shift_on(on) is None:
         return no_shift(crew, on)
+    shift = shift_of(crew, on, problem.zone)
+    if shift is not None and left_of(shift, problem.not_before) is None:
+        return Breach(Rule.PAST, f"The shift of crew {crew.ref} on {on} is over.")
     if problem.is_called_off(crew.ref, on):
         return Breach(Rule.CALLED_OFF, f"{on} is called off for crew {crew.ref}.")
     if (crew.ref, on) in problem.locked_crew_days:

@@ -338,6 +338,13 @@ def test_a_size_that_nobody_knows_does_not_pass_a_limit():
     assert rules(problem(limited), plan(GOOD)) == [Rule.AXLE]
 
 
+def test_leaving_before_the_present_hour_is_caught_unless_locked():
+    late = problem(order(), not_before=at("07:01"))
+    assert rules(late, plan(GOOD)) == [Rule.PAST]
+    assert rules(problem(order(), not_before=at("07:00")), plan(GOOD)) == []
+    assert rules(problem(order(), not_before=at("09:00"), locked=(GOOD,)), plan(GOOD)) == []
+
+
 def test_every_rule_of_a_plan_has_its_bad_plan():
     """NO_ROOM says why an order waits; it is no fault of a plan. The rest stand in this file."""
     here = Path(__file__).read_text(encoding="utf-8")

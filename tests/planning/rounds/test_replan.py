@@ -16,6 +16,7 @@ from tests.planning.rounds.instances import invented_round
 from tests.planning.rounds.small import (
     MONDAY,
     TUESDAY,
+    at,
     crew,
     crew_day,
     order,
@@ -51,6 +52,16 @@ def test_it_goes_where_it_costs_the_least_driving():
     moved = move(three, plan(DAY, tuesday), "A", on=TUESDAY, to="north")
     assert moved.plan is not None
     assert moved.plan.day_of_order["A"].order_refs == ("A", "C")
+
+
+def test_crew_that_has_left_keeps_its_day_where_another_is_called_off():
+    other = replace(DAY, crew="south", stops=(stop("C", "07:10", "08:10"),), returns_at=at("08:30"))
+    crews = (crew(), crew("south"))
+    given = problem(order(), order("B", "b"), order("C", "c"), crews=crews)
+    called = {"on": MONDAY, "crew": "north"}
+    assert call_off(given, plan(DAY, other), **called).locked == ()
+    underway = replace(given, not_before=at("08:00"))
+    assert call_off(underway, plan(DAY, other), **called).locked == (other,)
 
 
 NO_TUESDAY, SHORT_TUESDAY = week([0], time(7), time(15)), ClockSpan(time(7), time(8))

@@ -177,6 +177,27 @@ def test_of_two_that_exclude_each_other_the_greater_risk_goes_first():
     assert "lower risk" in left.breach.words
 
 
+@pytest.mark.parametrize(
+    ("clock", "placed"),
+    [("06:00", {"A": MONDAY}), ("13:40", {"A": MONDAY}), ("13:41", {"A": TUESDAY})],
+)
+def test_a_round_asked_for_within_its_first_day_begins_at_the_present_hour(clock, placed):
+    """The shift ends 15:00: 10 minutes there, an hour of work, 10 back are 80 minutes."""
+    given = problem(order(), not_before=at(clock))
+    found = solved(given)
+    assert {ref: day.on for ref, day in found.day_of_order.items()} == placed
+    assert breaches_of(given, found) == []
+
+
+def test_what_is_over_for_today_says_so():
+    given = problem(order(latest_on=MONDAY), not_before=at("15:00"))
+    (left,) = solved(given).left_out
+    assert left.breach.rule is Rule.PAST
+    late = problem(order(latest_on=MONDAY), not_before=at("14:00"))
+    (left,) = solved(late).left_out
+    assert "what lies after 14:00" in left.breach.words
+
+
 def test_an_order_worth_less_than_its_drive_waits():
     plan = solved(problem(order(prize=19)))
     assert plan.days[0].order_refs == ("A",)  # filled up: a crew that is paid may as well go
@@ -324,6 +345,7 @@ def test_options_that_cannot_be_are_refused(wrong: dict):
     [
         ({"days": 0}, "1 to 366"),
         ({"as_of": AS_OF.replace(tzinfo=None)}, "time zone"),
+        ({"not_before": AS_OF.replace(tzinfo=None)}, "time zone"),
         ({"crews": (crew(), crew())}, "twice as crew: north"),
         ({"crews": (crew(depot="moon"),)}, "“moon”"),
         ({"locked": (crew_day("07:00", returns="08:00", who="nobody"),)}, "no crew"),
