@@ -21,6 +21,7 @@ What it is
   record.json          the rows as written and as read, every figure with its inputs
   photos/              originals of photos, byte for byte as they came in
   recheck.py           a check that needs nothing of the system that made this
+  recheck_files.py     its look at the files
   recheck_formulas.py  its formulas
   MANIFEST             SHA-256 of every file, as `sha256sum` writes it
 

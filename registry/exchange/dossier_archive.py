@@ -15,7 +15,7 @@ from typing import BinaryIO
 
 from registry.dossier import manifest_text
 
-SCRIPTS = ("recheck.py", "recheck_formulas.py")
+SCRIPTS = ("recheck.py", "recheck_files.py", "recheck_formulas.py")
 ORDERS_OF_CHECK = 5000
 BLOCK = 1 << 20
 _HERE = Path(__file__).parent

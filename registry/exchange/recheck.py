@@ -10,9 +10,6 @@ and MANIFEST all alike. Against that compare the SHA-256 of the whole archive wi
 each party was given. It says nothing of who is liable.
 """
 
-from __future__ import annotations
-
-import hashlib
 import json
 import math
 import os
@@ -22,9 +19,17 @@ import sys
 sys.dont_write_bytecode = True  # a folder of compiled code would be a file too many
 sys.path.append(os.path.dirname(os.path.abspath(__file__)))
 
-from recheck_formulas import CONSTANTS, FORMULAS, UNITS, Differs, converted, p_within  # noqa: E402
+if sys.version_info < (3, 9):  # noqa: UP036 - it runs wherever its reader is
+    sys.exit("This check needs Python 3.9 or later.")
+try:
+    from recheck_files import FAULTS, in_plain, judge_files, judge_photos
+    from recheck_formulas import CONSTANTS, FORMULAS, UNITS, Differs, converted, p_within
+except (ImportError, SyntaxError, ValueError) as fault:
+    print(f"differs  recheck_files.py and recheck_formulas.py: not as they were made ({fault})")
+    sys.exit(1)
 
 CLOSE = 1e-9  # relative; arithmetic in another order differs less
+MOST_DECIMALS = 12
 
 
 def alike(one, other) -> bool:
@@ -40,7 +45,11 @@ def alike(one, other) -> bool:
 
 def source(record, at):
     """Value and unit of what an input points to: a cell of a row, or another figure."""
+    if not isinstance(at, list) or not all(isinstance(part, str) for part in at):
+        raise Differs(f"its input points to {at!r}, which names no cell")
     if len(at) == 1:
+        if at[0] not in record["figures"]:
+            raise Differs(f"its input points to {at[0]!r}, no figure that stands before it")
         figure = record["figures"][at[0]]
         return figure["value"], figure["unit"]
     kind, name, cell = at
@@ -97,7 +106,10 @@ def in_words(figure) -> str:
         return "yes" if value else "no"
     if how == "as it is":
         return str(value)
-    return f"{value * how['times']:.{how['decimals']}f}"
+    decimals = how["decimals"]
+    if decimals not in range(MOST_DECIMALS + 1):
+        raise Differs(f"it asks for {decimals} decimals")
+    return f"{value * how['times']:.{decimals}f}"
 
 
 def judge_figure(record, figure) -> str:
@@ -109,8 +121,8 @@ def judge_figure(record, figure) -> str:
         words = in_words(figure)
         if not re.search(r"(?<![\d.])" + re.escape(words) + r"(?!\d)", figure["shown"]):
             return f"shown as {figure['shown']!r}, which should say {words!r}"
-    except (Differs, ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as fault:
-        return f"cannot be worked out: {type(fault).__name__} {fault}"
+    except FAULTS as fault:
+        return f"cannot be worked out: {in_plain(fault)}"
     return ""
 
 
@@ -131,79 +143,58 @@ def written_otherwise(rows):
                         yield f"{kind} {name}, {label}: written {cell['written']!r}"
 
 
-def fingerprint(path: str) -> str:
-    digest = hashlib.sha256()
-    with open(path, "rb") as file:
-        for block in iter(lambda: file.read(1 << 20), b""):
-            digest.update(block)
-    return digest.hexdigest()
-
-
-def files_below(folder: str):
-    for where, _, names in os.walk(folder):
-        for name in names:
-            yield os.path.relpath(os.path.join(where, name), folder).replace(os.sep, "/")
-
-
-def judge_files(folder: str):
-    """(what, how it differs) of every file."""
-    listed = {}
-    with open(os.path.join(folder, "MANIFEST"), encoding="utf-8") as file:
-        for line in file.read().splitlines():
-            listed[line[66:]] = line[:64]
-    here = set(files_below(folder)) - {"MANIFEST"}
-    for name in sorted(here | set(listed)):
-        if name not in here:
-            yield name, "is missing"
-        elif name not in listed:
-            yield name, "is not in MANIFEST"
-        else:
-            same = fingerprint(os.path.join(folder, *name.split("/"))) == listed[name]
-            yield name, "" if same else "its bytes are not those of MANIFEST"
-
-
-def judge_photos(folder: str, photos):
-    for name, row in photos.items():
-        path = row["file"]["read"]
-        if path:
-            whole = os.path.join(folder, *path.split("/"))
-            same = os.path.exists(whole) and fingerprint(whole) == row["sha256"]["read"]
-            yield f"original of {name}", "" if same else "is not the file the record names"
-
-
 def no_twins(pairs):
     if len({key for key, _ in pairs}) < len(pairs):
         raise ValueError("a name stands twice in record.json")
     return dict(pairs)
 
 
+def no_number(text: str):
+    raise ValueError(f"{text} in it is no number")
+
+
+def read_record(folder: str):
+    with open(os.path.join(folder, "record.json"), encoding="utf-8") as file:
+        record = json.load(file, object_pairs_hook=no_twins, parse_constant=no_number)
+    for name in ("rows", "figures"):
+        if not isinstance(record, dict) or not isinstance(record.get(name), dict):
+            raise ValueError(f"it holds no {name} by name")
+    if not all(isinstance(named, dict) for named in record["rows"].values()):
+        raise ValueError("a kind of its rows holds no rows by name")
+    return record["rows"], record["figures"]
+
+
 def judge(folder: str):
     yield from judge_files(folder)
     try:
-        with open(os.path.join(folder, "record.json"), encoding="utf-8") as file:
-            record = json.load(file, object_pairs_hook=no_twins)
-        rows, figures = record["rows"], record["figures"]
-        yield from judge_photos(folder, rows.get("photos", {}))
-        odd = list(written_otherwise(rows))
-        yield "readings against their text as written", "; ".join(odd)
-    except (OSError, LookupError, TypeError, ValueError, AttributeError) as fault:
-        yield "record.json", f"cannot be read: {fault}"
+        rows, figures = read_record(folder)
+    except FileNotFoundError:
+        yield "record.json", "is missing, so that no figure can be worked out"
         return
+    except (*FAULTS, OSError) as fault:
+        yield "record.json", f"cannot be read: {in_plain(fault)}"
+        return
+    yield from judge_photos(folder, rows.get("photos", {}))
+    yield "readings against their text as written", how_texts_differ(rows)
+    before = {"rows": rows, "figures": {}}
     for name, figure in figures.items():
-        how = judge_figure(record, figure)
+        how = judge_figure(before, figure)
         shown = figure.get("shown", "") if isinstance(figure, dict) else ""
         yield f"{name}: {shown}", how
+        before["figures"][name] = figure
+
+
+def how_texts_differ(rows) -> str:
+    try:
+        return "; ".join(written_otherwise(rows))
+    except FAULTS as fault:
+        return f"cannot be read: {in_plain(fault)}"
 
 
 def main() -> int:
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(errors="replace")  # type: ignore[union-attr]
-    folder = os.path.dirname(os.path.abspath(__file__))
-    try:
-        told = list(judge(folder))
-    except OSError as fault:
-        print(f"differs  {fault}")
-        return 1
+    told = list(judge(os.path.dirname(os.path.abspath(__file__))))
     for what, how in told:
         print(f"differs  {what}: {how}" if how else f"same     {what}")
     wrong = sum(1 for _, how in told if how)

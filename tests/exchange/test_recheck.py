@@ -18,7 +18,7 @@ from registry.dossier import Book, add_every_figure, manifest_text, number, reco
 from tests.dossier.books import dispute_book, dispute_worked_out
 
 SCRIPTS = Path(__file__).parents[2] / "registry" / "exchange"
-NAMES = ("recheck.py", "recheck_formulas.py")
+NAMES = ("recheck.py", "recheck_files.py", "recheck_formulas.py")
 
 
 def run(folder: Path) -> tuple[int, str]:
@@ -155,7 +155,8 @@ def judge_figure() -> Iterator[Callable[[dict, dict], str]]:
     spec.loader.exec_module(module)
     yield module.judge_figure
     sys.path[:], sys.dont_write_bytecode = path, writes
-    sys.modules.pop("recheck_formulas")
+    for name in ("recheck_files", "recheck_formulas"):
+        sys.modules.pop(name)
 
 
 @pytest.fixture(scope="module")
@@ -300,4 +301,5 @@ def test_it_is_python_3_9_and_knows_the_standard_library_alone(name):
             [node.module] if isinstance(node, ast.ImportFrom) else [one.name for one in node.names]
         )
     }
-    assert taken - {"recheck_formulas"} <= set(sys.stdlib_module_names)
+    own = {path.removesuffix(".py") for path in NAMES}
+    assert taken - own <= set(sys.stdlib_module_names)
