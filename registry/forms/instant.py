@@ -1,5 +1,6 @@
 """An instant as people write it: a clock on a day that is known, or day and clock."""
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -11,6 +12,7 @@ from django.core.exceptions import ValidationError
 from registry.forms.quantity import ClockField, DayField, MarkedEmpty, join_clock
 from registry.units import read_empty
 
+_CLOCK = re.compile(r"([01]?\d|2[0-3]):[0-5]\d(:[0-5]\d)?([+-]\d\d:?\d\d|[zZ])?|24:00")
 FOLDS = {"first": "first", "1st": "first", "second": "second", "2nd": "second"}
 
 
@@ -51,7 +53,9 @@ class InstantField(forms.CharField):
             words = words[:-1]
         if not words or len(words) > 2:
             raise ValidationError(f"“{text}” is no clock time. Write 14:05, or 2023-08-29 14:05.")
-        clock = ClockField().clean(words[-1])
+        clock = ClockField(max_length=30).clean(words[-1])
+        if _CLOCK.fullmatch(clock) is None:
+            raise ValidationError(f"“{words[-1]}” is no clock time. Write 14:05.")
         day = DayField().clean(words[0]) if len(words) == 2 else self.day
         if day is None:
             raise ValidationError("Say the day too: 2023-08-29 14:05.")

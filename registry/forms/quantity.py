@@ -137,7 +137,8 @@ class ClockField(forms.CharField):
 
     def __init__(self, **options: Any) -> None:
         options.setdefault("required", False)
-        super().__init__(max_length=8, **options)
+        options.setdefault("max_length", 8)
+        super().__init__(**options)
         self.widget.attrs.update(inputmode="numeric", autocomplete="off", placeholder="hh:mm")
 
     def clean(self, value: Any) -> str:

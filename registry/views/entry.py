@@ -17,6 +17,7 @@ from registry.actions.keep_correction import keep_correction
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.reason import EndForm, ReasonForm
+from registry.gathering.entry_purpose import CAUTIONS, PURPOSES
 from registry.models.entry import Entry
 from registry.views.parents import Noun, Parent, noun_called, page_of, parent_of
 
@@ -40,9 +41,9 @@ def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
         )
         if row is not None:
             kept = f"entry-{slugify(kind.word)}-{parent.pk}"
-            messages.success(request, f"Stored: {kind.word} {row}.", extra_tags=kept)
+            messages.success(request, f"Stored: {named(kind, row)}.", extra_tags=kept)
             return redirect(page_of(parent, kind))
-    return _render(request, "entry/add.html", kind, parent, form=form)
+    return _render(request, "entry/add.html", kind, parent, form=form, noun=noun)
 
 
 @require_http_methods(["GET", "POST"])
@@ -129,4 +130,12 @@ def _render(
     request: HttpRequest, template: str, kind: Noun, parent: Parent, **more: Any
 ) -> HttpResponse:
     context = {"kind": kind, "parent": parent, "back": page_of(parent, kind), **more}
+    noun = more.get("noun", "")
+    context |= {"purpose": PURPOSES.get(noun, ""), "caution": CAUTIONS.get(noun, "")}
     return render(request, template, context)
+
+
+def named(kind: Noun, row: object) -> str:
+    """Return kind and name of an entry; the kind is not said twice."""
+    name, first = str(row), kind.word.split()[0]
+    return name if name.casefold().startswith(first) else f"{kind.word} {name}"

@@ -6,6 +6,8 @@ import pytest
 from django.urls import reverse
 
 from registry.models import Criteria, DirtSource, JournalLine, Layer, RunOnArea, Structure
+from registry.views.entry import named
+from registry.views.parents import NOUNS
 from tests import factories
 from tests.views.record import manager_of, written, wrongs
 
@@ -278,3 +280,23 @@ def test_entry_of_another_pavement_is_not_found(client, pavement):
 @pytest.mark.parametrize("noun", ["hat", "pavement"])
 def test_unknown_kind_of_entry_is_not_found(client, pavement, noun):
     assert client.get(reverse("entry_add", args=[noun, pavement.pk])).status_code == 404
+
+
+def test_the_form_of_a_core_says_what_it_is_for_and_warns_of_cutting(client, pavement):
+    page = client.get(reverse("entry_add", args=["core", pavement.pk]))
+    told = page.content.decode()
+    assert "what was read on it" in told
+    assert "silica dust" in told
+
+
+@pytest.mark.parametrize(
+    ("noun", "name", "told"),
+    [
+        ("cover", "cover of B1", "cover of B1"),
+        ("well", "W1", "observation well W1"),
+        ("panel_finding", "C8: salt, frost", "finding for a panel C8: salt, frost"),
+    ],
+    ids=["kind in the name", "name alone", "panel"],
+)
+def test_a_kind_is_not_named_twice_when_it_is_stored(noun, name, told):
+    assert named(NOUNS[noun], name) == told
