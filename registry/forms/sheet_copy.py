@@ -51,8 +51,9 @@ class SheetHeadForm(VisitForm):
         ("Water and dirt", ("water_stands", "water_place", "water_depth_m", "water_minutes",
                             "dirt_from", "known", "new_kind", "new_detail", "drains",
                             "drains_note", "made_safe")),
-        ("Also on the sheet, in the margin", ("run_on_walked", "new_inflow", "winter_damage",
-                                              "salt_left")),
+        ("Also on the sheet, in the margin", ("ran_off", "ran_off_place", "rain_mm", "rain_hours",
+                                              "rain_known_by", "run_on_walked", "new_inflow",
+                                              "winter_damage", "salt_left")),
         ("Foot", ("signed_by", "next_due_on", "why_not", "note")),
     )  # fmt: skip
 

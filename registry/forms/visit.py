@@ -23,7 +23,10 @@ BEGIN: tuple[str, ...] = (
     "done_on", "walked_by", "walked_with", "reasons", "other_reason", "weather", "air_c",
     "surface", "low_sun",
 )  # fmt: skip
-WATER: tuple[str, ...] = ("water_stands", "water_place", "water_depth_m", "water_minutes")
+WATER: tuple[str, ...] = (
+    "water_stands", "water_place", "water_depth_m", "water_minutes", "ran_off", "ran_off_place",
+    "rain_mm", "rain_hours", "rain_known_by",
+)  # fmt: skip
 GROUND: tuple[str, ...] = (
     "drains", "drains_note", "run_on_walked", "new_inflow", "winter_damage", "salt_left",
     "made_safe",
@@ -31,6 +34,7 @@ GROUND: tuple[str, ...] = (
 DIRT: tuple[str, ...] = ("dirt_from",)
 END: tuple[str, ...] = ("note",)
 MOST_MINUTES = 60 * 24 * 14
+MOST_RAIN_HOURS = 24.0 * 14
 
 
 class MonthOrDayField(DayField):
@@ -61,9 +65,13 @@ def reasons_field() -> forms.MultipleChoiceField:
 class VisitPartForm(RescaledForm, PartForm):
     """A part of a visit. Clocks are read with their day; subclasses say which fields are theirs."""
 
-    quantities = {"air_c": Kind.TEMPERATURE, "water_depth_m": Kind.SMALL_LENGTH}
+    quantities = {
+        "air_c": Kind.TEMPERATURE,
+        "water_depth_m": Kind.SMALL_LENGTH,
+        "rain_mm": Kind.SMALL_LENGTH,
+    }
     scales = {"water_depth_m": 1000}
-    ranges = {"water_minutes": (0, MOST_MINUTES)}
+    ranges = {"water_minutes": (0, MOST_MINUTES), "rain_hours": (0.01, MOST_RAIN_HOURS)}
     clocks: ClassVar[dict[str, tuple[str, str]]] = {
         "started_at": ("started_clock", "done_on"),
         "ended_at": ("ended_clock", "done_on"),
@@ -224,7 +232,10 @@ class _WalkPart(VisitPartForm):
 
 
 class VisitWaterForm(_WalkPart):
-    """Water that stands."""
+    """Water that stands or ran off, and the rain it came from."""
+
+    rain_ended_day = MarkedDayField(label="rain ended, day", required=False)
+    rain_ended_clock = ClockField(label="rain ended, clock")
 
     class Meta(VisitPartForm.Meta):
         fields = WATER
@@ -266,12 +277,12 @@ class VisitDirtForm(_WalkPart):
         **options: Any,
     ) -> None:
         """`sources` still bring dirt, `named` the visit names; both are fetched where not given."""
+        visit: Visit = options["instance"]
+        self.named = list(visit.dirt_sources.all() if named is None else named)
         super().__init__(*args, **options)
         field = self.fields["known"]
         field.queryset = DirtSource.objects.open().filter(pavement=self.parent)
-        if self.instance.pk is not None:
-            named = self.instance.dirt_sources.all() if named is None else named
-            self.initial["known"] = [row.pk for row in named]
+        self.initial["known"] = [row.pk for row in self.named]
         offered = list(field.queryset) if sources is None else sources
         field.choices = [(row.pk, str(row)) for row in offered]
         if not offered:
@@ -284,9 +295,20 @@ class VisitDirtForm(_WalkPart):
             self.add_error("new_kind", "Say what kind of source it is.")
         return cleaned
 
+    def _digest_of_mine(self) -> str:
+        """Stand for the sources named too: a tick taken away must have been seen."""
+        named = sorted(row.pk for row in self.named)
+        return hashlib.sha256(f"{super()._digest_of_mine()}{named}".encode()).hexdigest()[:16]
+
     def new_sources(self) -> list[DirtSource]:
         """Return the unsaved new source, if one was named."""
         return named_source(self.cleaned_data)
+
+    def dropped_sources(self) -> list[DirtSource]:
+        """Return those that the visit named and that are no longer ticked."""
+        offered = {pk for pk, _ in self.fields["known"].choices} if "known" in self.fields else ()
+        ticked = set(self.cleaned_data.get("known") or ())
+        return [row for row in self.named if row.pk in offered and row not in ticked]
 
 
 def named_source(cleaned: dict[str, Any]) -> list[DirtSource]:

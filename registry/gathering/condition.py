@@ -138,7 +138,7 @@ def decide_condition(
     superseding = _Superseding(readings, restorative, days)
     strata = _strata(rows, known, days, declines, superseding, demand)
     limit = demand.criteria.drawdown_limit_h if demand.criteria else None
-    water = rows.water.on(today, limit)
+    water = rows.water.on(today, limit, designed=rows.demand.on, system=System(system))
     facts = PavementFacts(
         today=today,
         action_mm_h=demand.action_mm_h,
@@ -150,6 +150,8 @@ def decide_condition(
         drawdown_h=water.drawdown_h,
         drawdown_words=water.drawdown_words,
         drawdown_limit_h=limit,
+        left_in_small_storm=water.left_in_small_storm,
+        left_words=water.left_words,
         system=System(system),
     )
     return PavementCondition(

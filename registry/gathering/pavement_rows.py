@@ -36,6 +36,7 @@ from registry.models import (
 )
 from registry.models.cleaning import with_parts
 from registry.models.together import together
+from registry.models.visit import VisitQuerySet
 
 
 @dataclass(frozen=True)
@@ -143,17 +144,19 @@ def pavement_rows(
     parts: QuerySet[Pavement],
     today: date,
     with_structure: bool = True,
+    told: VisitQuerySet | None = None,
 ) -> PavementRows:
     """Return the small tables of a pavement by one query, its plans kept for the page.
 
-    With what lies below it comes one query more, for its layers.
+    With what lies below it comes one query more, for its layers. told: visits to tell of where
+    there is no viewpoint.
     """
     below = pavement.structures.standing().on(today).prefetch_related("layers")
     defects, visits = pavement.defects.all(), pavement.visits.all()
     if viewpoint == "town":
         defects, visits = of_town(defects, pavement), of_town(visits, pavement)
     elif viewpoint is None:
-        defects, visits = defects.none(), visits.none()
+        defects, visits = defects.none(), visits.none() if told is None else told
     ponding = WaterRows.defects_of(defects)
     read = WellReading.objects.filter(visit__in=visits).standing()
     (

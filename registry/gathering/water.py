@@ -8,9 +8,11 @@ from datetime import date, datetime, timedelta
 from django.db.models import QuerySet
 
 from registry.defects import OPEN
+from registry.gathering.run_off import Designed, run_off, stood_words
 from registry.measuring.condition import USABLE_MONTHS, months_before
 from registry.measuring.water_seen import DrawdownSeen, WellSeen, drawdown_seen, is_ponding
 from registry.models import Defect, DefectMove, Visit, WellReading
+from registry.units import System
 
 MENDED = frozenset({"repaired", "sound"})
 RAINED_WITHIN = timedelta(days=1)
@@ -39,15 +41,20 @@ class WaterRows:
         """Return which of some visits do."""
         return rows.filter(void_at=None, double_of=None, state__in=("done", "in_part"))
 
-    def on(self, day: date, limit_h: float | None) -> "WaterOnDay":
-        """Return what they say on a day; nothing older than 24 months counts."""
-        ponding, words, seen_on = self._ponding(day)
-        hours, drawn, read_on = self._drawdown(day, limit_h)
-        return WaterOnDay(
-            ponding, words, hours, drawn, tuple(d for d in (seen_on, read_on) if d is not None)
-        )
+    def on(
+        self, day: date, limit_h: float | None, *, designed: Designed, system: System
+    ) -> "WaterOnDay":
+        """Return what they say on a day; nothing older than 24 months counts.
 
-    def _ponding(self, day: date) -> tuple[bool | None, str, date | None]:
+        designed  tells the criteria of a day
+        """
+        ponding, words, seen_on = self._ponding(day, system)
+        hours, drawn, read_on = self._drawdown(day, limit_h)
+        left = run_off(self._recent(day), designed, system)
+        rests_on = tuple(d for d in (seen_on, read_on, left.seen_on) if d is not None)
+        return WaterOnDay(ponding, words, hours, drawn, rests_on, left.small, left.words)
+
+    def _ponding(self, day: date, system: System) -> tuple[bool | None, str, date | None]:
         there = [row for row in self.defects if _is_open(row, self.moves.get(row.pk, ()), day)]
         if there:
             row = min(there, key=lambda defect: defect.number)
@@ -55,12 +62,15 @@ class WaterRows:
         for visit in self._recent(day):
             said = is_ponding(_ANSWER.get(visit.water_stands), visit.water_minutes)
             if said:
-                place = f" ({visit.water_place})" if visit.water_place else ""
-                words = f"Water stood on the surface at the visit of {visit.done_on}{place}."
-                return True, words, visit.done_on
+                return True, stood_words(visit, system), visit.done_on
             if said is False and _had_rained(visit):
                 return False, "", visit.done_on
         return None, "", None
+
+    def newest_seen(self, day: date) -> Visit | None:
+        """Return the newest visit up to a day that saw water stand or run off."""
+        seen = (v for v in self._recent(day) if "yes" in (v.water_stands, v.ran_off))
+        return next(seen, None)
 
     def _recent(self, day: date) -> list[Visit]:
         first = months_before(day, USABLE_MONTHS)
@@ -91,13 +101,17 @@ class WaterRows:
 
 @dataclass(frozen=True)
 class WaterOnDay:
-    """What the condition takes: ponding, hours of drawdown and their words, days they rest on."""
+    """What the condition takes: ponding, hours of drawdown, water that left, each with its words;
+    days they rest on.
+    """
 
     ponding: bool | None = None
     ponding_words: str = ""
     drawdown_h: float | None = None
     drawdown_words: str = ""
     rests_on: tuple[date, ...] = ()
+    left_in_small_storm: bool | None = None
+    left_words: str = ""
 
 
 _ANSWER = {"yes": True, "no": False}

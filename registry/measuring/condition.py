@@ -56,7 +56,8 @@ def condition_of_pavement(facts: PavementFacts) -> ConditionWord:
         for w in words
         if w.word is Word.NOT_DECIDED and w is not worst and w.stratum
     ]
-    return replace(worst, notes=(*worst.notes, *undecided))
+    water = [said for said in _said_of_water(facts) if said != worst.rule]
+    return replace(worst, notes=(*worst.notes, *undecided, *water))
 
 
 def condition_of_stratum(stratum: StratumFacts, facts: PavementFacts) -> ConditionWord:
@@ -213,8 +214,10 @@ def _words_of_water(facts: PavementFacts) -> list[ConditionWord]:
         rule = facts.drawdown_words or took
         found.append(_word(facts, Word.NOT_WORKING, rule, _REPLACE))
     if facts.left_in_small_storm:
-        rule = "Water left the pavement in a storm below design."
+        rule = facts.left_words or "Water left the pavement in a storm below design."
         found.append(_word(facts, Word.NOT_WORKING, rule, _REPLACE))
+    elif facts.left_in_small_storm is None and facts.left_words:
+        found.append(_word(facts, Word.NOT_DECIDED, facts.left_words, _WRITE_STORM))
     if facts.width_enough is False:
         rule = "The width needed is over the width left."
         found.append(_word(facts, Word.NOT_WORKING, rule, _REPLACE))
@@ -229,8 +232,15 @@ def _words_of_water(facts: PavementFacts) -> list[ConditionWord]:
     return found
 
 
+def _said_of_water(facts: PavementFacts) -> list[str]:
+    """What people saw the water do: told beside whatever word decides."""
+    ponding = facts.ponding_words if facts.ponding else ""
+    return [said for said in (facts.left_words, ponding) if said]
+
+
 _WATCH = "Test again in 6 months; fix the source of dirt."
 _LOOK_BELOW = "Look at base, grade and outlet; look again after the next rain."
+_WRITE_STORM = "Write what is missing of that rain or of the design storm; look in the next rain."
 _RESTORE = "Core it, find the source, plan the repair of the rows, with dates."
 _REPLACE = "Repair or replace; tell whoever the permit names."
 

@@ -96,7 +96,8 @@ class PavementFacts:
     reserve                     N9, share of the width;  width_enough  needed width is still left
     ponding, ponding_words      water stood on it, and who says so
     drawdown_h, drawdown_limit_h    N29 and its limit, hours; drawdown_words where a bound says it
-    left_in_small_storm         water left the pavement in a storm below design
+    left_in_small_storm         water left the pavement in a storm below design, left_words who
+                                says so; None with words: it left, the storm cannot be compared
     system                      for the numbers in the sentences only
     """
 
@@ -113,6 +114,7 @@ class PavementFacts:
     drawdown_words: str = ""
     drawdown_limit_h: float | None = None
     left_in_small_storm: bool | None = None
+    left_words: str = ""
     system: System = System.INCH_POUND
     factor: float = 2.0
 

@@ -4,6 +4,10 @@ t  hours from the end of rain to an empty observation well (N29). A reading with
    that it took longer; a dry one at t2 that it took no longer. Between the two nobody knows.
 
 Water that is gone within 10 minutes after the rain is no ponding (common practice, no source).
+
+A storm is below the design storm where less fell and, on average, it fell no harder than the
+surface was designed for. A short hard rain of less depth may still be the harder one: not decided
+(common practice, no source).
 """
 
 from collections.abc import Iterable
@@ -32,6 +36,49 @@ class DrawdownSeen:
     longer_than_h: float | None = None
     at_most_h: float | None = None
     well: str = ""
+
+
+@dataclass(frozen=True)
+class Storm:
+    """Rain that fell, or that was designed for; None where nobody wrote it.
+
+    mm_h  designed rate at the surface, where it is written apart from depth and hours
+    """
+
+    mm: float | None = None
+    hours: float | None = None
+    mm_h: float | None = None
+
+    @property
+    def hardest_mm_h(self) -> float | None:
+        """The rate that stands for it: the greater of the written one and the mean."""
+        mean = self.mm / self.hours if self.mm is not None and self.hours else None
+        return max((rate for rate in (mean, self.mm_h) if rate is not None), default=None)
+
+
+def is_below_design(rain: Storm, design: Storm) -> bool | None:
+    """Say whether a rain was below the design storm; None where that cannot be told."""
+    if rain.mm is None or design.mm is None:
+        return None
+    if rain.mm >= design.mm:
+        return False
+    fell, designed = rain.hardest_mm_h, design.hardest_mm_h
+    if fell is None or designed is None or fell > designed:
+        return None
+    return True
+
+
+def why_not_told(rain: Storm, design: Storm) -> str:
+    """Say why it is not known whether a rain was below the design storm."""
+    if rain.mm is None:
+        return "how much rain fell is not written"
+    if design.mm is None:
+        return "no design storm is written in the criteria of that day"
+    if rain.hours is None:
+        return "how long it rained is not written"
+    if design.hardest_mm_h is None:
+        return "how many hours the design storm takes is not written in the criteria of that day"
+    return "less fell than in the design storm, but faster"
 
 
 def is_ponding(stands: bool | None, minutes: float | None) -> bool | None:

@@ -55,7 +55,9 @@ class VisitQuerySet(EntryQuerySet):
 
 
 class Visit(Entry):
-    """One walk over a pavement. Depths m, air degrees Celsius.
+    """One walk over a pavement. Depths m, rain mm, air degrees Celsius.
+
+    What water did is seen, never tested: where it stood or ran off, and after which rain.
 
     A visit without a defect still lists the panels walked. It closes only when every defect known
     on its day has an answer: found, not found or could not look.
@@ -90,6 +92,13 @@ class Visit(Entry):
     water_place = models.CharField("water stands where", max_length=160, blank=True)
     water_depth_m = models.FloatField("water, depth", null=True, blank=True)
     water_minutes = models.FloatField("minutes after the rain ended", null=True, blank=True)
+    rain_mm = models.FloatField("that rain, depth", null=True, blank=True)
+    rain_hours = models.FloatField("that rain lasted, hours", null=True, blank=True)
+    rain_known_by = models.CharField("that rain, how known", max_length=120, blank=True)
+    ran_off = models.CharField(
+        "water ran off the pavement in that rain", max_length=3, blank=True, choices=Answer
+    )
+    ran_off_place = models.CharField("water ran off where", max_length=160, blank=True)
     drains = models.CharField(
         "drains, outlet, overflow", max_length=12, blank=True, choices=DrainState
     )
@@ -126,6 +135,11 @@ class Visit(Entry):
                 name="visit_water_is_not_negative",
                 condition=(Q(water_depth_m__isnull=True) | Q(water_depth_m__gte=0))
                 & (Q(water_minutes__isnull=True) | Q(water_minutes__gte=0)),
+            ),
+            models.CheckConstraint(
+                name="visit_rain_is_some_rain",
+                condition=(Q(rain_mm__isnull=True) | Q(rain_mm__gt=0))
+                & (Q(rain_hours__isnull=True) | Q(rain_hours__gt=0)),
             ),
             models.CheckConstraint(
                 name="visit_ends_after_it_begins",

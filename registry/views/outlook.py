@@ -1,6 +1,7 @@
 """What the fit of its pool says of a pavement, and the fit itself."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,6 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
+from registry.access.defects import visible_visits
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
@@ -26,6 +28,7 @@ from registry.gathering.pavement_rows import (
     record_rows,
 )
 from registry.gathering.residuals import draw_residuals
+from registry.gathering.run_off import water_words
 from registry.gathering.upkeep import upkeep_of
 from registry.models import METHOD_CLASSES, Cleaning, InfiltrationTest, Outlook, Pavement
 from registry.sheets.box import PAPERS, paper_named
@@ -43,21 +46,21 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
     outlook = access.get_outlook(request.user, pavement)
     today, shown = local_today(pavement), _shown(request, pavement) if outlook else None
     place, may_join = access.place_and_way_in(request.user, pavement)
+    rights = access.rights_at(request.user, pavement)
     context: dict[str, object] = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=today),
         "outlook": outlook,
         "place": place,
         "may_join": may_join,
-        "may_leave": access.rights_at(request.user, pavement).may("edit"),
-        "payer": None,
+        "may_leave": rights.may("edit"),
     }
     if outlook is not None and shown is not None:
-        payer = access.rights_at(request.user, pavement).organisation_for("submit")
         context |= {
-            "payer": payer,
+            "payer": (payer := rights.organisation_for("submit")),
             "chart": _chart(request, shown, outlook),
             "not_drawn": not_drawn(shown.tests),
+            "water": shown.water(today, request.user.shown_system),
             "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
             "upkeep": upkeep_of(pavement, outlook, payer, on=today),
         }
@@ -80,10 +83,7 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
             access.rights_at(request.user, pavement).organisation_for("submit"),
         ),
         picture=_drawing(request, shown, outlook, PICTURE_MM),
-        facts=(
-            *outlook_facts(outlook, system),
-            *_left_out(not_drawn(shown.tests)),
-        ),
+        facts=(*outlook_facts(outlook, system), *shown.beside(today, system)),
         methods=after_cleaning(outlook, system),
     )  # fmt: skip
     address = settings.PUBLIC_URL + reverse("outlook_page", args=[pk])
@@ -109,6 +109,16 @@ class Shown:
         """Return the cleanings that took dirt away and stand."""
         return [c for c in self.records.seen_cleanings if c.void_at is None and c.is_cleaning]
 
+    def water(self, today: date, system: str) -> str:
+        """Say what the newest visit that saw water stand or run off tells of it."""
+        seen = self.rows.water.newest_seen(today)
+        return water_words(seen, system) if seen else ""
+
+    def beside(self, today: date, system: str) -> tuple[str, ...]:
+        """Return what the paper tells beside the numbers."""
+        water = self.water(today, system)
+        return (*filter(None, [water]), *_left_out(not_drawn(self.tests)))
+
 
 def _shown(request: HttpRequest, pavement: Pavement) -> Shown:
     person = request.user
@@ -118,6 +128,7 @@ def _shown(request: HttpRequest, pavement: Pavement) -> Shown:
         parts=access.visible_pavements(person).none(),
         today=local_today(pavement),
         with_structure=False,
+        told=visible_visits(person, pavement),
     )
     seen = access.visible_tests(person, pavement), access.visible_cleanings(person, pavement)
     # The curve rests on all tests, whoever sees it: it is the same for everyone.

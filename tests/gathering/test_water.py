@@ -122,7 +122,9 @@ def test_town_s_own_ponding_counts_for_it(lot):
 def test_water_that_stood_at_a_visit_keeps_it_from_working_for_24_months(lot):
     visit(lot, water_stands="yes", water_place="C8", water_minutes=25)
     found = word(lot)
-    assert found.rule == "Water stood on the surface at the visit of 2024-05-21 (C8)."
+    assert found.rule == (
+        "Water stood on the surface at the visit of 2024-05-21 (C8), 25 min after the rain."
+    )
     assert word(lot, "town").word == "working"
     assert condition_of(lot, viewpoint="holder", today=TODAY).water.rests_on == (
         date(2024, 5, 21),
@@ -232,3 +234,67 @@ def test_missed_twice_in_good_light_lets_it_go(lot):
         look = Observation(defect=row, seen_on=on, found="not_found", good_light="yes")
         record_observation(look, **NOBODY)
     assert not stored(lot).startswith("Water stands")
+
+
+@pytest.fixture
+def designed(lot):
+    """Designed for 100 mm in 24 h, 20 mm/h at the surface at most."""
+    lot.criteria.update(storm_depth_mm=100.0, storm_duration_h=24.0, intensity_mm_h=20.0)
+    return lot
+
+
+RAN_OFF = {"ran_off": "yes", "ran_off_place": "curb of row D"}
+
+
+@pytest.mark.parametrize(
+    ("rain", "expected", "why"),
+    [
+        ({"rain_mm": 20.0, "rain_hours": 6.0}, "not_working", "below the design storm of 3.94 in"),
+        ({"rain_mm": 100.0, "rain_hours": 24.0}, "working", ""),
+        ({"rain_mm": 30.0, "rain_hours": 1.0}, "not_decided", "less fell than in the design storm"),
+        ({"rain_mm": 20.0}, "not_decided", "how long it rained is not written"),
+        ({}, "not_decided", "how much rain fell is not written"),
+    ],
+)
+def test_water_that_left_in_a_storm_below_design(designed, rain, expected, why):
+    """This record's rule of the word; how two storms are compared is common practice, no source."""
+    visit(designed, **RAN_OFF, **rain)
+    found = word(designed)
+    assert found.word == expected
+    assert why in found.rule
+    if expected != "working":
+        assert found.rule.startswith("Water ran off the pavement (curb of row D)")
+    assert word(designed, "town").word == "working"
+
+
+def test_without_a_design_storm_nobody_can_say(lot):
+    visit(lot, **RAN_OFF, rain_mm=20.0, rain_hours=6.0)
+    found = word(lot)
+    assert (found.word, "no design storm is written" in found.rule) == ("not_decided", True)
+
+
+@pytest.mark.parametrize(
+    ("rain", "expected"),
+    [
+        ({"rain_mm": 25.0, "rain_hours": 6.0}, "working"),
+        ({"rain_mm": 10.0, "rain_hours": 6.0}, "not_working"),
+        ({"rain_mm": 25.0, "rain_hours": 24.0}, "not_working"),  # deeper, and not as hard
+        ({}, "not_working"),
+    ],
+)
+def test_only_a_later_rain_as_great_takes_it_back(designed, rain, expected):
+    visit(designed, **RAN_OFF, rain_mm=20.0, rain_hours=6.0)
+    visit(designed, on=date(2024, 5, 28), ran_off="no", **rain)
+    assert word(designed).word == expected
+
+
+def test_what_the_water_did_is_told_beside_a_worse_word(designed):
+    """Standing water is a note where a rate decides; it is never a result of its own."""
+    visit(designed, water_stands="yes", water_depth_m=0.01, rain_mm=20.0)
+    visit(designed, on=date(2024, 5, 22), **RAN_OFF, rain_mm=20.0, rain_hours=6.0)
+    found = condition_of(designed, viewpoint="holder", today=TODAY)
+    assert found.word.notes == (
+        "Water stood on the surface at the visit of 2024-05-21, 0.39 in deep.",
+    )
+    assert found.lowest.mm_h > 100 and found.word.mm_h is None
+    assert found.water.rests_on == (date(2024, 5, 21), date(2024, 5, 22))

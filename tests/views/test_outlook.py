@@ -22,7 +22,14 @@ from registry.models import (
     Price,
 )
 from registry.models.choices import Role
-from tests.factories import DueFactory, MembershipFactory, PavementFactory, SeatFactory, SpotFactory
+from tests.factories import (
+    DueFactory,
+    MembershipFactory,
+    PavementFactory,
+    SeatFactory,
+    SpotFactory,
+    VisitFactory,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -70,6 +77,18 @@ def test_outlook_page_shows_numbers_methods_and_the_fit(client, owner):
     assert "wash and vacuum" in text
     assert "The price of this method is not known." in text
     assert reverse("fit_page", args=[outlook.fit_id]) in text
+
+
+def test_outlook_tells_of_water_that_was_seen_as_no_test(client, owner):
+    lot = soonest().pavement
+    address = reverse("outlook_page", args=[lot.pk])
+    for state in ("planned", "done"):
+        VisitFactory(
+            pavement=lot, state=state, done_on=timezone.now().date(), water_stands="yes",
+            water_place="C8", water_minutes=25, rain_mm=20.0, rain_hours=6.0,
+        )  # fmt: skip
+        said = "Seen at a visit, and no test: Water stood on the surface"
+        assert (said in text_of(client, owner, address)) is (state == "done")
 
 
 def test_prices_give_the_cost_a_year_and_the_proposed_method(client, owner):

@@ -139,10 +139,17 @@ def test_water_and_dirt_are_kept_part_by_part(client, lot, visit):
     address = reverse("visit_walk", args=[visit.pk])
     seen = client.get(address).context["water_form"].initial["seen"]
     sent = {"part": "water", "system": "inch_pound", "seen": seen, "water_stands": "yes"}
-    client.post(address, {**sent, "water_depth_m": "1/2 in", "water_minutes": "40"})
+    sent |= {"water_depth_m": "1/2 in", "water_minutes": "40", "ran_off": "yes", "rain_mm": "0"}
+    sent |= {"rain_hours": "6", "rain_ended_day": "2024-04-18", "rain_ended_clock": "6:00"}
+    refused = client.post(address, sent).content.decode()
+    assert "Write depth and hours of the rain as more than 0" in refused
+    client.post(address, {**sent, "rain_mm": "0.8", "rain_known_by": "gauge"})
     visit.refresh_from_db()
-    assert (visit.water_stands, visit.water_minutes) == ("yes", 40)
+    assert (visit.water_stands, visit.water_minutes, visit.ran_off) == ("yes", 40, "yes")
     assert visit.water_depth_m == pytest.approx(0.0127)
+    assert (visit.rain_mm, visit.rain_hours) == (pytest.approx(20.32), 6)
+    page = client.get(reverse("visit_page", args=[visit.pk])).content.decode()
+    assert "0.80 in, 6 h, by gauge" in page
     seen = client.get(address).context["dirt_form"].initial["seen"]
     dirt = {"part": "dirt", "seen": seen, "dirt_from": "the bed"}
     client.post(address, {**dirt, "new_kind": "bed", "new_detail": "above D7"})
