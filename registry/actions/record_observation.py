@@ -6,6 +6,7 @@ from django.utils import timezone
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.move_defect import move_defect
 from registry.actions.refuse_days_ahead import refuse_days_ahead
+from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.defects import Measured, after_answer, grade
 from registry.faults import DomainError
@@ -45,6 +46,7 @@ def record_observation(
     row.save(force_insert=True)
     write_line(row, "looked at", by=by, organisation=organisation, pavement=defect.pavement)
     _move(defect, row, earlier, by, organisation)
+    refresh_after(row)
     return row
 
 

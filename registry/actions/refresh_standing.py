@@ -25,6 +25,7 @@ from registry.models import (
     Defect,
     InfiltrationTest,
     Machine,
+    Observation,
     Panel,
     Pavement,
     PavementStanding,
@@ -61,6 +62,9 @@ def refresh_after(row: Entry) -> None:
         queue_dues_at(row.pk)
     if isinstance(row, OF_A_CALLBACK):
         refresh_callbacks_of(row)
+        return
+    if isinstance(row, Observation):
+        refresh_after_defect(row.defect)
         return
     pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
     if pavement_id is None:

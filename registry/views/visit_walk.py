@@ -156,13 +156,13 @@ def _store_part(request: HttpRequest, visit: Visit, part: str, form: Any) -> boo
             form.add_error(None, fault.message)
             return False
         return True
+    if part != "dirt":
+        return _write(request, visit, form.changes(), form)
+    given |= {"known": form.cleaned_data.get("known") or (), "new": form.new_sources()}
+    given["dropped"] = form.dropped_sources()
     if not _write(request, visit, form.changes(), form):
         return False
-    if part == "dirt":
-        known = form.cleaned_data.get("known") or ()
-        named = try_action(form, name_dirt, visit, known=known, new=form.new_sources(), **given)
-        return named is not None
-    return True
+    return try_action(form, name_dirt, visit, **given) is not None
 
 
 def _write(request: HttpRequest, visit: Visit, changes: dict[str, Change], form: BaseForm) -> bool:

@@ -155,6 +155,11 @@ def test_water_and_dirt_are_kept_part_by_part(client, lot, visit):
     client.post(address, {**dirt, "new_kind": "bed", "new_detail": "above D7"})
     source = DirtSource.objects.get()
     assert (source.kind, source.seen_on, list(visit.dirt_sources.all())) == ("bed", DAY, [source])
+    stale = client.post(address, {**dirt, "dirt_from": "the bed"}).content.decode()
+    assert "changed after you opened it" in stale and visit.dirt_sources.exists()
+    dirt["seen"] = client.get(address).context["dirt_form"].initial["seen"]
+    client.post(address, dirt)  # no longer ticked
+    assert not visit.dirt_sources.exists() and DirtSource.objects.open().exists()
 
 
 def test_two_people_write_the_same_part_and_neither_is_lost(client, lot, visit):
