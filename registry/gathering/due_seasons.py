@@ -4,7 +4,7 @@ Its manager's calendar comes first, then its owner's, then that of the house for
 climate. Many pavements share a calendar, so each answer is worked out once.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -89,26 +89,39 @@ class Seasons:
 
     def _calendar(self, keepers: Iterable[int], climate: str) -> tuple[Season, ...] | NotDecided:
         rows = next((self.house.seasons[k] for k in keepers if self.house.seasons.get(k)), [])
-        if not rows:
-            if climate in ("", HOUSE_CLIMATE):
-                return COLD_WET_LEAFY
-            return _no_calendar(climate)
-        climates = {row.climate.strip().casefold() for row in rows}
-        if not climate and len(climates) > 1:
-            why = "The calendar of seasons has several climates, and the site names none."
-            return NotDecided(why, ("climate of the site",))
-        mine = [row for row in rows if climate in ("", row.climate.strip().casefold())]
-        if not mine:
-            return _no_calendar(climate)
-        try:
-            return tuple(season_of(row) for row in mine)
-        except PlanningError as fault:
-            return NotDecided(f"The calendar of seasons cannot be read: {fault.message}")
+        return calendar_of(rows, climate)
 
     def _dated(self, rows: DueRows) -> tuple[DatedFact, ...]:
         climate = rows.pavement.site.climate.strip().casefold()
         found = (day for keeper in rows.keepers for day in self.house.days.get(keeper, ()))
-        return tuple(sorted({_fact(d) for d in found if _is_of(d, climate)}, key=_by_day))
+        return dated_facts(found, climate)
+
+
+def calendar_of(rows: Sequence[SeasonRow], climate: str) -> tuple[Season, ...] | NotDecided:
+    """Return the seasons of one keeper for a climate in small letters, "" where a site names none.
+
+    Without a row the house's own stands, for its climate.
+    """
+    if not rows:
+        if climate in ("", HOUSE_CLIMATE):
+            return COLD_WET_LEAFY
+        return _no_calendar(climate)
+    climates = {row.climate.strip().casefold() for row in rows}
+    if not climate and len(climates) > 1:
+        why = "The calendar of seasons has several climates, and the site names none."
+        return NotDecided(why, ("climate of the site",))
+    mine = [row for row in rows if climate in ("", row.climate.strip().casefold())]
+    if not mine:
+        return _no_calendar(climate)
+    try:
+        return tuple(season_of(row) for row in mine)
+    except PlanningError as fault:
+        return NotDecided(f"The calendar of seasons cannot be read: {fault.message}")
+
+
+def dated_facts(days: Iterable[SeasonDay], climate: str) -> tuple[DatedFact, ...]:
+    """Return what is dated for a climate, oldest first."""
+    return tuple(sorted({_fact(d) for d in days if _is_of(d, climate)}, key=_by_day))
 
 
 def season_of(row: SeasonRow) -> Season:

@@ -14,6 +14,7 @@ from django.db.models import Q
 
 from registry.gathering.order_rows import area_of_panels_m2, area_to_do_m2, panels_left
 from registry.gathering.round_places import RoundPlaces
+from registry.gathering.round_seasons import OrderSeason, seasons_of_orders
 from registry.gathering.round_windows import OpenHours
 from registry.models import (
     Cleaning,
@@ -22,7 +23,6 @@ from registry.models import (
     Outlook,
     Round,
     RoundPin,
-    Season,
     Seat,
     WorkOrder,
 )
@@ -33,7 +33,6 @@ from registry.planning.methods import DRY, WASHES, Method
 from registry.planning.order_moves import TO_DATE
 from registry.planning.rounds import crew as pure
 from registry.planning.rounds.faults import RoundError
-from registry.planning.rounds.hours import DaySpan
 from registry.planning.rounds.order import Limits, Needs, Order
 from registry.planning.rounds.site_time import site_minutes
 from registry.planning.rules import Breach, Rule
@@ -56,7 +55,7 @@ class OrderFacts:
     """
 
     hours: OpenHours
-    seasons: tuple[Season, ...]
+    season: OrderSeason
     pin: RoundPin | None
     chance_below: float | None
     debris_l_a_m2: float | None
@@ -110,29 +109,18 @@ def facts_of_orders(
     )
     for done in measured.order_by("done_on", "pk"):
         debris[done.pavement_id, done.method] = 1000 * done.debris_m3 / done.area_m2
-    keepers = {order.organisation_id for order in orders}
-    seasons = list(Season.objects.standing().filter(organisation__in=keepers))
+    seasons = seasons_of_orders(row, orders)
     pin_of = {pin.order_id: pin for pin in pins}
     return {
         order.pk: OrderFacts(
             hours=hours.get(order.pavement_id, OpenHours()),
-            seasons=_seasons_of(order, seasons),
+            season=seasons[order.pk],
             pin=pin_of.get(order.pk),
             chance_below=chances.get(order.pavement_id),
             debris_l_a_m2=debris.get((order.pavement_id, order.method)),
         )
         for order in orders
     }
-
-
-def _seasons_of(order: WorkOrder, seasons: Iterable[Season]) -> tuple[Season, ...]:
-    """The calendar of the keeper for the site's climate; of one climate, where it has but one."""
-    own = [s for s in seasons if s.organisation_id == order.organisation_id]
-    climates = {s.climate for s in own}
-    climate = order.pavement.site.climate
-    if not climate and len(climates) == 1:
-        climate = climates.pop()
-    return tuple(s for s in own if s.climate == climate)
 
 
 def round_order(
@@ -147,13 +135,13 @@ def round_order(
     minutes = _unreachable(row, order, places) or _minutes(order, crews)
     if isinstance(minutes, Breach):
         return minutes
-    season = _season(row, order, facts.seasons)
+    season = facts.season.spans
     if season is None:
-        words = f"By the calendar no day of the round is for “{order.get_method_display()}”."
-        return Breach(Rule.SEASON, words)
+        words = f"By the calendar no day of the round is for “{order.get_method_display()}”"
+        return Breach(Rule.SEASON, f"{words}: {facts.season.why}.")
     site, method = order.pavement.site, Method(order.method)
     area = _area(order) or 0
-    latest = order.latest_on or max(row.last_on, order.earliest_on or row.last_on)
+    earliest, latest = _days(row, order, facts.season.latest_on)
     pinned_on, pinned_to = _pins(row, order, facts.pin)
     try:
         return Order(
@@ -162,7 +150,7 @@ def round_order(
             method=order.method,
             service_minutes=max(minutes.values(), default=1),
             service_by_crew=minutes,
-            earliest_on=order.earliest_on or min(row.first_on, latest),
+            earliest_on=earliest,
             latest_on=latest,
             prize=PRIZE_OF_ANY + round(PRIZE_BELOW_LEVEL * _chance(order, facts)),
             windows=facts.hours.windows,
@@ -200,6 +188,14 @@ def _unreachable(row: Round, order: WorkOrder, places: RoundPlaces) -> Breach | 
             words = f"No driving time to “{places.name_of(place)}” is known: write its position, "
             return Breach(rule, words + "or bring a table that has it.")
     return None
+
+
+def _days(row: Round, order: WorkOrder, sand_by: date | None) -> tuple[date, date]:
+    """Return the first and last day of an order; 3 weeks after the last sand where sooner."""
+    latest = order.latest_on or max(row.last_on, order.earliest_on or row.last_on)
+    if sand_by is not None and sand_by < latest:
+        latest = max(sand_by, order.earliest_on or sand_by)
+    return order.earliest_on or min(row.first_on, latest), latest
 
 
 def dump_minutes(order: WorkOrder) -> int:
@@ -277,28 +273,3 @@ def _pins(row: Round, order: WorkOrder, pin: RoundPin | None) -> tuple[date | No
         inside = order.dated_for if order.dated_for and order.dated_for >= row.first_on else None
         return inside, order.crew.name if order.crew and inside else None
     return None, None
-
-
-def _season(row: Round, order: WorkOrder, seasons: Iterable[Season]) -> tuple[DaySpan, ...] | None:
-    """Days of a round on which no season rules the method out; () for all, None for none."""
-    against = [s for s in seasons if order.method in s.methods_not]
-    if not against:
-        return ()
-    days = [row.first_on + n * DAY for n in range(row.days)]
-    open_days = [day for day in days if not any(_is_in(season, day) for season in against)]
-    if not open_days:
-        return None
-    spans: list[list[date]] = []
-    for day in open_days:
-        if spans and day == spans[-1][1] + DAY:
-            spans[-1][1] = day
-        else:
-            spans.append([day, day])
-    return tuple(DaySpan(first, last) for first, last in spans)
-
-
-def _is_in(season: Season, day: date) -> bool:
-    begins = (season.from_month, season.from_day)
-    ends = (season.to_month, season.to_day)
-    here = (day.month, day.day)
-    return begins <= here <= ends if begins <= ends else here >= begins or here <= ends

@@ -19,6 +19,7 @@ from registry.gathering.round_orders import (
     with_what_a_round_needs,
 )
 from registry.gathering.round_places import RoundPlaces, place_of
+from registry.gathering.round_seasons import not_looked_at
 from registry.gathering.round_start import begins_late, next_quarter
 from registry.gathering.round_windows import open_hours
 from registry.models import (
@@ -123,7 +124,8 @@ def gather_round(
     notes += begins_late(row.first_on, soonest.astimezone(zone))
     refs = order_refs(rows)
     crews = round_crews(row, known, places)
-    orders, not_ready = _orders(row, rows, refs, list(zip(known, crews, strict=True)), places, pins)
+    pairs = list(zip(known, crews, strict=True))
+    orders, not_ready, unread = _orders(row, rows, refs, pairs, places, pins)
     _refuse_locked(locked, {refs[o.pk] for o, _ in not_ready}, refs)
     dumps, points = _dumps_and_points(row, rows, stations, places)
     used = [*(c.depot for c in crews), *(o.place for o in orders)]
@@ -151,7 +153,7 @@ def gather_round(
         places=places,
         place_rows={places.name_of(p): p for p in stations},
         not_ready=not_ready,
-        notes=tuple(notes),
+        notes=(*notes, *unread),
     )
 
 
@@ -241,7 +243,8 @@ def _orders(
     crews: Sequence[CrewPair],
     places: RoundPlaces,
     pins: Iterable[RoundPin],
-) -> tuple[list[Order], tuple[tuple[WorkOrder, Breach], ...]]:
+) -> tuple[list[Order], tuple[tuple[WorkOrder, Breach], ...], list[str]]:
+    """Orders ready, others with the rule, and in words what could not be looked at."""
     sites = {order.pavement.site_id for order in rows}
     windows: dict[int, list[SiteWindow]] = {}
     for window in SiteWindow.objects.standing().filter(site__in=sites).order_by("pk"):
@@ -257,7 +260,8 @@ def _orders(
         for order in rows
     ]
     ready = [order for _, order in made if isinstance(order, Order)]
-    return ready, tuple((o, breach) for o, breach in made if isinstance(breach, Breach))
+    unread = not_looked_at({pk: one.season for pk, one in facts.items()}, refs)
+    return ready, tuple((o, b) for o, b in made if isinstance(b, Breach)), unread
 
 
 def _dumps_and_points(

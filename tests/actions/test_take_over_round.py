@@ -7,7 +7,13 @@ import pytest
 from registry.actions.take_over_round import CannotTakeOver, take_over_round
 from registry.models import JournalLine, RoundDay, WorkOrder
 from tests.actions.test_change_round import SATURDAY, TUESDAY, get, solved
-from tests.factories import CrewHolidayFactory, RoundFactory, RoundStopFactory
+from tests.factories import (
+    CrewHolidayFactory,
+    RoundFactory,
+    RoundStopFactory,
+    SeasonDayFactory,
+    SeasonFactory,
+)
 from tests.gathering.rounds import MONDAY, SUNDAY, crew, keeper, order
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +57,17 @@ def test_days_of_a_later_round_take_the_place_of_those_before(town):
     assert RoundDay.objects.in_force().get().round == second
     assert get("W-5").state == "dated"
     assert get("W-0").moves.count() in (1, 2)  # moved again only where its hour changed
+
+
+def test_season_day_dated_since_breaks_the_rule_of_the_season(town):
+    row = solved(town)
+    SeasonFactory(
+        organisation=town, methods_not=["vacuum"], from_month=9, from_day=1, to_month=9, to_day=2,
+        ends_at=["last_frost"],
+    )  # fmt: skip
+    SeasonDayFactory(organisation=town, fact="last_frost", on=MONDAY + DAY)
+    with pytest.raises(CannotTakeOver, match="in the season of the method"):
+        take(row)
 
 
 def test_day_that_would_be_over_by_now_is_not_taken_over(town, monkeypatch):

@@ -52,7 +52,8 @@ def order(organisation: Organisation, n: int = 0, **fields: Any) -> WorkOrder:
         **{"name": f"site {n}", "time_zone": ZONE, "lon": LON + 0.01 * (n + 1), "lat": LAT}
         | fields.pop("site", {})
     )
-    pavement = PavementFactory(site=site, name=f"lot {n}", area_m2=1000.0)
+    own = {"name": f"lot {n}", "area_m2": 1000.0} | fields.pop("pavement_fields", {})
+    pavement = PavementFactory(site=site, **own)
     SeatFactory(pavement=pavement, organisation=organisation, role=Role.MANAGER)
     given = {
         "number": f"W-{n}", "organisation": organisation, "pavement": pavement,

@@ -20,6 +20,7 @@ from tests.factories import (
     DumpPlaceFactory,
     ExtraShiftFactory,
     OrganisationFactory,
+    SeasonDayFactory,
     SeasonFactory,
     SiteWindowFactory,
     WaterPointFactory,
@@ -220,6 +221,55 @@ def test_round_of_today_is_planned_from_the_next_quarter_of_the_hour_at_the_site
     assert (day.on, day.leaves_at >= now + timedelta(minutes=10)) == (MONDAY, True)
     assert f"Planned from {MONDAY} 11:00 on" in " ".join(result.given.notes)
     assert solved(org).given.notes == ()
+
+
+def test_dated_day_of_a_season_holds_in_a_round_in_place_of_the_calendar():
+    """The season that rules a vacuum out ends on 10 September, or with the last sand."""
+    org = keeper()
+    crew(org)
+    row = order(org, pavement_fields={"winter_sand": "yes"})
+    SeasonFactory(
+        organisation=org, methods_not=["vacuum"], from_month=9, from_day=1, to_month=9, to_day=10,
+        ends_at=["last_sand"],
+    )  # fmt: skip
+    assert {day.on for day in solved(org).plan.days} == {MONDAY}
+    SeasonDayFactory(organisation=org, fact="last_sand", on=MONDAY + 2 * DAY)
+    result = solved(org)
+    (day,) = result.plan.days
+    assert (day.on > MONDAY + 2 * DAY, result.found) == (True, ())
+    SeasonDayFactory(
+        organisation=org, fact="last_sand", on=SUNDAY, climate=row.pavement.site.climate
+    )
+    (left,) = solved(org).given.not_ready
+    assert left[1].rule is Rule.SEASON
+
+
+def test_sand_of_the_winter_is_off_within_three_weeks_unless_swept_since():
+    org = keeper()
+    crew(org)
+    row = order(org, pavement_fields={"winter_sand": "yes"}, latest_on=SUNDAY)
+    SeasonDayFactory(organisation=org, fact="last_sand", on=MONDAY - 19 * DAY)
+    (given,) = gather_round(asked(org), at=AT).problem.orders
+    assert given.latest_on == MONDAY + 2 * DAY
+    CleaningFactory(pavement=row.pavement, method="vacuum", done_on=MONDAY - 10 * DAY)
+    (given,) = gather_round(asked(org), at=AT).problem.orders
+    assert given.latest_on == SUNDAY
+
+
+def test_no_wash_within_28_days_of_placing_and_calendar_that_names_no_climate_is_told():
+    org = keeper()
+    crew(org)
+    wash(
+        org,
+        pavement_fields={"placed_on": MONDAY - 25 * DAY},
+        dump_place=dump(org, takes_wash_water=True),
+    )
+    (given,) = gather_round(asked(org), at=AT).problem.orders
+    assert [(span.first_on, span.last_on) for span in given.season] == [(MONDAY + 3 * DAY, SUNDAY)]
+    for climate in ("dry", "wet"):
+        SeasonFactory(organisation=org, climate=climate)
+    told = gather_round(asked(org), at=AT).notes
+    assert "No season is looked at for W-0" in told[0] and "several climates" in told[0]
 
 
 def test_break_is_not_worked_through():
