@@ -1,15 +1,13 @@
 """The rows behind what needs a person now: kinds that share a table come by one query."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from math import inf
 from typing import TypeVar
 
-from django.db.models import Exists, Model, OuterRef, Q, QuerySet, Value
+from django.db.models import Exists, Model, OuterRef, Q, QuerySet
 
 from registry.models import (
-    Callback,
-    DirtSource,
     Due,
     InfiltrationTest,
     Organisation,
@@ -19,7 +17,6 @@ from registry.models import (
     Visit,
     VisitState,
 )
-from registry.models.callback import CallbackQuerySet
 from registry.models.choices import Role, Word
 from registry.models.defect import DefectQuerySet
 from registry.models.due import DueQuerySet
@@ -138,48 +135,3 @@ def _first_of(first: QuerySet[Row], second: QuerySet[Row]) -> QuerySet[Row]:
     """Return the first MOST + 1 rows of two ordered querysets of one table, with their sites."""
     one, other = (Q(pk__in=rows.values("pk")[: MOST + 1]) for rows in (first, second))
     return first.model._default_manager.filter(one | other).select_related("pavement__site")
-
-
-@dataclass(frozen=True)
-class Asked:
-    """A source of dirt, or the next step of a callback, as one question gives both.
-
-    first_on, second_on  seen and asked to stop; due, and the day the notice counts from
-    """
-
-    is_claim: bool
-    pavement_id: int
-    pavement_name: str
-    site_name: str
-    time_zone: str
-    code: str
-    text: str
-    first_on: date | None
-    second_on: date | None
-
-
-def claims_and_dirt_of(held: Held, at: datetime) -> tuple[list[Asked], list[Asked]]:
-    """Return what is due next in callbacks for one's own side, and sources of dirt to stop."""
-    where = ("pavement_id", "pavement__name", "pavement__site__name", "pavement__site__time_zone")
-    dirt = DirtSource.objects.open().filter(pavement__in=held.kept)
-    if not held.roles & KEEPERS:
-        dirt = DirtSource.objects.none()
-    claims = _claims(held, at).order_by().annotate(part=Value(1))
-    rows = claims.values_list(
-        "part", "pk", *where, "next_step", "number", "next_due_on", "counted_on"
-    )
-    others = dirt.order_by().annotate(part=Value(2))
-    both = rows.union(
-        others.values_list("part", "pk", *where, "kind", "who_can_stop_it", "seen_on", "asked_on"),
-        all=True,
-    )
-    found = [Asked(row[0] == 1, *row[2:]) for row in both.order_by("part", "pk")[: 3 * MOST]]
-    return [row for row in found if row.is_claim], [row for row in found if not row.is_claim]
-
-
-def _claims(held: Held, at: datetime) -> CallbackQuerySet:
-    own = Q(contractor__in=held.organisations, next_side__in=("contractor", "both"))
-    mine = own
-    if held.roles & KEEPERS:
-        mine = own | Q(pavement__in=held.kept, next_side__in=("owner", "both"))
-    return Callback.objects.open().filter(mine, next_due_on__lte=at.date() + AHEAD)

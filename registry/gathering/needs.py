@@ -5,64 +5,40 @@ Each kind is at most MOST + 1 rows, so that the page says "more" instead of coun
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Exists, Max, OuterRef, Q
 
 from registry.gathering.due_list import rules_of
+from registry.gathering.need import Need, line_of
 from registry.gathering.needed_rows import (
     AHEAD,
     MOST,
-    Asked,
     Held,
-    claims_and_dirt_of,
     dues_of,
     standings_of,
     tests_of,
     visits_of,
 )
+from registry.gathering.needed_steps import claim_needs, dirt_needs, order_needs, steps_of
 from registry.models import (
-    DirtSource,
     Due,
     InfiltrationTest,
-    Pavement,
     PavementStanding,
     Seat,
-    Step,
     Visit,
 )
 from registry.models.choices import Role, Word
 from registry.models.rights import KEEPERS
 from registry.units import Kind, System, show
 
-KINDS_OF_DIRT = dict(DirtSource._meta.get_field("kind").flatchoices)
 ASKED_FOR = {
     Word.NOT_WORKING: ("Not working", "now"),
     Word.RESTORE: ("Restore", "set a dated plan"),
     Word.CLEAN: ("Clean", "this season"),
     Word.NOT_DECIDED: ("Not decided", "test first"),
 }
-
-
-@dataclass(frozen=True)
-class Need:
-    """One line: `by_on` is a date, or None where `by_words` says by when.
-
-    `kind` parts the lines without a date: "visit", "condition", "doubts", "dirt" or "sent_in".
-    `row_id` is the pavement's.
-    """
-
-    what: str
-    why: str
-    pavement_name: str
-    site_name: str
-    row_id: int
-    kind: str = ""
-    by_on: date | None = None
-    by_words: str = ""
-    days: int | None = None
-    word: str = ""
 
 
 @dataclass(frozen=True)
@@ -76,6 +52,8 @@ class Needs:
     today: tuple[Need, ...]
     ahead: tuple[Need, ...]
     visits: tuple[Need, ...]
+    claims: tuple[Need, ...]
+    orders: tuple[Need, ...]
     conditions: tuple[Need, ...]
     doubts: tuple[Need, ...]
     dirt: tuple[Need, ...]
@@ -91,6 +69,8 @@ class Needs:
                 self.today,
                 self.ahead,
                 self.visits,
+                self.claims,
+                self.orders,
                 self.conditions,
                 self.doubts,
                 self.dirt,
@@ -105,10 +85,11 @@ def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
     due, asking = standings_of(held, at)
     planned, sent_in = tests_of(held, at)
     to_sweep, beyond = dues_of(held, at)
-    claims, dirt = claims_and_dirt_of(held, at)
+    claims, dirt, orders = steps_of(held, at)
     kinds = [
         ("lips to make safe", list(_lips(held, at))),
-        ("steps of callbacks", list(_claims(claims, at))),
+        ("steps of callbacks", list(claim_needs(claims, at))),
+        ("orders", list(order_needs(orders, at))),
         ("visits under way", list(_under_way(begun))),
         ("inspections that are due", list(_inspections(last, at))),
         ("infiltration tests that are due", list(_due(due, at))),
@@ -117,7 +98,7 @@ def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
         ("conditions that ask something", list(_asking(asking, system))),
         ("warranties that end", list(_warranties(held, at))),
         ("doubts about infiltration tests", list(_doubts(held))),
-        ("sources of dirt", list(_dirt(dirt))),
+        ("sources of dirt", list(dirt_needs(dirt))),
         ("infiltration tests that are planned", list(_planned(planned, at))),
         ("infiltration tests sent in", list(_sent_in(sent_in))),
     ]
@@ -134,11 +115,14 @@ def _by_when(lines: Iterable[Need], more: tuple[str, ...]) -> Needs:
     dated = sorted(
         (n for n in lines if n.days is not None), key=lambda n: (n.by_on, n.pavement_name)
     )
+    undated = [n for n in lines if n.days is None]
     return Needs(
         overdue=tuple(n for n in dated if n.days is not None and n.days < 0),
         today=tuple(n for n in dated if n.days == 0),
         ahead=tuple(n for n in dated if n.days is not None and n.days > 0),
         visits=tuple(n for n in lines if n.kind == "visit"),
+        claims=tuple(n for n in undated if n.kind == "claim"),
+        orders=tuple(n for n in undated if n.kind == "order"),
         conditions=tuple(n for n in lines if n.kind == "condition"),
         doubts=tuple(n for n in lines if n.kind == "doubts"),
         dirt=tuple(n for n in lines if n.kind == "dirt"),
@@ -158,20 +142,20 @@ def _lips(held: Held, at: datetime) -> Iterator[Need]:
             "off or ramp it; local codes and licensed practice decide how."
         )
         today = at.astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
-        yield _line("Make safe today", why, row.pavement, on=today, at=at)
+        yield line_of("Make safe today", why, row.pavement, on=today, at=at)
 
 
 def _under_way(rows: Iterable[Visit]) -> Iterator[Need]:
     for row in rows:
         why = f"Begun by {row.walked_by}. Answer what is known, then sign and close it."
         since = f"under way since {row.done_on:%Y-%m-%d}"
-        yield _line("Go on with the visit", why, row.pavement, kind="visit", by_words=since)
+        yield line_of("Go on with the visit", why, row.pavement, kind="visit", by_words=since)
 
 
 def _inspections(rows: Iterable[Visit], at: datetime) -> Iterator[Need]:
     for row in rows:
         why = f"The visit of {row.done_on:%Y-%m-%d} set this day."
-        yield _line("Inspection", why, row.pavement, on=row.next_due_on, at=at)
+        yield line_of("Inspection", why, row.pavement, on=row.next_due_on, at=at)
 
 
 def _due(rows: Iterable[PavementStanding], at: datetime) -> Iterator[Need]:
@@ -179,7 +163,7 @@ def _due(rows: Iterable[PavementStanding], at: datetime) -> Iterator[Need]:
         last = row.last_tested_on
         why = row.next_test_why[:1].upper() + row.next_test_why[1:] or "Due"
         why = f"{why}; last tested {last:%Y-%m-%d}." if last else f"{why}."
-        yield _line("Infiltration test", why, row.pavement, on=row.next_test_due_on, at=at)
+        yield line_of("Infiltration test", why, row.pavement, on=row.next_test_due_on, at=at)
 
 
 def _sweeps(rows: Iterable[Due], at: datetime) -> Iterator[Need]:
@@ -191,7 +175,7 @@ def _sweeps(rows: Iterable[Due], at: datetime) -> Iterator[Need]:
         if row.conflict:
             why += f" {row.conflict}"
         why += f" Worked out as of {row.as_of_on:%Y-%m-%d}."
-        yield _line(what, why, row.pavement, on=row.latest_on, at=at)
+        yield line_of(what, why, row.pavement, on=row.latest_on, at=at)
 
 
 def _beyond(rows: Iterable[Due], system: System) -> Iterator[Need]:
@@ -200,14 +184,14 @@ def _beyond(rows: Iterable[Due], system: System) -> Iterator[Need]:
         said = [f"{r.rule}: {r.words}" for r in rules_of(row, system) if r.holds]
         why = f"{' '.join(said)} Stop the source first, then plan the repair."
         what = "Sweeping is no longer enough"
-        yield _line(what, why, row.pavement, kind="condition", by_words="set a dated plan")
+        yield line_of(what, why, row.pavement, kind="condition", by_words="set a dated plan")
 
 
 def _asking(rows: Iterable[PavementStanding], system: System) -> Iterator[Need]:
     for row in rows:
         what, by_words = ASKED_FOR[Word(row.word)]
         why = " ".join(part for part in (_lowest(row, system), row.reason, row.next_step) if part)
-        yield _line(what, why, row.pavement, kind="condition", by_words=by_words, word=row.word)
+        yield line_of(what, why, row.pavement, kind="condition", by_words=by_words, word=row.word)
 
 
 def _lowest(row: PavementStanding, system: System) -> str:
@@ -232,7 +216,7 @@ def _warranties(held: Held, at: datetime) -> Iterator[Need]:
     for row in rows.select_related("organisation", "section", "pavement__site")[: MOST + 1]:
         part = f", section {row.section}" if row.section else ""
         why = f"Last day of the warranty of {row.organisation}{part}. Test before it ends."
-        yield _line("Warranty ends", why, row.pavement, on=row.warranty_last_on, at=at)
+        yield line_of("Warranty ends", why, row.pavement, on=row.warranty_last_on, at=at)
 
 
 def _doubts(held: Held) -> Iterator[Need]:
@@ -257,84 +241,15 @@ def _doubts(held: Held) -> Iterator[Need]:
         )
 
 
-def _dirt(rows: Iterable[Asked]) -> Iterator[Need]:
-    for row in rows:
-        seen = f" seen {row.first_on:%Y-%m-%d}" if row.first_on else ""
-        asked = f", asked to stop {row.second_on:%Y-%m-%d}" if row.second_on else ", not asked yet"
-        who = f" Who can stop it: {row.text}." if row.text else ""
-        word = str(KINDS_OF_DIRT[row.code]).capitalize()
-        yield _asked("Stop a source of dirt", f"{word}{seen}{asked}.{who}", row, kind="dirt")
-
-
-def _claims(rows: Iterable[Asked], at: datetime) -> Iterator[Need]:
-    """Yield what a side has to do next in a callback, by its terms."""
-    for row in rows:
-        counted = f"; notice counts from {row.second_on:%Y-%m-%d}" if row.second_on else ""
-        step = str(Step(row.code).label)
-        what, why = f"Callback {row.text}: {step}", f"Due by the terms of the warranty{counted}."
-        yield _asked(what, why, row, on=row.first_on, at=at)
-
-
-def _asked(
-    what: str,
-    why: str,
-    row: Asked,
-    *,
-    kind: str = "",
-    on: date | None = None,
-    at: datetime | None = None,
-) -> Need:
-    days = None
-    if on is not None and at is not None:
-        days = (on - at.astimezone(ZoneInfo(row.time_zone)).date()).days
-    return Need(
-        what=what,
-        why=why,
-        pavement_name=row.pavement_name,
-        site_name=row.site_name,
-        row_id=row.pavement_id,
-        kind=kind,
-        by_on=on,
-        by_words="no date" if on is None else "",
-        days=days,
-    )
-
-
 def _planned(rows: Iterable[InfiltrationTest], at: datetime) -> Iterator[Need]:
     for row in rows:
         why = f"Planned, {row.get_reason_display() or 'no reason written'}."
-        yield _line(f"Test at {row.spot}", why, row.pavement, on=row.started_on, at=at)
+        yield line_of(f"Test at {row.spot}", why, row.pavement, on=row.started_on, at=at)
 
 
 def _sent_in(rows: Iterable[InfiltrationTest]) -> Iterator[Need]:
     for row in rows:
         why = f"Test at {row.spot}, {row.started_on:%Y-%m-%d}, sent {row.submitted_on:%Y-%m-%d}."
-        yield _line("Read what was sent in", why, row.pavement, kind="sent_in", by_words="no date")
-
-
-def _line(
-    what: str,
-    why: str,
-    pavement: Pavement,
-    *,
-    on: date | None = None,
-    at: datetime | None = None,
-    kind: str = "",
-    by_words: str = "",
-    word: str = "",
-) -> Need:
-    days = None
-    if on is not None and at is not None:
-        days = (on - at.astimezone(ZoneInfo(pavement.site.time_zone)).date()).days
-    return Need(
-        what=what,
-        why=why,
-        pavement_name=pavement.name,
-        site_name=pavement.site.name,
-        row_id=pavement.pk,
-        kind=kind,
-        by_on=on,
-        by_words=by_words,
-        days=days,
-        word=word,
-    )
+        yield line_of(
+            "Read what was sent in", why, row.pavement, kind="sent_in", by_words="no date"
+        )

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import escape
 
+from registry.models import Callback
 from registry.models.choices import Role
 from tests.factories import (
     DefectFactory,
@@ -20,6 +21,7 @@ from tests.factories import (
     SiteFactory,
     StandingFactory,
     VisitFactory,
+    WorkOrderFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -231,6 +233,7 @@ def fill(member, count):
         )
         SeatFactory(pavement=lot, role=Role.CONTRACTOR, warranty_last_on=today())
         DirtSourceFactory(pavement=lot)
+        WorkOrderFactory(pavement=lot)
         InfiltrationTestFactory(pavement=lot, has_open_doubts=True)
         VisitFactory(pavement=lot, entered_for=member.organisation)
         VisitFactory(pavement=lot, state="done", next_due_on=today())
@@ -319,3 +322,53 @@ def test_high_lip_on_an_accessible_route_is_to_be_made_safe_today(client, member
     page = client.get(reverse("home")).content.decode()
     assert "Make safe today" in page
     assert "C8 R 1.0 U 2.0" in page
+
+
+def test_sweeper_is_told_the_day_of_its_order_and_led_to_it(client, member):
+    lot = held(member, role=Role.SWEEPER)
+    day = today() + timedelta(days=3)
+    order = WorkOrderFactory(
+        pavement=lot, sweeper=member.organisation, state="dated", dated_for=day, number="W-7"
+    )
+    WorkOrderFactory(pavement=lot, state="dated", dated_for=day)
+    page = shown(client, member)
+    assert [(n.what, n.by_on) for n in page.context["needs"].ahead] == [("Sweep by order W-7", day)]
+    assert reverse("work_order_page", args=[order.pk]) in page.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("state", "keeper", "sweeper"),
+    [
+        ("asked_for", "Approve order", None),
+        ("approved", "Give order", "Give order"),
+        ("done", "Check order", None),
+        ("paid", None, None),
+    ],
+)
+def test_an_order_asks_its_keeper_and_its_sweeper_for_their_own_steps(
+    client, member, state, keeper, sweeper
+):
+    given = MembershipFactory()
+    lot = held(member)
+    SeatFactory(pavement=lot, organisation=given.organisation, role=Role.SWEEPER)
+    WorkOrderFactory(pavement=lot, sweeper=given.organisation, state=state)
+    for one, told in ((member, keeper), (given, sweeper)):
+        found = [n.what[: len(told or "")] for n in needs_of(client, one).orders]
+        assert found == ([told] if told else [])
+
+
+def test_a_callback_without_a_day_by_its_terms_is_not_silent(client, member):
+    lot = held(member, role=Role.CONTRACTOR)
+    give_callback(lot, contractor=member.organisation, number="CB-7", state="visit_set")
+    assert [n.what for n in needs_of(client, member).claims] == ["Callback CB-7"]
+
+
+@pytest.mark.parametrize(("state", "count"), [("evaluator_named", 1), ("visit_set", 0)])
+def test_an_evaluator_is_told_where_it_is_named(client, member, state, count):
+    lot = held(member, role=Role.EVALUATOR)
+    give_callback(lot, contractor=SeatFactory().organisation, number="CB-9", state=state)
+    assert len(needs_of(client, member).claims) == count
+
+
+def give_callback(pavement, **given):
+    return Callback.objects.create(pavement=pavement, claim="loose stones", **given)
