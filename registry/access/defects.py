@@ -216,7 +216,8 @@ def get_sheet_copy(person: Person, sheet: PrintedSheet, pk: int) -> SheetCopy:
 
 def get_defect(person: Person, pk: int, *, to: str = "read") -> Defect:
     """Return a defect; `to` may be "correct" (its own side) or a key of MAY ("record_defect")."""
-    row = Defect.objects.select_related("pavement__site", "panel").filter(pk=pk).first()
+    rows = Defect.objects.select_related("pavement__site", "panel", "section")
+    row = rows.filter(pk=pk).first()
     if row is None or not (
         reads_all(person, row.pavement)
         or visible_defects(person, row.pavement).filter(pk=pk).exists()
@@ -241,7 +242,7 @@ def get_observation(person: Person, pk: int, *, to: str = "read") -> Observation
 def get_photo(person: Person, pk: int, *, to: str = "read") -> Photo:
     """Return a photo; `to="correct"` asks that the person's side brought it in."""
     rows = Photo.objects.select_related(
-        "pavement__site", "file", "defect", "pair_of__file", "entered_for", "site"
+        "pavement__site", "panel", "file", "defect", "pair_of__file", "entered_for", "site"
     )
     row = rows.filter(pk=pk).first()
     if row is None or row.pavement is None:

@@ -33,7 +33,7 @@ from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
-from registry.models import Callback, Pavement
+from registry.models import Callback, Organisation, Pavement, Person
 from registry.models.choices import Role
 from registry.placing.claim_moves import ENDED
 from registry.views.entry import try_action
@@ -125,18 +125,27 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         "notice": notice_of(row, parts),
         "own": rights.organisations,
         "settled": settled_of(rows.settlement),
-        "may": {to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")},
+        "may": {
+            "correct": _correcting_side(request.user, row) is not None,
+            **{to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")},
+        },
         "cutting": CUTTING,
     }
     return _shown(request, row.pavement, "page", **shown)
+
+
+def _correcting_side(person: Person, row: Callback) -> Organisation | None:
+    """Return the side that wrote a callback, where the person acts for it."""
+    side = acting_side(rights_at(person, row.pavement), row, "settle")
+    return side if side is not None and row.entered_for_id in (None, side.pk) else None
 
 
 @require_http_methods(["GET", "POST"])
 def callback_correct(request: HttpRequest, pk: int) -> HttpResponse:
     """Correct what a callback says, by a line; refused while it is in dispute."""
     row = get_callback(request.user, pk, to="settle")
-    side = acting_side(rights_at(request.user, row.pavement), row, "settle")
-    if side is None or row.entered_for_id not in (None, side.pk):
+    side = _correcting_side(request.user, row)
+    if side is None:
         raise PermissionDenied("Only the side that wrote this entry may correct it.")
     form = _form(request, row.pavement, row)
     reason = ReasonForm(request.POST or None)

@@ -73,12 +73,14 @@ def _stored(request: HttpRequest, form: NewPavementForm, site: Site | None) -> P
     )
 
 
+MAY_HERE = ("read", "edit", "set_criteria", "record_test")
+
+
 @require_http_methods(["GET"])
 def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Show all that is on record of a pavement, each with the way to put it right."""
     pavement = access.get_pavement(request.user, pk)
-    may = {what: access.may(request.user, pavement, what) for what in ("edit", "set_criteria")}
-    may["record_test"] = access.may(request.user, pavement, "record_test")
+    may = {what: access.may(request.user, pavement, what) for what in MAY_HERE}
     may_see = access.may_see_criteria(request.user, pavement)
     seats = access.rights_at(request.user, pavement).open_seats
     context = {

@@ -102,6 +102,19 @@ def test_callback_moves_by_the_rules_and_each_side_by_its_own(client, dispute, p
     assert dispute.state == "visited"
 
 
+@pytest.mark.parametrize("role", [Role.CONTRACTOR, Role.OWNER])
+def test_correction_is_offered_to_the_side_that_wrote_it_alone(client, dispute, placer, role):
+    dispute.entered_for = placer.organisation
+    dispute.save(update_fields=["entered_for"])
+    if role == Role.OWNER:
+        client.force_login(seat(dispute.pavement, role).person)
+    correct = reverse("callback_correct", args=[dispute.pk])
+    offered = correct in client.get(reverse("callback_page", args=[dispute.pk])).content.decode()
+    assert (offered, client.get(correct).status_code) == (
+        (True, 200) if role == Role.CONTRACTOR else (False, 403)
+    )
+
+
 def test_note_kept_inside_is_on_no_page_of_any_other_side(client, dispute, placer):
     fields = {
         "system": "inch_pound", "kind": "inside", "happened_on": "2024-07-10", "text": SECRET,
