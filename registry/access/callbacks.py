@@ -7,7 +7,7 @@ sweeper none. Notes kept inside are their own organisation's alone.
 """
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import Http404
 
 from registry.access.holding import pavements_held_as, rights_at, sees
@@ -87,6 +87,23 @@ def all_visible_callbacks(person: Person) -> CallbackQuerySet:
     shown |= Q(pavement__in=buyers) & ~Q(state__in=ENDED)
     shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
     return Callback.objects.filter(shown)
+
+
+def placing_organisations(person: Person) -> QuerySet[Organisation]:
+    """Return the person's organisations that hold or held a seat as contractor."""
+    seats = Seat.objects.filter(role=Role.CONTRACTOR, organisation=OuterRef("pk"))
+    return organisations_of(person).filter(Exists(seats)).order_by("name", "pk")
+
+
+def callbacks_answered_by(organisation: Organisation) -> CallbackQuerySet:
+    """Return the callbacks that a contractor has or had to answer. Ask `get_organisation` first."""
+    held = Seat.objects.filter(organisation=organisation, role=Role.CONTRACTOR)
+    rows: CallbackQuerySet = Callback.objects.filter(
+        contractor=organisation,
+        pavement__in=held.values("pavement"),
+        pavement__void_at__isnull=True,
+    )
+    return rows.standing()
 
 
 def get_callback(person: Person, pk: int, *, to: str = "read") -> Callback:

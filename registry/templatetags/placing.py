@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 from django import template
 
 from registry.models import PlacingDay
+from registry.placing.area_rates import AreaRate, rate_words
 from registry.placing.covered import duration_words
 from registry.placing.faults import NotGiven
 from registry.placing.winter import WinterLoad
@@ -69,6 +70,12 @@ def winter_load(context: template.Context, load: WinterLoad) -> str:
         return f"{100 * load.kg_per_m2:.3g} kg per 100 m²"
     found = load.lb_per_1000_ft2()
     return f"{found:.3g} lb per 1 000 ft²" if isinstance(found, float) else found.reason
+
+
+@register.simple_tag(takes_context=True)
+def area_rate(context: template.Context, rate: AreaRate) -> str:
+    """Show a share of the area placed with its limits: "308 (91 to 640)"."""
+    return rate_words(rate, system_of(context))
 
 
 @register.filter

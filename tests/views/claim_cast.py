@@ -48,6 +48,7 @@ def claimed(pavement: Pavement, by: dict[str, Organisation], now: datetime) -> S
         **placed(pavement, placer, now),
         "contractor's dossier": (dossier.pk,),
         "file of the contractor's dossier": (dossier.pk, "pdf"),
+        "contractor's organisation": (placer.pk,),
         "holidays of the manager": (manager.pk,),
         "holiday list": ("holiday_list", manager.pk, holidays.pk),
         "warranty": (terms.pk,),
