@@ -5,7 +5,7 @@ read by whoever could read it. The new row points to it. It repeats the moves, s
 stays open, and the looks that lists, sheets and the next visit begin from.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import count
@@ -26,7 +26,7 @@ from registry.models import (
     Section,
 )
 from registry.plan.shapes import PlanShape
-from registry.plan.shared_out import piece_within
+from registry.plan.shared_out import JOINT_M, piece_within
 
 BOTH = 2
 """What a person says of a defect that goes on at either part, its extent to be measured anew."""
@@ -45,12 +45,28 @@ EXTENTS = ("area_m2", "area_error_m2", "length_m", "length_error_m", "count", "p
 
 
 @dataclass(frozen=True)
+class Said:
+    """How lines lead on to the new row, and back to the old one."""
+
+    on: str
+    back: str
+
+
+OF_SPLIT = Said("{0} of a part", "from {0} of the pavement that this one was split from")
+OF_CUT = Said("{0} on {1}", "from {0}, which a saw line parted")
+
+
+@dataclass(frozen=True)
 class Ground:
-    """A part, and its panels and sections by the ids of those of the whole."""
+    """A part, and its panels and sections by the ids of those of the whole.
+
+    joint_m  how far beyond its panels a piece of an outline may reach
+    """
 
     pavement: Pavement
     panels: Mapping[int, Panel]
     sections: Mapping[int, Section]
+    joint_m: float = JOINT_M
 
 
 def carry_on_defects(
@@ -60,25 +76,25 @@ def carry_on_defects(
     on: date,
     by: Person | None,
     organisation: Organisation | None,
+    numbers: tuple[Iterator[int], Iterator[int]] | None = None,
+    said: Said | None = None,
 ) -> None:
     """Store a new row for each defect at the part said (0, 1 or BOTH) and close the old one.
 
-    Called by the split, in its transaction. Times, sides and what was sent to the municipality go
+    Called by the split, in its transaction. numbers: the next ones of each part, from 1 where not
+    given. Times, sides and what was sent to the municipality go
     on unchanged, so that nobody sees more or less of it than before.
     """
-    numbers = (count(1), count(1))
-    for known, said in defects:
-        parts = (0, 1) if said == BOTH else (said,)
+    numbers, words = numbers or (count(1), count(1)), said or OF_SPLIT
+    for known, where in defects:
+        parts = (0, 1) if where == BOTH else (where,)
         told = []
         for part in parts:
             new = _carried(known, grounds[part], next(numbers[part]), on, len(parts) > 1)
-            write_line(new, "carried on", by=by, organisation=organisation, why=_FROM % known.row)
-            told.append(str(new))
-        words = " and as ".join(f"{name} of a part" for name in told)
-        _close(known.row, f"carried on as {words}", on, by, organisation)
-
-
-_FROM = "from %s of the pavement that this one was split from"
+            why = words.back.format(known.row)
+            write_line(new, "carried on", by=by, organisation=organisation, why=why)
+            told.append(words.on.format(new, new.panel))
+        _close(known.row, f"carried on as {' and as '.join(told)}", on, by, organisation)
 
 
 def _carried(known: OpenDefect, ground: Ground, number: int, on: date, is_shared: bool) -> Defect:
@@ -115,7 +131,9 @@ def _outline(old: Defect, ground: Ground, is_shared: bool) -> dict[str, Any]:
     if not (old.outline and is_shared):
         return {"outline": old.outline, "outline_kind": old.outline_kind}
     panels = [polygon_of(panel) for panel in ground.panels.values()]
-    piece = piece_within(shape_of(old.outline_kind, old.outline).geometry, panels)
+    piece = piece_within(
+        shape_of(old.outline_kind, old.outline).geometry, panels, joint_m=ground.joint_m
+    )
     if piece is None:
         return {"outline": [], "outline_kind": ""}
     outline = [[round(x, 3), round(y, 3)] for x, y in PlanShape(piece).points]

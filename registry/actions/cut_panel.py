@@ -1,14 +1,16 @@
 """Saw-cut a panel in two: C8 ends, C8a lies on the home side, C8b beyond the saw line."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db import transaction
 
 from registry.actions.end_panel import stop_panel
 from registry.actions.refresh_standing import refresh_after
+from registry.actions.split_defects import split_defects
 from registry.actions.write_journal import write_line
 from registry.gathering.layouts import layout_of, plan_panel
-from registry.models import Organisation, Panel, Person
+from registry.models import Defect, Organisation, Panel, Person
 from registry.plan.panels import CutAcross
 from registry.plan.panels import Panel as PlanPanel
 from registry.plan.panels import cut_panel as cut_on_plan
@@ -24,9 +26,11 @@ def cut_panel(
     why: str,
     by: Person | None,
     organisation: Organisation | None,
+    defects: Iterable[Defect] = (),
 ) -> tuple[Panel, Panel]:
     """End a panel and return its two parts; the concrete, its placing day and its spots go on.
 
+    defects: those that a person says the saw line parted; all others stay on the old panel.
     at_m: where the saw line lies, right ("right") or up ("up") of the home corner, metres.
     Raises PlanError where it lies outside the panel, PanelIsOver where the panel is no more.
     """
@@ -39,6 +43,7 @@ def cut_panel(
     names = " and ".join(part.name for part in parts)
     changes = {"exists_to_on": ["", on.isoformat()], "cut_into": ["", names]}
     write_line(panel, "cut", by=by, organisation=organisation, why=why, changes=changes)
+    split_defects(defects, parts, on=on, by=by, organisation=organisation)
     layout_of(panel.pavement)  # refuses what does not hold together
     refresh_after(panel)
     return parts

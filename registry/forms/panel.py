@@ -4,12 +4,13 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 
 from registry.forms.entry import PartForm
 from registry.forms.plan_lines import PointsField
 from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
 from registry.forms.reason import ReasonForm
-from registry.models import Panel
+from registry.models import Defect, Panel
 from registry.models.choices import ReadingSystem
 from registry.units import Kind, System, unit_sign
 
@@ -75,10 +76,24 @@ class CutPanelForm(ReasonForm):
     )
     at = QuantityField(Kind.LENGTH, label="so far from the home corner", required=True)
     on = DayField(label="cut on")
-    field_order = ("system", "across", "at", "on", "why")
+    defects = forms.ModelMultipleChoiceField(
+        label="open defects that the saw line parts in two",
+        queryset=None,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Each goes on as two, to be measured anew. The others stay one, where they are.",
+    )
+    field_order = ("system", "across", "at", "on", "defects", "why")
 
-    def __init__(self, *args: Any, system: str, **options: Any) -> None:
+    def __init__(self, *args: Any, system: str, defects: QuerySet[Defect], **options: Any) -> None:
         super().__init__(*args, **options)
+        field = self.fields["defects"]
+        field.queryset = defects
+        field.choices = [
+            (row.pk, f"{row}, {row.get_kind_display()}, {row.place}") for row in defects
+        ]
+        if not field.choices:
+            del self.fields["defects"]
         chosen = self.data.get("system", "") if self.is_bound else ""
         self.chosen_system = System(chosen) if chosen in list(System) else System(system)
         self.fields["system"].initial = self.chosen_system.value

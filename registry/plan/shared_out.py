@@ -36,8 +36,13 @@ def part_of(lies_on: Collection[Key], parts: tuple[Collection[Key], Collection[K
     return next((n for n, part in enumerate(parts) if set(lies_on) <= set(part)), None)
 
 
-def piece_within(shape: BaseGeometry, panels: Collection[Polygon]) -> BaseGeometry | None:
-    """Return the piece of a shape that lies on some panels; None where it falls into several."""
-    piece = shape.intersection(unary_union([panel.buffer(JOINT_M) for panel in panels]))
+def piece_within(
+    shape: BaseGeometry, panels: Collection[Polygon], *, joint_m: float = JOINT_M
+) -> BaseGeometry | None:
+    """Return the piece of a shape that lies on some panels; None where it falls into several.
+
+    joint_m  how far it may reach beyond them; a fresh saw line is no joint yet: 0
+    """
+    piece = shape.intersection(unary_union([panel.buffer(joint_m) for panel in panels]))
     is_whole = piece.geom_type == shape.geom_type and not piece.is_empty
     return piece if is_whole else None

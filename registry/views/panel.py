@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
 from registry import access
+from registry.access.defects import visible_defects
 from registry.actions.change_panel import add_panel, correct_panel
 from registry.actions.cut_panel import cut_panel
 from registry.actions.end_panel import end_panel
@@ -93,7 +94,8 @@ def panel_replace(request: HttpRequest, pk: int, row: int) -> HttpResponse:
 def panel_cut(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     """Write down that a panel was saw-cut in two."""
     pavement, panel = _panel(request, pk, row, to="edit")
-    form = CutPanelForm(request.POST or None, system=pavement.sheet_system)
+    known = visible_defects(request.user, pavement).open().filter(panel=panel).order_by("number")
+    form = CutPanelForm(request.POST or None, system=pavement.sheet_system, defects=known)
 
     def cut(row: Panel, *, at: float, system: str, **given: Any) -> tuple[Panel, Panel]:
         return cut_panel(row, at_m=at, **given)
