@@ -7,12 +7,13 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.utils import timezone
+from shapely import Polygon
 
 from registry.actions.carry_on_defects import Ground, carry_on_defects
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
-from registry.gathering.shared_defects import OpenDefect, open_defects
+from registry.gathering.shared_defects import OpenDefect, open_defects, polygon_of
 from registry.models import (
     Organisation,
     Panel,
@@ -24,7 +25,10 @@ from registry.models import (
     Section,
     Spot,
     Visit,
+    WorkOrder,
 )
+from registry.plan.shapes import PlanShape
+from registry.plan.shared_out import piece_within
 
 CARRIED_ON = (
     "site", "surface", "use", "accessible_route", "thickness_mm", "traffic", "placed_on",
@@ -84,6 +88,7 @@ def split_pavement(
     panels = list(pavement.panels.standing().existing_on(on))
     _refuse_wrong_shares(pavement, parts, panels, on)
     _refuse_visit_under_way(pavement, organisation)
+    _refuse_open_orders(pavement)
     shared = _shared_out(open_defects(pavement, on), parts, defects or {})
     areas = _areas(pavement, parts, panels)
     made = tuple(
@@ -95,6 +100,7 @@ def split_pavement(
         sections = _carry_sections(pavement, child, part)
         going = [p for p in panels if p.pk in part.panel_ids]
         grounds.append(Ground(child, _share_panels(child, going, sections, on), sections))
+        _carry_outline(pavement, child, going)
         _carry_seats(pavement, child, sections, on)
         why_part = f"part of {pavement}; criteria and run-on to be measured anew within 90 days"
         write_line(child, "split off", by=by, organisation=organisation, why=why_part[:300])
@@ -134,6 +140,16 @@ def _refuse_visit_under_way(pavement: Pavement, organisation: Organisation | Non
     if visit is not None:
         raise CannotSplit(
             f"Your side's visit of {visit.done_on} is under way here: close it before the split."
+        )
+
+
+def _refuse_open_orders(pavement: Pavement) -> None:
+    """The whole takes no more moves afterwards, and what an order asks for is another at a part."""
+    open_ones = WorkOrder.objects.open().filter(pavement=pavement).order_by("pk")
+    if names := ", ".join(f"order {order}" for order in open_ones):
+        raise CannotSplit(
+            f"Still open here: {names}. Do or drop what is open before the split, and ask for it "
+            "anew at the parts: their areas and panels are others."
         )
 
 
@@ -232,6 +248,18 @@ def _share_panels(
             carried = {name: getattr(spot, name) for name in OF_SPOT}
             Spot.objects.create(pavement=child, panel=new, **carried)
     return carried_on
+
+
+def _carry_outline(whole: Pavement, child: Pavement, panels: Iterable[Panel]) -> None:
+    """Give the part's plan the piece of the outline that its panels lie on, where there is one."""
+    plan, own = whole.plans.standing().newest_first().first(), child.plans.first()
+    ground = [polygon_of(panel) for panel in panels]
+    if plan is None or own is None or not (plan.outline and ground):
+        return
+    piece = piece_within(Polygon(plan.outline), ground)
+    if piece is not None:
+        own.outline = [[round(x, 3), round(y, 3)] for x, y in PlanShape(piece).points]
+        own.save(update_fields=["outline"])
 
 
 def _carry_seats(

@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 from django.db.models import Sum
+from shapely import Polygon
 
 from registry import access
 from registry.actions.judge_tests import judge_tests
@@ -24,6 +25,7 @@ from tests.factories import (
     SeatFactory,
     SectionFactory,
     SpotFactory,
+    WorkOrderFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -114,6 +116,25 @@ def test_panels_fixed_points_sections_and_plan_go_on(whole, panels):
     assert north.plans.get().datum == "north-west corner"
     assert not south.spots.exists()
     assert not south.sections.exists()
+
+
+def test_each_part_has_the_piece_of_the_outline_that_its_panels_lie_on(whole):
+    whole.plans.update(outline=[[0, 0], [6, 0], [6, 10], [0, 10]])
+    west, east = (
+        PanelFactory(pavement=whole, name=n, right_m=x, width_m=w, length_m=10)
+        for n, x, w in (("A1", 0, 2), ("B1", 2, 4))
+    )
+    parts = split(whole, [west], [east])
+    areas = [Polygon(part.plans.get().outline).area for part in parts]
+    assert areas == [pytest.approx(20, abs=0.15), pytest.approx(40, abs=0.15)]  # joints of 1 cm
+
+
+def test_open_orders_are_done_or_dropped_first(whole, panels):
+    order = WorkOrderFactory(pavement=whole)
+    with pytest.raises(CannotSplit, match=f"Still open here: order {order.number}"):
+        split(whole, [panels["A1"]], [panels["A2"], panels["A3"]])
+    type(order).objects.update(state="dropped")
+    assert len(split(whole, [panels["A1"]], [panels["A2"], panels["A3"]])) == 2
 
 
 def test_seats_go_on_but_a_sections_only_with_its_section(whole, panels):
