@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.db.models import Exists, OuterRef
 
 from registry.forms.cleaning import TESTS, CleaningForm
 from registry.forms.seen import TOO_OLD
@@ -26,22 +27,30 @@ class CleaningCorrectForm(CleaningForm):
         super().__init__(*args, stored=stored, **options)
         self.stands = named_with(stored)
         self.initial["named_seen"] = write_seen(self.stands)
-        parts = list(stored.panels.select_related("panel"))
-        self.initial["covered"] = [part.panel_id for part in parts if not part.is_missed]
-        self.initial["missed"] = [part.panel_id for part in parts if part.is_missed]
-        self.whys = {part.panel_id: part.why for part in parts if part.is_missed}
+        self.whys = dict(self.stands["missed"])
+        self.initial["covered"] = self.stands["covered"]
+        self.initial["missed"] = list(self.whys)
         if len(set(self.whys.values())) == 1 and not stored.missed_why:
             self.initial["missed_why"] = next(iter(self.whys.values()))
         self.unseen: dict[str, list[InfiltrationTest]] = {}
-        for name in TESTS:
-            self._take_stored_tests(name, list(getattr(stored, name).select_related("spot")))
+        tests = self._tests_named()
+        for name, ids in zip(TESTS, (self.stands["before"], self.stands["after"]), strict=True):
+            self._take_stored_tests(name, [test for test in tests if test.pk in ids])
 
-    def _take_stored_tests(self, name: str, named: list[InfiltrationTest]) -> None:
-        visible = set(self.fields[name].queryset.values_list("pk", flat=True))
-        shown = [test for test in named if test.pk in visible]
+    def _tests_named(self) -> list[Any]:
+        """Return the tests around it, each with `is_shown`: may its writer see it."""
+        ids = {*self.stands["before"], *self.stands["after"]}
+        if not ids:
+            return []
+        visible = self.fields[TESTS[0]].queryset.order_by().filter(pk=OuterRef("pk"))
+        rows = InfiltrationTest.objects.filter(pk__in=ids).select_related("spot")
+        return list(rows.annotate(is_shown=Exists(visible)))
+
+    def _take_stored_tests(self, name: str, named: list[Any]) -> None:
+        shown = [test for test in named if test.is_shown]
         self._keep_offering(name, shown)
         self.initial[name] = [test.pk for test in shown]
-        self.unseen[name] = [test for test in named if test.pk not in visible]
+        self.unseen[name] = [test for test in named if not test.is_shown]
 
     def clean_named_seen(self) -> str:
         """Take what was named when this form was opened."""

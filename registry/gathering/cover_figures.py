@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
+
+from django.db.models import QuerySet
 
 from registry.faults import DomainError
 from registry.instants import elapsed_seconds
 from registry.models import Cover, CoverBreak, CoverWalk, PlacingDay, Uncover
-from registry.models.together import together
 from registry.placing.covered import (
     FIRST_HOURS,
     Break,
@@ -200,11 +202,15 @@ class Cure:
         return tuple(sorted({day for strip in self.strips for day in strip.missing_days}))
 
 
-def cure_of(days: Sequence[PlacingDay]) -> Cure:
-    """Return the covers of days with their figures; one query for all days together."""
+def cover_rows(days: Sequence[PlacingDay]) -> list[QuerySet]:
+    """Return the questions whose rows `cure_of` takes: covers, breaks, walks, uncovers."""
     given = {"placing_day__in": [day.pk for day in days]}
     tables = (Cover, CoverBreak, CoverWalk, Uncover)
-    found = together(*(table.objects.standing().filter(**given) for table in tables))
+    return [table.objects.standing().filter(**given) for table in tables]
+
+
+def cure_of(days: Sequence[PlacingDay], found: Sequence[Sequence[Any]]) -> Cure:
+    """Return the covers of days with their figures, from the rows of `cover_rows`."""
     strips: list[StripFigures] = []
     for day in days:
         own = [[row for row in rows if row.placing_day_id == day.pk] for rows in found]

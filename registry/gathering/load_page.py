@@ -3,6 +3,8 @@
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
 from registry.drawing.primitives import Drawing, Point
 from registry.gathering.load_pattern import (
@@ -129,7 +131,6 @@ def _bare(row: CoverBreak) -> BareMark:
     return BareMark(names, f"bare {duration_words((row.to_at - row.from_at).total_seconds())}")
 
 
-def breaks_of(days: Sequence[PlacingDay]) -> list[CoverBreak]:
-    """Return the times without cover of days, oldest first; one query."""
-    rows = CoverBreak.objects.standing().filter(placing_day__in=[day.pk for day in days])
-    return list(rows.order_by("from_at", "pk"))
+def break_rows(days: Sequence[PlacingDay]) -> QuerySet[CoverBreak]:
+    """Return the question for the times without cover of days."""
+    return CoverBreak.objects.standing().filter(placing_day__in=[day.pk for day in days])

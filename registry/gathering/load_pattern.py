@@ -3,13 +3,15 @@
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
+
+from django.db.models import QuerySet
 
 from registry.faults import DomainError
 from registry.gathering.layouts import FoundLayout, find_layout
 from registry.gathering.load_figures import LoadFigures, figures_of
 from registry.models import Load, Pavement, PlacingDay, RaveledShare, WeatherReading
 from registry.models import Spread as SpreadRow
-from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.together import together
 from registry.placing.faults import NotGiven
 from registry.placing.groups import Compared, SideBySide, against_the_rest, over, side_by_side
@@ -56,21 +58,25 @@ class PlacedLoads:
     toward: str = ""
 
 
-def placed_loads(pavement: Pavement, days: PlacingDayQuerySet) -> PlacedLoads:
+def placed_loads(
+    pavement: Pavement, days: Sequence[PlacingDay], *beside: QuerySet
+) -> tuple[PlacedLoads, list[list[Any]]]:
     """Return the loads of days, laid over the plan as it was when the concrete was new.
 
-    Two queries beside the plan's. Repairs are other concrete: leave their days out of `days`.
+    Repairs are other concrete: leave their days out of `days`. `beside` are more rows that the
+    caller needs, asked for by the same question and returned in their order.
     """
-    rows = list(days.in_order())
-    ids = [day.pk for day in rows]
-    found = together(
+    ids = [day.pk for day in days]
+    loads, spreads, weather, *more = together(
         Load.objects.placed().filter(placing_day__in=ids),
         SpreadRow.objects.standing().filter(load__placing_day__in=ids),
         WeatherReading.objects.standing().filter(placing_day__in=ids),
+        *beside,
     )
-    for day in rows:
+    for day in days:
         day.pavement = pavement
-    return placed_from(rows, figures_by_name(rows, *found), find_layout(pavement))
+    figures = figures_by_name(days, loads, spreads, weather)
+    return placed_from(days, figures, find_layout(pavement)), more
 
 
 def placed_from(

@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import prefetch_related_objects
+
 from registry.gathering.gains import days_by_spot, gains_among
 from registry.models import Cleaning, CleaningMethod, InfiltrationTest, Machine
 from registry.models.cleaning import CleaningQuerySet
@@ -39,7 +41,7 @@ def recovery_rows(
     cleanings  of all pavements that may be read;  tests  of the same pavements
     machine    only what was done with it; None: all
     """
-    done = cleanings.done().select_related("swept_with").prefetch_related(*PARTS)
+    done = cleanings.done().select_related("swept_with")
     if machine is not None:
         done = done.filter(swept_with=machine)
     within = list(done.filter(done_on__gte=since, done_on__lte=until).in_order())
@@ -57,7 +59,9 @@ def _gains(
     for test in there.select_related("spot", "pavement__site"):
         beside[test.pavement_id].append(test)
     others: dict[int, list[Cleaning]] = defaultdict(list)
-    for row in cleanings.restorative().filter(pavement__in=places).prefetch_related(*PARTS):
+    restorative = list(cleanings.restorative().filter(pavement__in=places))
+    prefetch_related_objects([*within, *restorative], *PARTS)
+    for row in restorative:
         others[row.pavement_id].append(row)
     days = {place: days_by_spot(beside[place]) for place in places}
     for row in within:

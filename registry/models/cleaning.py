@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models import Q
 
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.together import together
 
 
 class CleaningMethod(models.TextChoices):
@@ -294,10 +295,15 @@ def named_with(row: Cleaning) -> dict[str, Any]:
 
     covered, before, after are ids in order; missed are pairs of id and reason.
     """
-    parts = list(row.panels.order_by("panel").values_list("panel_id", "is_missed", "why"))
+    parts, before, after = together(
+        row.panels.all(),
+        _tests_named(Cleaning.before_tests, [row.pk]),
+        _tests_named(Cleaning.after_tests, [row.pk]),
+    )
+    parts.sort(key=lambda part: part.panel_id)
     return {
-        "covered": [panel for panel, is_missed, _ in parts if not is_missed],
-        "missed": [[panel, why] for panel, is_missed, why in parts if is_missed],
-        "before": sorted(row.before_tests.values_list("pk", flat=True)),
-        "after": sorted(row.after_tests.values_list("pk", flat=True)),
+        "covered": [part.panel_id for part in parts if not part.is_missed],
+        "missed": [[part.panel_id, part.why] for part in parts if part.is_missed],
+        "before": sorted(link.infiltrationtest_id for link in before),
+        "after": sorted(link.infiltrationtest_id for link in after),
     }

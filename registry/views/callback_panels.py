@@ -9,11 +9,10 @@ from registry.access.holding import rights_at
 from registry.access.placing import visible_cores, visible_placing_days, visible_raveled_shares
 from registry.defects.evidence import CAUTIONS
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
-from registry.gathering.cover_figures import cure_of
+from registry.gathering.cover_figures import cover_rows, cure_of
 from registry.gathering.load_pattern import looks_of, placed_loads
 from registry.gathering.panel_records import panel_files
 from registry.models import Callback
-from registry.models.together import together
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
@@ -39,15 +38,18 @@ def callback_panels(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _files(request: HttpRequest, row: Callback) -> list[object]:
     person, pavement = request.user, row.pavement
-    days = visible_placing_days(person, pavement).standing().filter(repair__isnull=True)
-    placed = placed_loads(pavement, days)
-    shares = visible_raveled_shares(person, pavement).standing()
-    looks = looks_of(placed.shares, shares) if placed.shares else []
-    winter, cores, said = together(
+    new = visible_placing_days(person, pavement).standing().filter(repair__isnull=True)
+    days = list(new.in_order())
+    placed, (shares, winter, cores, said, *covers) = placed_loads(
+        pavement,
+        days,
+        visible_raveled_shares(person, pavement).standing(),
         visible_winter_log(person, pavement).standing(),
         visible_cores(person, pavement).standing(),
         row.evidence.standing().select_related("entered_for"),
+        *cover_rows(days),
     )
+    looks = looks_of(placed.shares, shares) if placed.shares else []
     winter.sort(key=lambda line: (line.done_on, line.pk))
-    given = {"cure": cure_of(placed.days), "winter": winter, "cores": cores, "said": said}
+    given = {"cure": cure_of(days, covers), "winter": winter, "cores": cores, "said": said}
     return list(panel_files(row, placed, looks, **given))

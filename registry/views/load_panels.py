@@ -22,7 +22,7 @@ from registry.gathering.claim_words import NOT_LIABLE
 from registry.gathering.load_page import (
     NOTABLE,
     Zone,
-    breaks_of,
+    break_rows,
     fits_no_pattern,
     look_figures,
     picture_of,
@@ -30,7 +30,7 @@ from registry.gathering.load_page import (
 )
 from registry.gathering.load_pattern import Look, PlacedLoads, looks_of, placed_loads
 from registry.gathering.winter_zone import winter_zone
-from registry.models import Pavement
+from registry.models import CoverBreak, Pavement
 from registry.models.panel import plan_order
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -45,9 +45,13 @@ def load_panels(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = access.get_pavement(request.user, pk)
     days = visible_placing_days(request.user, pavement).standing().filter(repair__isnull=True)
     all_days = list(days.in_order())
-    chosen = [day.pk for day in all_days if str(day.pk) == request.GET.get("day")]
-    placed = placed_loads(pavement, days.filter(pk__in=chosen) if chosen else days)
-    shares = visible_raveled_shares(request.user, pavement).standing().of_plan()
+    chosen = [day for day in all_days if str(day.pk) == request.GET.get("day")] or all_days
+    placed, (shares, broken) = placed_loads(
+        pavement,
+        chosen,
+        visible_raveled_shares(request.user, pavement).standing(),
+        break_rows(chosen),
+    )
     looks = looks_of(placed.shares, shares) if placed.shares else []
     names = list(placed.shares.areas_m2) if placed.shares else []
     form = LoadCompareForm(request.GET or None, names=names, days=all_days)
@@ -56,21 +60,25 @@ def load_panels(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "looks": looks,
         "panels": _panels(placed, looks),
-        **_compared(placed, looks, form, _zone(request, pavement, form)),
+        **_compared(placed, looks, form, _zone(request, pavement, form), broken),
         "may_grade": access.may(request.user, pavement, "record_raveling"),
     }
     return _shown(request, pavement, "page", **context)
 
 
 def _compared(
-    placed: PlacedLoads, looks: list[Look], form: LoadCompareForm, find_zone: Zone
+    placed: PlacedLoads,
+    looks: list[Look],
+    form: LoadCompareForm,
+    find_zone: Zone,
+    broken: list[CoverBreak],
 ) -> dict[str, Any]:
     """Return what is compared: late loads, the winter, what fits neither; and the picture."""
     first = look_figures(placed, looks, form.late_min)
     winter = winter_figures(placed, looks, find_zone)
     zone = winter.zone if winter else form.zone_named
     return {
-        "picture": _picture(placed, looks, zone),
+        "picture": _picture(placed, looks, zone, broken),
         "first": first,
         "winter": winter,
         "alone": fits_no_pattern(placed, looks, first.late if first else (), zone),
@@ -101,10 +109,11 @@ def _panels(placed: PlacedLoads, looks: list[Look]) -> list[tuple[str, str, list
 
 
 def _picture(
-    placed: PlacedLoads, looks: list[Look], zone: Collection[str]
+    placed: PlacedLoads, looks: list[Look], zone: Collection[str], broken: list[CoverBreak]
 ) -> SafeString | str | None:
     try:
-        drawing = picture_of(placed, looks, breaks_of(placed.days), zone, PICTURE_MM)
+        in_order = sorted(broken, key=lambda row: (row.from_at, row.pk))
+        drawing = picture_of(placed, looks, in_order, zone, PICTURE_MM)
     except DomainError as fault:
         return escape(fault.message)
     if drawing is None:

@@ -5,7 +5,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from registry.gathering.cover_figures import cure_of
+from registry.gathering.cover_figures import cover_rows, cure_of
+from registry.models.together import together
 from registry.placing.faults import NotGiven
 from tests.factories import PavementFactory, SiteFactory
 from tests.placing_factories import (
@@ -38,7 +39,7 @@ def strip(day, panels, covered, uncovered):
 
 
 def only(day):
-    (found,) = cure_of([day]).strips
+    (found,) = cure_of([day], together(*cover_rows([day]))).strips
     return found
 
 

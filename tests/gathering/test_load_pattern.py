@@ -21,10 +21,14 @@ pytestmark = pytest.mark.django_db
 FT2 = 0.3048**2
 
 
+def laid(pavement):
+    days = PlacingDay.objects.filter(pavement=pavement).in_order()
+    return placed_loads(pavement, list(days))[0]
+
+
 @pytest.fixture
 def placed(db):
-    pavement = north_lot()
-    return placed_loads(pavement, PlacingDay.objects.filter(pavement=pavement))
+    return laid(north_lot())
 
 
 @pytest.fixture
@@ -131,7 +135,7 @@ def test_two_ways_of_grading_stand_side_by_side_and_are_not_compared(placed, loo
 def test_load_sent_back_is_laid_nowhere(placed):
     pavement = placed.days[0].pavement
     Load.objects.filter(number="9").update(state="sent_back")
-    found = placed_loads(pavement, PlacingDay.objects.filter(pavement=pavement))
+    found = laid(pavement)
     assert "9" not in found.figures
     assert {panel for panel, _ in found.shares.unfilled()} >= {"C11"}
 
@@ -140,7 +144,7 @@ def test_without_limits_nothing_is_laid_over_and_the_page_says_why(placed):
     pavement = placed.days[0].pavement
     for load in Load.objects.all():
         load.spreads.all().delete()
-    found = placed_loads(pavement, PlacingDay.objects.filter(pavement=pavement))
+    found = laid(pavement)
     assert found.shares is None and "No limits of loads" in found.trouble
 
 
