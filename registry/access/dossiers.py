@@ -1,8 +1,9 @@
 """Who may have the dossier of a callback made, what goes into it, and who gets its files.
 
 The parties of the callback: its contractor, the owner's side, an evaluator. A dossier is of the
-side it was made for: nobody else lists it, and its files go to nobody else, since what each may see
-differs. What one side keeps inside is in none.
+side it was made for: its page and its files go to nobody else, since what each may see differs.
+That it was asked for, made and taken away, by whom and when, every party of the callback reads.
+What one side keeps inside is in none.
 """
 
 from dataclasses import dataclass
@@ -28,11 +29,13 @@ from registry.models import (
     CallbackNote,
     Core,
     Dossier,
+    JournalLine,
     Organisation,
     Person,
     Repair,
 )
 from registry.models.infiltration_test import InfiltrationTestQuerySet
+from registry.models.journal import JournalLineQuerySet
 from registry.models.photo import PhotoQuerySet
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.raveled_share import RaveledShareQuerySet
@@ -73,6 +76,16 @@ def visible_dossiers(person: Person, row: Callback) -> QuerySet[Dossier]:
     """Return the dossiers of a callback that were made for a person's own side."""
     own = organisations_of(person).values("pk")
     return Dossier.objects.filter(callback=row, for_organisation__in=own)
+
+
+def visible_dossier_lines(person: Person, row: Callback) -> JournalLineQuerySet:
+    """Return who asked for, made and took which dossier of a callback, to each of its parties."""
+    if side_for_dossier(person, row) is None:
+        return JournalLine.objects.none()
+    lines: JournalLineQuerySet = JournalLine.objects.filter(
+        subject_kind="dossier", subject_id__in=row.dossiers.values("pk")
+    )
+    return lines.select_related("by", "by_organisation")
 
 
 def get_dossier(person: Person, pk: int) -> Dossier:

@@ -44,7 +44,6 @@ from registry.gathering.layouts import current_plan
 from registry.gathering.photo_files import open_original, read_view
 from registry.imaging import Kind
 from registry.models import Callback, Dossier, DossierState, Photo
-from registry.models.printed_sheet import LETTERS
 from registry.sheets.box import paper_named
 from registry.sheets.contents import DrawnSheet, SheetMark
 from registry.sheets.dossier import draw_dossier
@@ -173,18 +172,13 @@ def _store(row: Dossier, callback: Callback, drawn: DrawnSheet, **fields: object
         pavement=callback.pavement,
         by=row.asked_by,
         organisation=row.for_organisation,
-        number=number_of(row),
+        number=row.number,
     )
     _end(row, DossierState.MADE, sheet=done.row, pages=drawn.pages, **fields)
     row.refresh_from_db()
     write_line(
         row, "made", by=row.asked_by, organisation=row.for_organisation, pavement=callback.pavement
     )
-
-
-def number_of(row: Dossier) -> str:
-    """Return the sheet number of a dossier: that of its row, known before it is drawn."""
-    return f"{LETTERS['dossier']}-{row.pk:04}"
 
 
 def _rows_for(row: Dossier) -> tuple[Callback, DossierRows]:
@@ -268,8 +262,7 @@ def _draw(
     plan = current_plan(pavement)
     side, system = row.for_organisation, System(row.system)
     heading = heading_of(TITLE, pavement, plan, system, on, side)
-    number = number_of(row)
-    mark = SheetMark(number, f"{settings.PUBLIC_URL}/sheets/{number}/")
+    mark = SheetMark(row.number, f"{settings.PUBLIC_URL}/sheets/{row.number}/")
     return draw_dossier(
         book, heading, mark, paper_named(row.paper), thumbs=thumbs, record_sha256=record_sha256
     )

@@ -6,6 +6,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from registry.models.choices import ReadingSystem
+from registry.models.printed_sheet import LETTERS
 
 
 class DossierState(models.TextChoices):
@@ -95,7 +96,12 @@ class Dossier(models.Model):
         )
 
     def __str__(self) -> str:
-        return f"dossier {self.sheet or self.pk}"
+        return f"dossier {self.number}"
+
+    @property
+    def number(self) -> str:
+        """Return its sheet number: that of its row, known before it is drawn."""
+        return f"{LETTERS['dossier']}-{self.pk:04}"
 
     @property
     def is_under_way(self) -> bool:

@@ -1,4 +1,7 @@
-"""Dossiers of a callback: those of one's own side, asking for one, its page, stopping it."""
+"""Dossiers of a callback: those of one's own side, asking for one, its page, stopping it.
+
+Each party reads who had which made and took it away; the files go to the side alone that asked.
+"""
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -9,6 +12,7 @@ from registry.access.dossiers import (
     get_callback_for_dossier,
     get_dossier,
     side_for_dossier,
+    visible_dossier_lines,
     visible_dossiers,
 )
 from registry.actions.ask_for_dossier import ask_for_dossier
@@ -18,6 +22,7 @@ from registry.forms.dossier import DossierForm
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 
 LISTED = 50
+LINES = 200
 
 
 @require_http_methods(["GET", "POST"])
@@ -39,6 +44,7 @@ def dossier_list(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("dossier_page", row.pk)
     rows = visible_dossiers(request.user, callback).select_related("asked_by", "sheet")[:LISTED]
     context = {"callback": callback, "form": form, "rows": rows, "not_liable": NOT_LIABLE}
+    context["lines"] = visible_dossier_lines(request.user, callback)[:LINES]
     return render(request, "dossier/list.html", context)
 
 
@@ -47,6 +53,7 @@ def dossier_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show how far a dossier is, or its files with their fingerprints."""
     row = get_dossier(request.user, pk)
     context = {"row": row, "not_liable": NOT_LIABLE, "cutting": CUTTING}
+    context["lines"] = visible_dossier_lines(request.user, row.callback).about(row)[:LINES]
     return render(request, "dossier/page.html", context)
 
 
