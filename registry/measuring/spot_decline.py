@@ -26,6 +26,7 @@ SHORTEST_DAYS = 365  # 12 months between first and last
 LEAST_SLOPE = 0.02
 MOST_YEARS = 10.0
 RISE_LIMIT = 3.0
+A_SEASON = 3  # months
 # A hair under it: a rise of just three times must not hang on which unit the rates came in.
 _RISE = RISE_LIMIT * (1 - 1e-9)
 
@@ -56,6 +57,16 @@ class Segment:
     concrete: str
     since: date | None  # restorative cleaning before, None for none
     until: date | None  # and after
+
+    @property
+    def months(self) -> tuple[int, ...]:
+        """The months of its tests, where two lie a season apart in the year; else none.
+
+        Cold water runs slower; nothing is corrected for it, so it is said. Common practice.
+        """
+        months = sorted({test.on.month for test in self.tests})
+        apart = (b - a for a in months for b in months if a < b)
+        return tuple(months) if any(A_SEASON <= m <= 12 - A_SEASON for m in apart) else ()
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,8 @@
 Everything stored is SI; what is shown is in the system the viewer chose, with sign and unit.
 """
 
+from calendar import month_name
+from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -87,21 +89,35 @@ def condition(word: str | None) -> dict[str, Any]:
 
 @register.simple_tag
 def latest_decline(declines: dict[Spot, tuple[Decline, ...]], spot: Spot) -> dict[str, str]:
-    """Show what a spot lost since its last restorative cleaning: `loss` and `reaches`, in words."""
+    """Show what a spot lost since its last restorative cleaning, in words.
+
+    Keys are `loss`, `reaches`, and `beside`: half-life, and that its tests are of other seasons.
+    """
     stretches = declines.get(spot, ())
     if not stretches:
-        return {"loss": "", "reaches": ""}
+        return {"loss": "", "reaches": "", "beside": ""}
     newest = stretches[-1]
     if newest.loss_per_year is None:
         why = newest.withheld.reason if newest.withheld else ""
-        return {"loss": "not given", "reaches": why}
+        return {"loss": "not given", "reaches": why, "beside": ""}
+    beside = "; ".join(_beside(newest))
     if newest.loss_per_year <= 0:
         rise = f", rises {-100 * newest.loss_per_year:.0f} %" if newest.loss_per_year < 0 else ""
-        return {"loss": f"none shown{rise}", "reaches": "no date"}
+        return {"loss": f"none shown{rise}", "reaches": "no date", "beside": beside}
     sign = f"{newest.sign} " if newest.sign else ""
     why_not = newest.no_date.reason if newest.no_date else ""
     reaches = f"{newest.reaches_on:%Y-%m}" if newest.reaches_on else why_not
-    return {"loss": f"{sign}{100 * newest.loss_per_year:.0f} %", "reaches": reaches}
+    loss = f"{sign}{100 * newest.loss_per_year:.0f} %"
+    return {"loss": loss, "reaches": reaches, "beside": beside}
+
+
+def _beside(newest: Decline) -> Iterator[str]:
+    if newest.half_life_years is not None:
+        sign = f"{newest.time_sign} " if newest.time_sign else ""
+        yield f"half-life {sign}{newest.half_life_years:.1f} yr"
+    if newest.segment.months:
+        names = ", ".join(month_name[month] for month in newest.segment.months)
+        yield f"tests of {names}, not corrected for the season"
 
 
 @register.filter

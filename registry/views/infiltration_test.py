@@ -28,6 +28,7 @@ from registry.forms.reason import AnswerForm, ReasonForm, UseForm
 from registry.gathering.demand import demand_rows
 from registry.gathering.preview import preview_test
 from registry.gathering.readings import Judged
+from registry.gathering.ring_range import ring_range_words
 from registry.gathering.test_days import test_days
 from registry.models import InfiltrationTest, Pavement
 from registry.views.entry import try_action
@@ -61,6 +62,7 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
         "head": _block(request, pavement),
         "form": form,
         "judged": judged,
+        "ring_range": ring_range_words(row, access.visible_rings(request.user)) if judged else "",
         "shown": _digest(judged),
     }
     return render(request, "infiltration_test/add.html", context)
@@ -114,6 +116,7 @@ def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement": row.pavement,
         "head": _block(request, row.pavement),
         "doubts": doubts,
+        "ring_range": _ring_range(row),
         "lines": access.visible_lines_about(request.user, row),
         "waiting": waiting_about(request.user, row),
         "is_author": is_author and not row.is_void,
@@ -121,6 +124,13 @@ def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
         "use_form": UseForm(auto_id="use_%s"),
     }
     return render(request, "infiltration_test/page.html", context)
+
+
+def _ring_range(row: InfiltrationTest) -> str:
+    """Say what the rings of the side that wrote the run would give, where its ring is missing."""
+    if row.ring is not None or row.entered_for is None:
+        return ""
+    return ring_range_words(row, row.entered_for.rings.standing())
 
 
 @require_http_methods(["GET", "POST"])

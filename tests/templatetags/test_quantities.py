@@ -8,7 +8,7 @@ from django.contrib.staticfiles import finders
 from django.template import Context, RequestContext, Template
 
 from registry.measuring.reading import Method
-from registry.measuring.spot_decline import Decline, Segment, Withheld
+from registry.measuring.spot_decline import Decline, Segment, SpotTest, Withheld, decline_of
 from registry.models.choices import Word
 from registry.templatetags.quantities import latest_decline
 from registry.units import UnitError
@@ -103,8 +103,34 @@ def stretch(slope, **fields):
     ],
 )
 def test_loss_of_a_spot_is_said_or_the_reason_for_none(decline, loss, reaches):
-    assert latest_decline({"U": (decline,)}, "U") == {"loss": loss, "reaches": reaches}
-    assert latest_decline({}, "U") == {"loss": "", "reaches": ""}
+    told = {"loss": loss, "reaches": reaches, "beside": ""}
+    assert latest_decline({"U": (decline,)}, "U") == told
+    assert latest_decline({}, "U") == {"loss": "", "reaches": "", "beside": ""}
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (((2024, 6, 5), (2025, 5, 20), (2026, 5, 19)), ""),
+        (
+            ((2024, 11, 5), (2025, 5, 20), (2026, 5, 19)),
+            "; tests of May, November, not corrected for the season",
+        ),
+        (((2024, 12, 5), (2026, 1, 20), (2027, 2, 19)), ""),
+    ],
+    ids=["worked", "May and November", "one winter"],
+)
+def test_case_26_half_life_stands_with_the_season_of_what_is_compared(days, told):
+    """Worked by hand: 480, 330, 190 in/h on the first three days lose 38 % a year."""
+    tests = tuple(
+        SpotTest(date(*on), rate, Method.C1701)
+        for on, rate in zip(days, (480, 330, 190), strict=True)
+    )
+    found = decline_of(Segment(tests, Method.C1701, "", None, None), None)
+    shown = latest_decline({"U": (found,)}, "U")
+    assert shown["beside"].partition(" yr")[2] == told
+    if days[0] == (2024, 6, 5):
+        assert (shown["loss"], shown["beside"]) == ("38 %", "half-life 1.5 yr")
 
 
 @pytest.mark.parametrize("word", Word.values)

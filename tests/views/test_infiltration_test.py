@@ -116,7 +116,26 @@ def test_bad_reading_is_an_error_beside_its_field(signed_in, spot, field, text, 
 
 def test_kind_of_empty_is_kept(signed_in, spot):
     row = store(signed_in, spot, ring="nk")
+    assert b"By the list of rings" not in _page(signed_in, row)  # none is listed
     assert (row.ring, row.empties["ring"], row.use) == (None, "nk", "not_computed")
+
+
+def _page(client, row):
+    return client.get(reverse("infiltration_test_page", args=[row.pk])).content
+
+
+def test_case_11_without_its_ring_both_listed_rings_are_shown_and_no_rate_is_given(signed_in, spot):
+    """(12.05 / 11.98)^2 = 1.0117: the spread is the squared ratio of the two diameters."""
+    rings = spot.pavement.seats.get().organisation.rings
+    for system, size in (("inch_pound", 11.98), ("inch_pound", 12.05), ("si", 300.0)):
+        rings.create(name=f"{size}", inside_diameter=size, system=system)
+    row = store(signed_in, spot, ring="")
+    assert (row.use, row.result_rate_mm_h) == ("not_computed", None)
+    told = " ".join(_page(signed_in, row).decode().split())
+    low, high = (126870 * 7.98 / (size**2 * 387.4) for size in (12.05, 11.98))
+    assert f"11.98 in gives {high:.0f} in/h; 12.05 in gives {low:.0f} in/h" in told
+    assert "They lie 1.2 % apart. No rate is given until someone who knows says which" in told
+    assert "300 in gives" not in told
 
 
 def test_same_run_typed_twice_is_refused_and_named(signed_in, spot):
