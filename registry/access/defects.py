@@ -4,7 +4,7 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 from django.http import Http404
 from django.utils import timezone
 
@@ -26,7 +26,6 @@ from registry.models import (
     Person,
     Photo,
     PrintedSheet,
-    Seat,
     SheetCopy,
     SheetKind,
     Visit,
@@ -37,6 +36,7 @@ from registry.models.entry import Entry
 from registry.models.observation import ObservationQuerySet
 from registry.models.photo import PhotoQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
+from registry.models.seat import SeatQuerySet
 from registry.models.sight import (
     attached,
     defects_in_warranty,
@@ -45,7 +45,6 @@ from registry.models.sight import (
     visits_shown,
 )
 from registry.models.visit import VisitQuerySet
-from registry.once import kept
 
 
 def visible_visits(person: Person, pavement: Pavement) -> VisitQuerySet:
@@ -132,11 +131,11 @@ def all_visible_defects(person: Person) -> DefectQuerySet:
     shown = Q(pavement__in=readers)
     shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
     shown |= Q(entered_for__in=own, pavement__in=visible_pavements(person).values("pk"))
-    for seat in _warranty_seats(person):
-        inside = Q(section=seat.section_id) | Q(panel__section=seat.section_id)
-        within = Q(pavement=seat.pavement_id, first_seen_on__lte=seat.warranty_last_on)
-        shown |= within & inside if seat.section_id else within
-    return Defect.objects.filter(shown)
+    part = Q(section=None) | Q(section=OuterRef("section")) | Q(section=OuterRef("panel__section"))
+    running = _warranty_seats(person).filter(
+        part, pavement=OuterRef("pavement"), warranty_last_on__gte=OuterRef("first_seen_on")
+    )
+    return Defect.objects.filter(shown | Q(Exists(running)))
 
 
 def kept_defects(person: Person) -> DefectQuerySet:
@@ -157,9 +156,10 @@ def all_visible_observations(person: Person) -> ObservationQuerySet:
     own = seats_of(person).held_at(timezone.now()).values("organisation")
     shown = Q(defect__pavement__in=readers) | Q(entered_for__in=own)
     shown |= Q(defect__pavement__in=reviewed, submitted_on__isnull=False)
-    for seat in _warranty_seats(person):
-        shown |= Q(defect__pavement=seat.pavement_id, seen_on__lte=seat.warranty_last_on)
-    return Observation.objects.filter(shown)
+    running = _warranty_seats(person).filter(
+        pavement=OuterRef("defect__pavement"), warranty_last_on__gte=OuterRef("seen_on")
+    )
+    return Observation.objects.filter(shown | Q(Exists(running)))
 
 
 def all_visible_visits(person: Person) -> VisitQuerySet:
@@ -172,11 +172,11 @@ def all_visible_visits(person: Person) -> VisitQuerySet:
     return Visit.objects.filter(shown)
 
 
-def _warranty_seats(person: Person) -> tuple[Seat, ...]:
+def _warranty_seats(person: Person) -> SeatQuerySet:
+    """Return the seats of a contractor whose warranty runs: a condition, for they may be many."""
     now = timezone.now()
     held = seats_of(person, now).held_at(now).filter(role=Role.CONTRACTOR)
-    running = held.filter(warranty_last_on__gte=now.date())
-    return kept(("warranty seats", person.pk), lambda: tuple(running))
+    return held.filter(warranty_last_on__gte=now.date())
 
 
 def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:

@@ -11,13 +11,16 @@ from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
 from registry import access
+from registry.access.defects import all_visible_defects, all_visible_observations
 from registry.models import Fit, Outlook, Pavement, PavementState, Pool, Seat
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL
 from tests.factories import (
     MembershipFactory,
+    ObservationFactory,
     OrganisationFactory,
     PavementFactory,
+    SiteFactory,
     StandingFactory,
 )
 
@@ -153,3 +156,23 @@ def test_among_none_nothing_is_found(people):
         assert not access.pavements_held_as(person, READERS_OF_ALL, []).exists()
         assert not access.seen_standings(person, roles, []).exists()
         assert not access.seen_outlooks(person, []).exists()
+
+
+def test_defects_and_looks_of_a_thousand_warranties_are_listed():
+    """A condition for each seat would be deeper than a database takes (SQLite: 1 000)."""
+    member = MembershipFactory()
+    site = SiteFactory()
+    lots = Pavement.objects.bulk_create(
+        [PavementFactory.build(site=site, name=f"Lot {n}") for n in range(1001)]
+    )
+    last, seen = NOW.date() + DAYS[3], NOW.date() + DAYS[2]
+    given = {"organisation": member.organisation, "role": Role.CONTRACTOR, "from_at": NOW + DAYS[0]}
+    Seat.objects.bulk_create(
+        [Seat(pavement=lot, warranty_last_on=last, **given) for lot in lots[:-1]]
+    )
+    for lot in (lots[0], lots[-1]):
+        look = ObservationFactory(defect__pavement=lot, defect__first_seen_on=seen, seen_on=seen)
+    assert look.defect.pavement == lots[-1]
+    assert [row.pavement for row in all_visible_defects(member.person)] == lots[:1]
+    looks = all_visible_observations(member.person)
+    assert [row.defect.pavement for row in looks.select_related("defect__pavement")] == lots[:1]
