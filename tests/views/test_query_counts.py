@@ -22,7 +22,7 @@ from tests.views.test_access_table import ROWS
 __all__ = ["world"]  # a fixture is found by its name here
 
 MOST = 12
-ASKING = ("owner", "municipality", "contractor in warranty", "sweeper")
+ASKING = ("manager", "municipality", "contractor in warranty", "sweeper")
 """Those of the cast whose rights are looked up in different ways."""
 
 
