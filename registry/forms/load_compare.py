@@ -30,15 +30,22 @@ class LoadCompareForm(forms.Form):
     )
 
     day = forms.ChoiceField(label="loads of", required=False)
-    field_order = ("day", "late", "zone")
+    look = forms.ChoiceField(label="raveled shares of", required=False)
+    field_order = ("day", "look", "late", "zone")
 
     def __init__(
-        self, *args: Any, names: Sequence[str], days: Sequence[PlacingDay] = (), **options: Any
+        self,
+        *args: Any,
+        names: Sequence[str],
+        days: Sequence[PlacingDay] = (),
+        looks: Sequence[tuple[str, str]] = (),
+        **options: Any,
     ) -> None:
         super().__init__(*args, **options)
         self.names = names
         chosen = [(str(day.pk), f"{day.placed_on:%Y-%m-%d} alone") for day in days]
         self.fields["day"].choices = [("", "all days of this concrete"), *chosen]
+        self.fields["look"].choices = [("", "the first look at enough loads"), *looks]
 
     def clean_zone(self) -> list[str]:
         """Read the panels."""
@@ -53,6 +60,11 @@ class LoadCompareForm(forms.Form):
         """Return the minutes chosen, None where the limit of the day counts."""
         written = self.cleaned_data.get("late") if self.is_valid() else None
         return None if written is None else written.value
+
+    @property
+    def look_chosen(self) -> str:
+        """Return the key of the look chosen, "" where none or a wrong one was."""
+        return str(self.cleaned_data["look"]) if self.is_valid() else ""
 
     @property
     def zone_named(self) -> list[str]:

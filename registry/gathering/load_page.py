@@ -98,7 +98,13 @@ def fits_no_pattern(
     """Return the panels of the newest look that are notable, and in no late load and no zone."""
     if placed.shares is None or not looks:
         return ()
-    return outside(placed.shares, looks[-1].by_panel, late, zone, least=NOTABLE)
+    return outside(placed.shares, _newest(looks).by_panel, late, zone, least=NOTABLE)
+
+
+def _newest(looks: Sequence[Look]) -> Look:
+    """Return the look of the newest day that is used: of one day the first."""
+    on = max(look.on for look in looks)
+    return next(look for look in looks if look.on == on)
 
 
 def picture_of(
@@ -111,7 +117,7 @@ def picture_of(
     """Return the picture of the newest look; None where nothing can be laid over the plan."""
     if placed.shares is None or not placed.panels:
         return None
-    newest = looks[-1] if looks else None
+    newest = _newest(looks) if looks else None
     shares = newest.by_panel if newest else {}
     shown = LoadsShown(
         placed.shares,

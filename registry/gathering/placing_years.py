@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from zoneinfo import ZoneInfo
 
 import shapely
@@ -10,8 +9,9 @@ import shapely
 from registry.gathering.called_back import CalledBack, called_back
 from registry.gathering.load_figures import LoadFigures
 from registry.gathering.load_pattern import SEED, Look, factor_rows
+from registry.gathering.outlined_shares import in_order
 from registry.gathering.placed_jobs import Job, concrete_of, placed_jobs
-from registry.models import Edge, GradedBy
+from registry.models import Edge
 from registry.models.callback import CallbackQuerySet
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.raveled_share import RaveledShareQuerySet
@@ -43,7 +43,6 @@ from registry.placing.pooling import MOST_LOADS, JobLoads, Pooled, first_look, p
 from registry.units import Kind, System, to_si
 
 NO_EDGE = "no edge written down"
-SURER = [GradedBy.TAPE.value, GradedBy.PHOTO.value, GradedBy.EYE.value]
 
 
 @dataclass(frozen=True)
@@ -97,18 +96,13 @@ def placing_years(
 
 
 def _line(job: Job) -> JobLine:
-    on = first_look(job.placed_on, (look.on for look in job.looks))
+    looks = in_order(job.looks)
+    on = first_look(job.placed_on, (look.on for look in looks))
     shares = job.placed.shares
     loads = len([name for name in shares.loads if shares.of_load(name)]) if shares else 0
     if isinstance(on, NotGiven):
         return JobLine(job, loads, job.placed.trouble, None, on.reason)
-    return JobLine(job, loads, job.placed.trouble, _of_day(job.looks, on), "")
-
-
-def _of_day(looks: Iterable[Look], on: date) -> Look:
-    """Return the look of a day at the most panels; of two ways alike, the surer one."""
-    own = [look for look in looks if look.on == on]
-    return max(own, key=lambda look: (len(look.by_panel), -SURER.index(look.graded_by)))
+    return JobLine(job, loads, job.placed.trouble, next(x for x in looks if x.on == on), "")
 
 
 def _parts(line: JobLine, called: CalledBack) -> Iterable[Part]:

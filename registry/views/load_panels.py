@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.html import escape
@@ -12,6 +13,11 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from registry import access
 from registry.access.callbacks import visible_winter_log
+from registry.access.defects import (
+    visible_defects,
+    visible_observations,
+    visible_visits,
+)
 from registry.access.placing import visible_placing_days, visible_raveled_shares
 from registry.actions.add_entries import add_entries
 from registry.drawing.svg import to_svg
@@ -29,8 +35,16 @@ from registry.gathering.load_page import (
     winter_figures,
 )
 from registry.gathering.load_pattern import Look, PlacedLoads, looks_of, placed_loads
+from registry.gathering.outlined_shares import (
+    Untold,
+    compared_first,
+    in_order,
+    key_of,
+    outlined_looks,
+    raveling_rows,
+)
 from registry.gathering.winter_zone import winter_zone
-from registry.models import CoverBreak, Pavement
+from registry.models import CoverBreak, Pavement, PlacingDay
 from registry.models.panel import plan_order
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -46,24 +60,52 @@ def load_panels(request: HttpRequest, pk: int) -> HttpResponse:
     days = visible_placing_days(request.user, pavement).standing().filter(repair__isnull=True)
     all_days = list(days.in_order())
     chosen = [day for day in all_days if str(day.pk) == request.GET.get("day")] or all_days
-    placed, (shares, broken) = placed_loads(
-        pavement,
-        chosen,
-        visible_raveled_shares(request.user, pavement).standing(),
-        break_rows(chosen),
-    )
-    looks = looks_of(placed.shares, shares) if placed.shares else []
-    names = list(placed.shares.areas_m2) if placed.shares else []
-    form = LoadCompareForm(request.GET or None, names=names, days=all_days)
+    placed, looks, untold, broken = _placed(request, pavement, chosen)
+    form = _form(request, placed, all_days, looks)
     context: dict[str, Any] = {
         "placed": placed,
         "form": form,
         "looks": looks,
+        "untold": untold,
         "panels": _panels(placed, looks),
         **_compared(placed, looks, form, _zone(request, pavement, form), broken),
         "may_grade": access.may(request.user, pavement, "record_raveling"),
     }
     return _shown(request, pavement, "page", **context)
+
+
+Placed = tuple[PlacedLoads, list[Look], tuple[Untold, ...], list[CoverBreak]]
+
+
+def _placed(request: HttpRequest, pavement: Pavement, days: list[PlacingDay]) -> Placed:
+    """Return the loads over the panels with every look at raveling, typed or of defects."""
+    placed, (shares, broken, *raveling) = placed_loads(
+        pavement,
+        days,
+        visible_raveled_shares(request.user, pavement).standing(),
+        break_rows(days),
+        *_raveling(request, pavement),
+    )
+    outlined = outlined_looks(placed, raveling)
+    typed = looks_of(placed.shares, shares) if placed.shares else []
+    return placed, in_order([*typed, *outlined.looks]), outlined.untold, broken
+
+
+def _raveling(request: HttpRequest, pavement: Pavement) -> tuple[QuerySet, ...]:
+    return raveling_rows(
+        pavement,
+        visible_defects(request.user, pavement),
+        visible_observations(request.user, pavement),
+        visible_visits(request.user, pavement),
+    )
+
+
+def _form(
+    request: HttpRequest, placed: PlacedLoads, days: list[PlacingDay], looks: list[Look]
+) -> LoadCompareForm:
+    names = list(placed.shares.areas_m2) if placed.shares else []
+    choices = [(key_of(look), f"{look.on}, {look.word}") for look in looks]
+    return LoadCompareForm(request.GET or None, names=names, days=days, looks=choices)
 
 
 def _compared(
@@ -74,12 +116,15 @@ def _compared(
     broken: list[CoverBreak],
 ) -> dict[str, Any]:
     """Return what is compared: late loads, the winter, what fits neither; and the picture."""
-    first = look_figures(placed, looks, form.late_min)
-    winter = winter_figures(placed, looks, find_zone)
+    chosen = compared_first(looks, form.look_chosen)
+    first = look_figures(placed, chosen, form.late_min)
+    winter = winter_figures(placed, chosen, find_zone)
+    shown = chosen[:1] if form.look_chosen else looks
     zone = winter.zone if winter else form.zone_named
     return {
-        "picture": _picture(placed, looks, zone, broken),
+        "picture": _picture(placed, shown, zone, broken),
         "first": first,
+        "beside": [x for x in looks if first and x is not first.look and x.on == first.look.on],
         "winter": winter,
         "alone": fits_no_pattern(placed, looks, first.late if first else (), zone),
         "notable": NOTABLE,

@@ -2,12 +2,15 @@
 
 import pytest
 from django.urls import reverse
+from shapely import Polygon
 
 from registry.models import CoverBreak, Load, PlacingDay, RaveledShare
+from tests.factories import DefectFactory, ObservationFactory
 from tests.placing_factories import WinterEntryFactory
 from tests.placing_rows import north_lot, table
 from tests.views.record import manager_of
 
+FOOT_M = 0.3048
 ZONE = [row["panel"] for row in table("1D_panels.csv") if row["plow or salt zone"]]
 
 
@@ -95,3 +98,64 @@ def test_two_ways_of_grading_stand_beside_each_other(client, lot):
     text = page(client, lot)
     assert "2024-04-18, by eye" in text and "2023-10-03, outline by tape" in text
     assert "Change from 2023-10-03 to 2024-10-09" in text
+
+
+def raveling(lot, outline, *, on="2023-10-03", **more):
+    """A raveling with an outline in feet from the datum, looked at on a day."""
+    own = lot.seats.get().organisation
+    points = [[right * FOOT_M, up * FOOT_M] for right, up in outline]
+    row = DefectFactory(
+        pavement=lot, kind="raveling", first_seen_on=on, entered_for=own,
+        outline=points, outline_kind="area" if points else "", **more,
+    )  # fmt: skip
+    ObservationFactory(
+        defect=row, seen_on=on, entered_for=own, area_m2=Polygon(points).area if points else None
+    )
+    return row
+
+
+def corner_of_c8(side_ft):
+    """A square at the home corner of C8, which lies 24 ft right and 84 ft up."""
+    return [(24, 84), (24 + side_ft, 84), (24 + side_ft, 84 + side_ft), (24, 84 + side_ft)]
+
+
+def test_outlines_of_defects_are_a_look_of_their_own_and_both_are_shown(client, lot):
+    """6 ft by 6 ft of 12 ft by 12 ft is 25 %; a smaller square inside it counts no second time."""
+    raveling(lot, corner_of_c8(6))
+    raveling(lot, corner_of_c8(3))
+    text = " ".join(page(client, lot).split())
+    assert "2023-10-03, defects’ outlines on the plan" in text and "25.0 %" in text
+    assert "Used: outline by tape, 44 panels. Of the same day, shown above and not added:" in text
+    assert "defects’ outlines on the plan, 1 panel." in text and "0.69 (p under 0.001" in text
+    text = " ".join(page(client, lot, look="2023-10-03-plan_outline").split())
+    assert "Used: defects’ outlines on the plan, 1 panel." in text
+    assert "25 % raveled" in text
+    assert "Too few: 0 of at least 8 loads." in text
+
+
+def test_raveling_on_concrete_poured_later_is_not_of_these_loads(client, lot):
+    raveling(lot, corner_of_c8(6), on="2025-10-03", concrete_placed_on="2025-05-13")
+    assert "outlines on the plan" not in page(client, lot)
+
+
+def test_look_that_took_no_extent_leaves_its_panel_open_and_says_so(client, lot):
+    panel = lot.panels.get(name="C8")
+    raveling(lot, [], panel=panel)
+    raveling(lot, corner_of_c8(6))
+    text = " ".join(page(client, lot).split())
+    assert "C8, 2023-10-03, no share from defects: Raveling is known there" in text
+
+
+def test_wrong_look_is_told_and_the_first_is_shown(client, lot):
+    text = page(client, lot, look="never")
+    assert "Select a valid choice" in text and "0.69 (p under 0.001, 18 loads)" in text
+
+
+def test_page_asks_as_much_for_twenty_more_defects(client, lot, django_assert_max_num_queries):
+    with django_assert_max_num_queries(12) as before:
+        page(client, lot)
+    for _ in range(20):
+        raveling(lot, corner_of_c8(6))
+    with django_assert_max_num_queries(12) as after:
+        page(client, lot)
+    assert len(after) == len(before)
