@@ -2,6 +2,7 @@
 
 import hashlib
 from datetime import date
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -101,29 +102,27 @@ def _asked_day(request: HttpRequest) -> date | None:
 def infiltration_test_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a run with its readings, formula, result, doubts and corrections."""
     row = access.get_test(request.user, pk)
-    is_author = access.is_author(request.user, row)
-    doubts = [
-        {
-            **d,
-            "answer": row.answers.get(d["code"]),
-            "form": AnswerForm(initial={"code": d["code"]}),
-            "can_lift": is_lifted_by_answer(d["code"]),
-        }
-        for d in row.doubts
-    ]
     context = {
         "row": row,
         "pavement": row.pavement,
         "head": _block(request, row.pavement),
-        "doubts": doubts,
+        "doubts": [_doubt(row, one) for one in row.doubts],
         "ring_range": _ring_range(row),
         "lines": access.visible_lines_about(request.user, row),
         "waiting": waiting_about(request.user, row),
-        "is_author": is_author and not row.is_void,
+        "is_author": access.is_author(request.user, row) and not row.is_void,
         "void_form": ReasonForm(auto_id="void_%s"),
         "use_form": UseForm(auto_id="use_%s"),
     }
     return render(request, "infiltration_test/page.html", context)
+
+
+def _doubt(row: InfiltrationTest, told: dict[str, Any]) -> dict[str, Any]:
+    """Return a doubt as stored, with its answer and the form for one."""
+    code = told["code"]
+    form = AnswerForm(initial={"code": code})
+    more = {"answer": row.answers.get(code), "form": form, "can_lift": is_lifted_by_answer(code)}
+    return {**told, **more}
 
 
 def _ring_range(row: InfiltrationTest) -> str:
