@@ -22,6 +22,9 @@ SORTS = (
     ("pavement", "pavement"),
 )
 
+MOST_OFFERED = 200
+"""Pavements in the choice of one: more would weigh more than the list itself."""
+
 
 class WorkOrderFilters(django_filters.FilterSet):
     """Filters of the list of work orders."""
@@ -59,8 +62,19 @@ class WorkOrderFilters(django_filters.FilterSet):
         crews: QuerySet,
     ) -> None:
         super().__init__(data, queryset)
-        self.filters["pavement"].queryset = pavements.order_by("name")
+        self.filters["pavement"].queryset = pavements
         self.filters["crew"].queryset = crews.order_by("name")
+        self._offer(pavements, data.get("pavement", ""))
+
+    def _offer(self, pavements: QuerySet, chosen: str) -> None:
+        """Offer the pavements by name; of very many the chosen alone, the rest by their name."""
+        field = self.form.fields["pavement"]
+        found = list(pavements.order_by("name")[: MOST_OFFERED + 1])
+        if len(found) > MOST_OFFERED:
+            field.help_text = "Too many to list: write the name into the first field."
+            is_id = chosen.isascii() and chosen.isdecimal()
+            found = list(pavements.filter(pk=int(chosen))) if is_id else []
+        field.widget.choices = [("", "all"), *((row.pk, str(row)) for row in found)]
 
     @property
     def asked(self) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -17,6 +18,8 @@ from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
 from registry.views.title import title_block_of
 
+A_PAGE = 50
+
 
 @require_safe
 def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
@@ -28,12 +31,14 @@ def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
     tests = access.visible_tests(request.user, pavement).standing().filter(reason="acceptance")
     days = visible_placing_days(request.user, pavement).standing().in_order()
     cores = visible_cores(request.user, pavement)
+    page = Paginator(list(cores), A_PAGE).get_page(request.GET.get("page"))
     system = System(request.user.shown_system)
     context: dict[str, Any] = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
         "lots": lot_results(lots, list(tests.select_related("spot__panel")), system),
-        "cores": core_rows(cores, list(days), pavement.thickness_mm),
+        "cores": core_rows(page.object_list, list(days), pavement.thickness_mm),
+        "page": page,
         "own": {seat.organisation_id for seat in rights.open_seats},
         "may_lot": rights.organisation_for("record_placing") is not None,
         "may_core": rights.organisation_for("record_core") is not None,

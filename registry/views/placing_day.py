@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -19,6 +20,8 @@ from registry.units import System
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
+A_PAGE = 50
+
 
 @require_safe
 def placing_day_list(request: HttpRequest, pk: int) -> HttpResponse:
@@ -27,7 +30,8 @@ def placing_day_list(request: HttpRequest, pk: int) -> HttpResponse:
     rows = visible_placing_days(request.user, pavement).in_order().select_related("repair")
     rights = access.rights_at(request.user, pavement)
     may_add = rights.organisation_for("record_placing") is not None
-    return _shown(request, pavement, "list", rows=rows, may_add=may_add)
+    page = Paginator(list(rows), A_PAGE).get_page(request.GET.get("page"))
+    return _shown(request, pavement, "list", page=page, may_add=may_add)
 
 
 @require_safe

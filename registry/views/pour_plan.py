@@ -4,6 +4,7 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -28,6 +29,8 @@ from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
+A_PAGE = 50
+
 
 @require_safe
 def pour_plan_list(request: HttpRequest, pk: int) -> HttpResponse:
@@ -36,7 +39,8 @@ def pour_plan_list(request: HttpRequest, pk: int) -> HttpResponse:
     rows = visible_pour_plans(request.user, pavement).in_order().select_related("entered_for")
     rights = access.rights_at(request.user, pavement)
     may_add = rights.organisation_for("record_placing") is not None
-    return _shown(request, pavement, "list", rows=rows, may_add=may_add)
+    page = Paginator(list(rows), A_PAGE).get_page(request.GET.get("page"))
+    return _shown(request, pavement, "list", page=page, may_add=may_add)
 
 
 @require_http_methods(["GET", "POST"])

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -17,6 +18,8 @@ from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
 from registry.views.title import title_block_of
 
+A_PAGE = 50
+
 
 @require_safe
 def repair_list(request: HttpRequest, pk: int) -> HttpResponse:
@@ -24,7 +27,8 @@ def repair_list(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = access.get_pavement(request.user, pk)
     rows = visible_repairs(request.user, pavement).select_related("callback", "warranty_part")
     may_write = rights_at(request.user, pavement).organisation_for("record_repair")
-    return _shown(request, pavement, "list", rows=rows, may_write=may_write)
+    page = Paginator(list(rows), A_PAGE).get_page(request.GET.get("page"))
+    return _shown(request, pavement, "list", page=page, may_write=may_write)
 
 
 @require_safe

@@ -26,6 +26,8 @@ from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
 from registry.views.title import title_block_of
 
+SHOWN = 20
+
 
 @require_safe
 def warranty_list(request: HttpRequest, pk: int) -> HttpResponse:
@@ -37,7 +39,8 @@ def warranty_list(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         **_head(request, pavement),
         "warranties": [(row, parts_of(row, row.parts.all())) for row in rows],
-        "callbacks": visible_callbacks(request.user, pavement).standing(),
+        "callbacks": visible_callbacks(request.user, pavement).standing()[:SHOWN],
+        "shown": SHOWN,
         "hand_overs": visible_hand_overs(request.user, pavement).standing(),
         "may_record": rights.organisation_for("record_warranty") is not None,
         "may_hand_over": rights.organisation_for("hand_over") is not None,

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -12,6 +13,8 @@ from registry.access.holding import rights_at
 from registry.gathering.winter_load import first_deicer, winters_of
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
+
+A_PAGE = 50
 
 
 @require_safe
@@ -24,7 +27,7 @@ def winter_log(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=today),
-        "rows": rows,
+        "page": Paginator(rows, A_PAGE).get_page(request.GET.get("page")),
         "winters": winters_of(standing, pavement.area_m2),
         "first": first_deicer(standing, pavement.placed_on),
         "own": rights_at(request.user, pavement).organisations,

@@ -93,7 +93,7 @@ def test_hours_of_other_days_are_left_out_and_counted(client, lot):
         ({"lanes": ""}, "lanes", "required"),
         ({"load_m3": "0"}, "__all__", "does not hold together"),
         ({"load_m3": "seven"}, "load_m3", "not a number"),
-        ({"first_at": "at dawn"}, "first_at", "can be read"),
+        ({"first_at": "at dawn"}, "first_at", "is no clock time"),
         ({"wasted_percent": "90"}, "wasted_percent", "out of range"),
         ({"limit_by": "own"}, "drying_limit_kg_m2_h", "own limit"),
         ({"forecast": "06:00, 61"}, "forecast", "Row 1 names no column"),
