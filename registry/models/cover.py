@@ -16,7 +16,7 @@ class Cover(Entry):
     placing_day = models.ForeignKey(
         "registry.PlacingDay", on_delete=models.PROTECT, related_name="covers"
     )
-    panels = models.JSONField("panels", default=list)
+    panels = models.JSONField("panels", default=list, blank=True)
     panels_text = models.CharField("panels, as written", max_length=240, blank=True)
     sheet_mm = models.FloatField("thickness of the sheet", null=True, blank=True)
     misted_before = models.CharField("misted before", max_length=3, choices=Answer, blank=True)
@@ -78,7 +78,7 @@ class CoverBreak(Entry):
     placing_day = models.ForeignKey(
         "registry.PlacingDay", on_delete=models.PROTECT, related_name="cover_breaks"
     )
-    panels = models.JSONField("panels", default=list)
+    panels = models.JSONField("panels", default=list, blank=True)
     panels_text = models.CharField("panels, as written", max_length=240, blank=True)
     bare_area_m2 = models.FloatField("bare area", null=True, blank=True)
     from_at = models.DateTimeField("off from")
@@ -111,7 +111,7 @@ class Uncover(Entry):
     placing_day = models.ForeignKey(
         "registry.PlacingDay", on_delete=models.PROTECT, related_name="uncovers"
     )
-    panels = models.JSONField("panels", default=list)
+    panels = models.JSONField("panels", default=list, blank=True)
     panels_text = models.CharField("panels, as written", max_length=240, blank=True)
     at = models.DateTimeField("clock")
     uncovered_by = models.CharField("by", max_length=120, blank=True)
@@ -142,7 +142,7 @@ class EarlyLoad(Entry):
         },
     )
     in_words = models.CharField("in words", max_length=200, blank=True)
-    panels = models.JSONField("panels", default=list)
+    panels = models.JSONField("panels", default=list, blank=True)
     panels_text = models.CharField("panels, as written", max_length=240, blank=True)
     at = models.DateTimeField("clock")
     seen_by = models.CharField("seen by", max_length=120, blank=True)
