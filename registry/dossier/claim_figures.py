@@ -27,6 +27,7 @@ from registry.placing import (
 from registry.placing.faults import ClaimError
 
 _AS_IT_IS, _YES_NO = "as it is", "yes or no"
+_NO_LIST = NotGiven("The contract’s holiday list is not on the record: no working day is counted.")
 
 
 def add_claim_figures(book: Book) -> None:
@@ -72,8 +73,15 @@ def calendar_of(book: Book) -> WorkCalendar:
     return WorkCalendar(frozenset(date.fromisoformat(day) for day in days), frozenset(rest))
 
 
+def _has_list(book: Book) -> bool:
+    return next(iter(book.of("holidays")), None) is not None
+
+
 def _calendar_inputs(book: Book) -> dict[str, Input]:
-    name = next(iter(book.of("holidays")))
+    """The list, where there is one; without it nothing that needs working days is worked out."""
+    name = next(iter(book.of("holidays")), None)
+    if name is None:
+        return {}
     return {
         "holidays": book.take("holidays", name, "days"),
         "rest": book.take("holidays", name, "rest"),
@@ -93,6 +101,8 @@ def _counted(book: Book, name: str) -> Figure | NotGiven:
         time.fromisoformat(closes) if closes else None,
         bool(book.read("terms", term, "notice_working_days_only")),
     )
+    if (rule.closes or rule.working_days_only) and not _has_list(book):
+        return _NO_LIST
     found: Counted = counted_received(datetime.fromisoformat(arrived), rule, calendar_of(book))
     inputs = {
         "arrived_local": book.take("notice", name, "arrived_local"),
@@ -154,6 +164,8 @@ def _due(book: Book, step: str) -> Figure | NotGiven:
         bool(book.read("clocks", step, "to_working_day")),
     )
     agreed = book.read("clocks", step, "agreed_on")
+    if (limit.counting == Counting.WORKING or limit.to_working_day) and not _has_list(book):
+        return _NO_LIST
     found = due(
         date.fromisoformat(event) if event else None,
         limit,

@@ -124,3 +124,12 @@ def test_a_missing_cover_time_takes_its_figure_and_no_other():
     assert "missing" in book.not_given["load 9 lag"]
     assert book.has("load 9 wait", "load 9 w/cm")
     assert book.figures["tau-b of lag"].says.endswith("17 loads")
+
+
+def test_without_a_holiday_list_calendar_days_are_counted_and_working_days_are_not():
+    book = dispute_book()
+    del book.rows["holidays"]
+    add_every_figure(book)
+    assert book.shown("finding due") == "2024-06-13"
+    for figure in ("counted received", "reply due"):
+        assert "holiday list is not on the record" in book.not_given[figure]
