@@ -8,6 +8,7 @@ from registry.views import (
     calendar,
     calendar_feed,
     cleaning,
+    cover_card,
     crew,
     crew_day,
     crew_place,
@@ -326,6 +327,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
     path("sheets/<str:number>/sweep/", sweep_copy.sweep_copy_in, name="sweep_copy_in"),
     path("sheets/<str:number>/loads/", placing_sheet.load_copy_in, name="load_copy_in"),
+    path("sheets/<str:number>/cover/", cover_card.cover_copy_in, name="cover_copy_in"),
     path("sheets/<str:number>/copy-in/", sheet_copy.sheet_copy_in, name="sheet_copy_in"),
     path(
         "sheets/<str:number>/copies/<int:pk>/",

@@ -16,7 +16,7 @@ from registry.access.holding import (
     sees,
     visible_pavements,
 )
-from registry.access.load_sheets import copies_of_load_sheet
+from registry.access.load_sheets import OF_A_DAY, copies_of_day_sheet
 from registry.access.work_orders import copies_of_order_sheet
 from registry.models import (
     Defect,
@@ -194,8 +194,8 @@ def visible_copies(person: Person, sheet: PrintedSheet) -> list[SheetCopy]:
     """Return the copies of a sheet whose visit or order one may see, and those of one's side."""
     if sheet.kind == SheetKind.SWEEP:
         return copies_of_order_sheet(person, sheet)
-    if sheet.kind == SheetKind.LOAD:
-        return copies_of_load_sheet(person, sheet)
+    if sheet.kind in OF_A_DAY:
+        return copies_of_day_sheet(person, sheet)
     rows = list(sheet.copies.select_related("visit__pavement__site", "copied_by", "sheet"))
     pavements = {row.visit.pavement_id: row.visit.pavement for row in rows if row.visit}
     seen: set[int] = set()

@@ -11,25 +11,28 @@ from registry.models import Organisation, Person, PlacingDay, PrintedSheet, Shee
 from registry.models.choices import Role
 from registry.models.placing_day import PlacingDayQuerySet
 
+OF_A_DAY = frozenset({SheetKind.LOAD, SheetKind.COVER})
+"""Sheets that are copied in to a placing day."""
+
 OFFERED = 30
 """Days offered for a sheet that was printed blank; the newest."""
 
 
 def day_of_sheet(person: Person, sheet: PrintedSheet, pk: int | None) -> PlacingDay | None:
-    """Return the day that a load sheet was printed for, or the one a blank is said to be of.
+    """Return the day that such a sheet was printed for, or the one a blank is said to be of.
 
     None where a blank sheet is of no day yet. Where the day was handed over, PermissionDenied.
     """
     kept = sheet.content.get("placing_day")
     found = kept if isinstance(kept, int) else pk
-    if sheet.kind != SheetKind.LOAD or found is None:
+    if sheet.kind not in OF_A_DAY or found is None:
         return None
     return get_placing_day(person, found, to="write")
 
 
-def may_copy_loads(person: Person, sheet: PrintedSheet) -> bool:
-    """Say whether a person copies in a load sheet: for its day, or one printed blank."""
-    if sheet.kind != SheetKind.LOAD:
+def may_copy_to_day(person: Person, sheet: PrintedSheet) -> bool:
+    """Say whether a person copies in a load sheet or cover card: for its day, or a blank one."""
+    if sheet.kind not in OF_A_DAY:
         return False
     if sheet.content.get("placing_day") is None:
         return sheet.pavement_id is None
@@ -55,8 +58,8 @@ def printing_side(person: Person, row: PlacingDay) -> Organisation:
     return own[0]
 
 
-def copies_of_load_sheet(person: Person, sheet: PrintedSheet) -> list[SheetCopy]:
-    """Return the copies of a load sheet: of a day that one sees, or of one's own side."""
+def copies_of_day_sheet(person: Person, sheet: PrintedSheet) -> list[SheetCopy]:
+    """Return the copies of such a sheet: of a day that one sees, or of one's own side."""
     shown = Q(copied_for__in=organisations_of(person).values("pk"))
     if sheet.pavement is not None:
         days = visible_placing_days(person, sheet.pavement)

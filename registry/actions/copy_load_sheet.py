@@ -1,6 +1,6 @@
 """Copy in a load sheet that came back: its loads by the same actions as the forms."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -54,7 +54,7 @@ def copy_load_sheet(
     Whatever the loads' own actions refuse is raised, and nothing is stored.
     """
     who = WhoCopied(storable(typed), by, organisation)
-    double = _held(sheet, who)
+    double = held_as_double(sheet, who, _has_loads)
     if double is not None:
         return double
     for one in loads:
@@ -80,17 +80,22 @@ def hold_load_double(
     organisation: Organisation | None,
 ) -> SheetCopy | None:
     """Hold a second copy as typed, readable or not; None where there is no first to compare."""
-    return _held(sheet, WhoCopied(storable(typed), by, organisation))
+    return held_as_double(sheet, WhoCopied(storable(typed), by, organisation), _has_loads)
 
 
-def _held(sheet: PrintedSheet, who: WhoCopied) -> SheetCopy | None:
-    """A first copy whose loads are all void makes room: the sheet may be copied in anew."""
+def held_as_double(
+    sheet: PrintedSheet, who: WhoCopied, stands: Callable[[PrintedSheet, PlacingDay], bool]
+) -> SheetCopy | None:
+    """Hold a copy of a sheet of a placing day that was copied in before; None where it was not.
+
+    A first copy of which nothing `stands` makes room: the sheet may be copied in anew.
+    """
     locked = PrintedSheet.objects.select_for_update().get(pk=sheet.pk)
     first = locked.copies.filter(is_double=False).select_related("placing_day").first()
     if first is None or first.placing_day is None:
         return None
     day = first.placing_day
-    if not day.loads.standing().filter(sheet_number=sheet.number).exists():
+    if not stands(sheet, day):
         locked.copies.filter(pk=first.pk).update(is_double=True)
         return None
     double = SheetCopy.objects.create(
@@ -105,6 +110,10 @@ def _held(sheet: PrintedSheet, who: WhoCopied) -> SheetCopy | None:
     why = f"{sheet} copied in again: {len(double.differences)} differences, held"
     write_line(day, "double of", by=who.by, organisation=who.organisation, why=why)
     return double
+
+
+def _has_loads(sheet: PrintedSheet, day: PlacingDay) -> bool:
+    return day.loads.standing().filter(sheet_number=sheet.number).exists()
 
 
 def _from_paper(row: Load | Spread, sheet: PrintedSheet) -> None:

@@ -211,13 +211,17 @@ class LoadContent:
 
 @dataclass(frozen=True)
 class CoverStrip:
-    """A strip under its cover, in words. `hourly` are the clocks of the first walks."""
+    """A strip under its cover, in words. `hourly` are the clocks of the first walks.
+
+    `cover_id` is kept with the print, so that what comes back finds its strip; 0 for none.
+    """
 
     panels: str = ""
     last_covered: str = ""
     required: str = ""
     not_before: str = ""
     hourly: tuple[str, ...] = ()
+    cover_id: int = 0
 
 
 @dataclass(frozen=True)

@@ -129,7 +129,7 @@ def _strip(cover: Cover, day: PlacingDay) -> CoverStrip:
     """Clocks count elapsed hours, so that a change of the clocks does not add or take one."""
     panels = cover.panels_text or ", ".join(cover.panels)
     if cover.last_at is None:
-        return CoverStrip(panels, required=_required(day))
+        return CoverStrip(panels, required=_required(day), cover_id=cover.pk)
     zone, last = ZoneInfo(day.pavement.site.time_zone), cover.last_at.astimezone(UTC)
     hourly = (last + timedelta(hours=n) for n in range(1, HOURS + 1))
     hours = day.covered_hours_required
@@ -140,4 +140,5 @@ def _strip(cover: Cover, day: PlacingDay) -> CoverStrip:
         _required(day),
         until,
         tuple(f"{at.astimezone(zone):%H:%M}" for at in hourly),
+        cover.pk,
     )

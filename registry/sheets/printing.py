@@ -56,7 +56,9 @@ def kept_of(content: Content) -> dict[str, object]:
     if isinstance(content, DayContent):
         return {"digest": kept["digest"], "on": content.on, "stops": _kept_stops(content)}
     if isinstance(content, LoadContent | CoverContent):
-        of_day = {"on": content.on, "placing_day": content.day_id}
+        of_day: dict[str, object] = {"on": content.on, "placing_day": content.day_id}
+        if isinstance(content, CoverContent):
+            of_day["covers"] = [strip.cover_id for strip in content.strips]
         return kept | (of_day if content.day_id else {})
     if isinstance(content, HandOverContent):
         return kept | ({"hand_over": content.row_id} if content.row_id else {})

@@ -86,8 +86,7 @@ def load_copy_in(request: HttpRequest, number: str) -> HttpResponse:
         return redirect("sheet_page", number)
     day = day_of_sheet(request.user, sheet, whole_number(request.GET.get("day", "")))
     if day is None:
-        days = days_to_copy_to(request.user)
-        return render(request, "placing_sheet/copy_of.html", {"sheet": sheet, "days": days})
+        return which_day(request, sheet, "load_copy_in")
     data = request.POST if request.method == "POST" else None
     copying = CopiedLoads(day, data=data, system=sheet.system)
     if request.method == "POST" and "more_rows" not in request.POST:
@@ -95,6 +94,12 @@ def load_copy_in(request: HttpRequest, number: str) -> HttpResponse:
         if copy is not None:
             return answer_copied(request, copy, "placing_day_page", copy.placing_day_id)
     return _page(request, sheet, copying)
+
+
+def which_day(request: HttpRequest, sheet: PrintedSheet, copy_to_day: str) -> HttpResponse:
+    """Ask of which placing day a sheet is that was printed blank."""
+    context = {"sheet": sheet, "days": days_to_copy_to(request.user), "copy_to_day": copy_to_day}
+    return render(request, "placing_sheet/copy_of.html", context)
 
 
 def _store(request: HttpRequest, sheet: PrintedSheet, copying: CopiedLoads) -> SheetCopy | None:

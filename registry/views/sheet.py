@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from registry import access
 from registry.access.defects import rows_to_walk, visible_copies
-from registry.access.load_sheets import may_copy_loads
+from registry.access.load_sheets import may_copy_to_day
 from registry.access.sheets import get_sheet
 from registry.access.work_orders import order_of_sheet
 from registry.actions.print_sheet import print_sheet
@@ -35,6 +35,8 @@ from registry.sheets.gathered import blank_content, content_of
 from registry.sheets.printing import draw_sheet, kept_of
 
 SHOWN_AT_ONCE = 50
+COPY_TO_DAY = {"load": "load_copy_in", "cover": "cover_copy_in"}
+"""Where sheets of a placing day are copied in."""
 
 
 @require_safe
@@ -79,7 +81,7 @@ def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
         "may_copy": sheet.kind == SheetKind.INSPECTION
         and (pavement is None or access.may(request.user, pavement, "record_visit")),
         "order": order_of_sheet(request.user, sheet),
-        "may_copy_loads": may_copy_loads(request.user, sheet),
+        "copy_to_day": COPY_TO_DAY[sheet.kind] if may_copy_to_day(request.user, sheet) else "",
         "copies": visible_copies(request.user, sheet),
     }
     return render(request, "sheet/page.html", context)

@@ -96,7 +96,14 @@ def placed(pavement: Pavement, placer: Organisation, now: datetime) -> Subjects:
             number=number, kind="load", pavement=pavement, system="si", paper="a4",
             content={"placing_day": day.pk},
         )  # fmt: skip
+    for number, day in (("COV-0900", new), ("COV-0901", old)):
+        PrintedSheet.objects.create(
+            number=number, kind="cover", pavement=pavement, system="si", paper="a4",
+            content={"placing_day": day.pk},
+        )  # fmt: skip
     return {
+        "cover card of a repair": ("COV-0900",),
+        "cover card handed over": ("COV-0901",),
         "contractor's pour plan": (own_plan.pk,),
         "pour plan shown": (shown_plan.pk,),
         "pour plan to void": ("pour_plan", pavement.pk, own_plan.pk),
