@@ -12,11 +12,13 @@ from registry.sheets.contents import DrawnSheet, LoadContent, LoadRowWords, Shee
 from registry.sheets.footer import FOOTER_MM, draw_footer
 from registry.sheets.header import HEADER_MM
 from registry.sheets.ink import LINE_MM, THICK_MM, Ink, broken, width_of
-from registry.sheets.rows import MARGIN_MM, ROW_MM, Row
+from registry.sheets.rows import GAP_MM, MARGIN_MM, ROW_MM, Row
 from registry.units import Kind, System, unit_sign
 
 ROWS = 16
 DAY_MM, LIMITS_MM, HEAD_MM, WEATHER_MM = 2 * ROW_MM, 2 * ROW_MM, 9.0, 3 * ROW_MM
+LEAST_PEN_MM = 12.0
+"""Room to write a number in."""
 LOADS_MM, HELP_MM, SIGNED_MM = ROWS * ROW_MM, 25.0, ROW_MM
 HEIGHTS_MM = (
     HEADER_MM, DAY_MM, LIMITS_MM, HEAD_MM, LOADS_MM, WEATHER_MM, HELP_MM, SIGNED_MM, FOOTER_MM,
@@ -83,13 +85,17 @@ def _limits(ink: Ink, y: float, content: LoadContent) -> None:
         row = Row(ink, 0, y + nth * ROW_MM, BOX_WIDTH_MM)
         if nth == 0:
             row.word("LIMITS", bold=True)
-        left = len(labels)
-        for label in labels:
-            room = row.end - row.at
-            words = sum(width_of(label) + 2.4 for label in labels[-left:])
-            share = (room - words) / left
-            row.word(label).printed(known.get(label, ""), share, bold=True)
-            left -= 1
+        room = row.end - row.at - sum(width_of(label) + 2 * GAP_MM for label in labels)
+        shares = _shares([known.get(label, "") for label in labels], room)
+        for label, width in zip(labels, shares, strict=True):
+            row.word(label).printed(known.get(label, ""), width, bold=True)
+
+
+def _shares(words: list[str], room: float) -> list[float]:
+    """Share out a width: each its words in bold or a line, and the same part of what is left."""
+    asked = [width_of(one, bold=True) + 0.5 if one else LEAST_PEN_MM for one in words]
+    over = (room - sum(asked)) / len(words)
+    return [one + over if over >= 0 else one * room / sum(asked) for one in asked]
 
 
 def columns_of(system: System) -> tuple[tuple[str, str, float], ...]:
