@@ -92,10 +92,13 @@ def _limits(ink: Ink, y: float, content: LoadContent) -> None:
 
 
 def _shares(words: list[str], room: float) -> list[float]:
-    """Share out a width: each its words in bold or a line, and the same part of what is left."""
-    asked = [width_of(one, bold=True) + 0.5 if one else LEAST_PEN_MM for one in words]
-    over = (room - sum(asked)) / len(words)
-    return [one + over if over >= 0 else one * room / sum(asked) for one in asked]
+    """Share out a width: words in bold first, then lines to write on, what is left to each alike."""
+    printed = [width_of(one, bold=True) + 0.5 if one else 0.0 for one in words]
+    if (left := room - sum(printed)) < 0:
+        return [one * room / sum(printed) for one in printed]
+    pen = min(LEAST_PEN_MM, left / max(1, printed.count(0.0)))
+    over = (left - pen * printed.count(0.0)) / len(words)
+    return [(one or pen) + over for one in printed]
 
 
 def columns_of(system: System) -> tuple[tuple[str, str, float], ...]:

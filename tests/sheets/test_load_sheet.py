@@ -154,6 +154,6 @@ def test_same_content_gives_the_same_bytes():
 def test_no_limit_is_cut_short_in_metric_units_where_another_is_not_known():
     limits = (("thickness", "152.4 mm"), ("density", "1946 ± 80.1 kg/m³"), ("design", "0.32"))
     content = replace(LOAD, heading=heading("LOAD SHEET", SI), limits=limits)
-    told = printed.words(draw_load_sheet(content, MARK, PAPERS["a4"]).pdf)
+    told = " ".join(printed.words(draw_load_sheet(content, MARK, PAPERS["a4"]).pdf))
     assert "152.4 mm" in told
     assert "1946 ± 80.1 kg/m³" in told
