@@ -92,7 +92,7 @@ def _limits(ink: Ink, y: float, content: LoadContent) -> None:
 
 
 def _shares(words: list[str], room: float) -> list[float]:
-    """Share out a width: words in bold first, then lines to write on, what is left to each alike."""
+    """Share out a width: words in bold first, then lines to write on; the rest alike."""
     printed = [width_of(one, bold=True) + 0.5 if one else 0.0 for one in words]
     if (left := room - sum(printed)) < 0:
         return [one * room / sum(printed) for one in printed]
