@@ -107,6 +107,14 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(
+                        django.db.models.functions.text.Lower("email"),
+                        name="person_email_once_in_any_case",
+                    )
+                ],
+            },
         ),
         migrations.CreateModel(
             name="ImportBatch",
@@ -203,6 +211,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_at__isnull", True),
+                            ("to_at__gte", models.F("from_at")),
+                            _connector="OR",
+                        ),
+                        name="membership_ends_after_it_begins",
+                    )
+                ],
+            },
         ),
         migrations.CreateModel(
             name="Organisation",
@@ -700,6 +720,51 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-started_on", "-started_at", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="infiltration_test_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("ring__isnull", True), ("ring__gt", 0), _connector="OR"),
+                            models.Q(("water__isnull", True), ("water__gt", 0), _connector="OR"),
+                            models.Q(
+                                ("seconds__isnull", True), ("seconds__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("water_left__isnull", True),
+                                ("water_left__gte", 0),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="infiltration_test_readings_are_positive",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "not_done"), _negated=True),
+                            models.Q(("not_done_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="infiltration_test_not_done_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("use", "bound"), _negated=True),
+                            ("result_sign__in", ("<", ">")),
+                            _connector="OR",
+                        ),
+                        name="infiltration_test_bound_keeps_its_sign",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("run__gte", 1)),
+                        name="infiltration_test_run_counts_from_one",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -1034,6 +1099,40 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-done_on", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="cleaning_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("debris_m3__isnull", True), ("debris_m3__gte", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("water_used_l__isnull", True),
+                                ("water_used_l__gte", 0),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="cleaning_amounts_are_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("state__in", ("done", "in_part")),
+                            models.Q(("why_not", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="cleaning_not_done_says_why",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1208,6 +1307,29 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="panel_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("length_m__gt", 0), ("width_m__gt", 0)),
+                        name="panel_has_a_size",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("exists_to_on__isnull", True),
+                            ("exists_from_on__isnull", True),
+                            ("exists_to_on__gte", models.F("exists_from_on")),
+                            _connector="OR",
+                        ),
+                        name="panel_ends_after_it_begins",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1362,6 +1484,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="edge_void_has_reason",
+                    )
+                ],
+            },
         ),
         migrations.CreateModel(
             name="CleanedPanel",
@@ -1394,6 +1528,11 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(fields=("cleaning", "panel"), name="cleaned_panel_once")
+                ],
+            },
         ),
         migrations.CreateModel(
             name="Pavement",
@@ -1691,6 +1830,36 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("name", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="pavement_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"
+                        ),
+                        name="pavement_area_is_positive",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("thickness_mm__isnull", True), ("thickness_mm__gt", 0), _connector="OR"
+                        ),
+                        name="pavement_thickness_is_positive",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("bearing_of_up_deg__isnull", True),
+                            models.Q(("bearing_of_up_deg__gte", 0), ("bearing_of_up_deg__lt", 360)),
+                            _connector="OR",
+                        ),
+                        name="pavement_bearing_is_of_a_compass",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -1821,6 +1990,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="well_void_has_reason",
+                    )
+                ],
+            },
         ),
         migrations.CreateModel(
             name="JournalLine",
@@ -1871,6 +2052,12 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-at", "-pk"),
+                "indexes": [
+                    models.Index(
+                        fields=["subject_kind", "subject_id"], name="registry_jo_subject_68cbaa_idx"
+                    ),
+                    models.Index(fields=["pavement", "at"], name="registry_jo_pavemen_8e4b49_idx"),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2036,6 +2223,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="joint_void_has_reason",
+                    )
+                ],
+            },
         ),
         migrations.AddField(
             model_name="infiltrationtest",
@@ -2233,6 +2432,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="dirt_source_void_has_reason",
+                    )
+                ],
             },
         ),
         migrations.AddField(
@@ -2276,6 +2485,14 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("is_taken_back", False), ("to_on__isnull", True)),
+                        fields=("organisation", "number"),
+                        name="number_once_in_an_organisation",
+                    )
+                ],
+                "indexes": [models.Index(fields=["number"], name="registry_pa_number_498e5a_idx")],
             },
         ),
         migrations.CreateModel(
@@ -2330,6 +2547,18 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("pavement", "viewpoint"), name="standing_once_for_each_viewpoint"
+                    )
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["viewpoint", "word"], name="registry_pa_viewpoi_48e778_idx"
+                    )
+                ],
+            },
         ),
         migrations.CreateModel(
             name="Plan",
@@ -2533,6 +2762,17 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-number",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="plan_void_has_reason",
+                    ),
+                    models.UniqueConstraint(fields=("pavement", "number"), name="plan_number_once"),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -2752,6 +2992,24 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("name",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="ring_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "name"),
+                        name="ring_name_once_in_an_organisation",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("inside_diameter__gt", 0)), name="ring_has_a_diameter"
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -2912,6 +3170,27 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="rule_setting_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="rule_setting_from_before_to",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="RunOnArea",
@@ -3091,6 +3370,41 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="run_on_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="run_on_from_before_to",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("runoff_coefficient__isnull", True),
+                            models.Q(
+                                ("runoff_coefficient__gte", 0), ("runoff_coefficient__lte", 1)
+                            ),
+                            _connector="OR",
+                        ),
+                        name="run_on_coefficient_is_a_share",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"
+                        ),
+                        name="run_on_area_is_positive",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -3224,6 +3538,25 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("name",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="section_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="section_from_before_to",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -3316,6 +3649,30 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_at__isnull", True),
+                            ("to_at__gte", models.F("from_at")),
+                            _connector="OR",
+                        ),
+                        name="seat_ends_after_it_begins",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("to_at__isnull", True)),
+                        fields=("pavement", "section", "organisation", "role"),
+                        name="seat_open_once",
+                        nulls_distinct=False,
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["organisation", "role", "pavement"],
+                        name="registry_se_organis_93bd9d_idx",
+                    )
+                ],
+            },
         ),
         migrations.AddField(
             model_name="panel",
@@ -3599,6 +3956,40 @@ class Migration(migrations.Migration):
             options={
                 "verbose_name_plural": "criteria",
                 "ordering": ("from_on", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="criteria_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="criteria_from_before_to",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("action_rate_mm_h__isnull", True),
+                                ("action_rate_mm_h__gt", 0),
+                                _connector="OR",
+                            ),
+                            models.Q(
+                                ("intensity_mm_h__isnull", True),
+                                ("intensity_mm_h__gt", 0),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="criteria_rates_are_positive",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -3786,6 +4177,31 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="site_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("lat__isnull", True), ("lon__isnull", True)),
+                            models.Q(
+                                ("lat__gte", -90),
+                                ("lat__lte", 90),
+                                ("lon__gte", -180),
+                                ("lon__lte", 180),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="site_position_is_whole_and_on_earth",
+                    ),
+                ],
+            },
         ),
         migrations.AddField(
             model_name="pavement",
@@ -3961,6 +4377,25 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("number",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="parcel_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="parcel_from_before_to",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -4130,6 +4565,21 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="spot_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("ended_on__isnull", True), ("void_at__isnull", True)),
+                        fields=("pavement", "name"),
+                        name="spot_name_once_at_a_time",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -4271,6 +4721,17 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-number",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="draw_void_has_reason",
+                    ),
+                    models.UniqueConstraint(fields=("pavement", "number"), name="draw_number_once"),
+                ],
             },
         ),
         migrations.AddField(
@@ -4425,6 +4886,21 @@ class Migration(migrations.Migration):
             ],
             options={
                 "verbose_name_plural": "strata",
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="stratum_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("pavement", "kind"),
+                        name="stratum_once_in_a_pavement",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -4655,6 +5131,27 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="structure_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="structure_from_before_to",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="Layer",
@@ -4697,12 +5194,14 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
-        ),
-        migrations.AddConstraint(
-            model_name="person",
-            constraint=models.UniqueConstraint(
-                django.db.models.functions.text.Lower("email"), name="person_email_once_in_any_case"
-            ),
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("void_ratio__gt", 0), ("void_ratio__lt", 1)),
+                        name="layer_void_ratio_is_a_share",
+                    )
+                ],
+            },
         ),
         migrations.AddConstraint(
             model_name="membership",
@@ -4713,15 +5212,6 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddConstraint(
-            model_name="membership",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_at__isnull", True), ("to_at__gte", models.F("from_at")), _connector="OR"
-                ),
-                name="membership_ends_after_it_begins",
-            ),
-        ),
-        migrations.AddConstraint(
             model_name="importbatch",
             constraint=models.UniqueConstraint(
                 condition=models.Q(("state", "stored")),
@@ -4729,309 +5219,10 @@ class Migration(migrations.Migration):
                 name="batch_stored_once",
             ),
         ),
-        migrations.AddConstraint(
-            model_name="edge",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="edge_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="cleanedpanel",
-            constraint=models.UniqueConstraint(
-                fields=("cleaning", "panel"), name="cleaned_panel_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="observationwell",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="well_void_has_reason",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="journalline",
-            index=models.Index(
-                fields=["subject_kind", "subject_id"], name="registry_jo_subject_68cbaa_idx"
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="journalline",
-            index=models.Index(fields=["pavement", "at"], name="registry_jo_pavemen_8e4b49_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="joint",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="joint_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="dirtsource",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="dirt_source_void_has_reason",
-            ),
-        ),
         migrations.AddIndex(
             model_name="cleaning",
             index=models.Index(
                 fields=["pavement", "done_on"], name="registry_cl_pavemen_e62f66_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="cleaning",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="cleaning_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="cleaning",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"),
-                    models.Q(("debris_m3__isnull", True), ("debris_m3__gte", 0), _connector="OR"),
-                    models.Q(
-                        ("water_used_l__isnull", True), ("water_used_l__gte", 0), _connector="OR"
-                    ),
-                ),
-                name="cleaning_amounts_are_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="cleaning",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("state__in", ("done", "in_part")),
-                    models.Q(("why_not", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="cleaning_not_done_says_why",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="pavementnumber",
-            index=models.Index(fields=["number"], name="registry_pa_number_498e5a_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="pavementnumber",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("is_taken_back", False), ("to_on__isnull", True)),
-                fields=("organisation", "number"),
-                name="number_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="pavementstanding",
-            index=models.Index(fields=["viewpoint", "word"], name="registry_pa_viewpoi_48e778_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="pavementstanding",
-            constraint=models.UniqueConstraint(
-                fields=("pavement", "viewpoint"), name="standing_once_for_each_viewpoint"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="plan",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="plan_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="plan",
-            constraint=models.UniqueConstraint(
-                fields=("pavement", "number"), name="plan_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ring",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="ring_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ring",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "name"),
-                name="ring_name_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="ring",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("inside_diameter__gt", 0)), name="ring_has_a_diameter"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="rulesetting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="rule_setting_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="rulesetting",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="rule_setting_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="runonarea",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="run_on_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="runonarea",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="run_on_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="runonarea",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("runoff_coefficient__isnull", True),
-                    models.Q(("runoff_coefficient__gte", 0), ("runoff_coefficient__lte", 1)),
-                    _connector="OR",
-                ),
-                name="run_on_coefficient_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="runonarea",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"),
-                name="run_on_area_is_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="section",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="section_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="section",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="section_from_before_to",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="seat",
-            index=models.Index(
-                fields=["organisation", "role", "pavement"], name="registry_se_organis_93bd9d_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="seat",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_at__isnull", True), ("to_at__gte", models.F("from_at")), _connector="OR"
-                ),
-                name="seat_ends_after_it_begins",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="seat",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("to_at__isnull", True)),
-                fields=("pavement", "section", "organisation", "role"),
-                name="seat_open_once",
-                nulls_distinct=False,
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="panel_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("length_m__gt", 0), ("width_m__gt", 0)), name="panel_has_a_size"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("exists_to_on__isnull", True),
-                    ("exists_from_on__isnull", True),
-                    ("exists_to_on__gte", models.F("exists_from_on")),
-                    _connector="OR",
-                ),
-                name="panel_ends_after_it_begins",
             ),
         ),
         migrations.AddConstraint(
@@ -5042,133 +5233,9 @@ class Migration(migrations.Migration):
                 name="panel_name_once_at_a_time",
             ),
         ),
-        migrations.AddConstraint(
-            model_name="criteria",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="criteria_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="criteria",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="criteria_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="criteria",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("action_rate_mm_h__isnull", True),
-                        ("action_rate_mm_h__gt", 0),
-                        _connector="OR",
-                    ),
-                    models.Q(
-                        ("intensity_mm_h__isnull", True), ("intensity_mm_h__gt", 0), _connector="OR"
-                    ),
-                ),
-                name="criteria_rates_are_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="site",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="site_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="site",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("lat__isnull", True), ("lon__isnull", True)),
-                    models.Q(
-                        ("lat__gte", -90), ("lat__lte", 90), ("lon__gte", -180), ("lon__lte", 180)
-                    ),
-                    _connector="OR",
-                ),
-                name="site_position_is_whole_and_on_earth",
-            ),
-        ),
         migrations.AddIndex(
             model_name="pavement",
             index=models.Index(fields=["site", "name"], name="registry_pa_site_id_77ac66_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="pavement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="pavement_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="pavement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"),
-                name="pavement_area_is_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="pavement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("thickness_mm__isnull", True), ("thickness_mm__gt", 0), _connector="OR"
-                ),
-                name="pavement_thickness_is_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="pavement",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("bearing_of_up_deg__isnull", True),
-                    models.Q(("bearing_of_up_deg__gte", 0), ("bearing_of_up_deg__lt", 360)),
-                    _connector="OR",
-                ),
-                name="pavement_bearing_is_of_a_compass",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="parcel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="parcel_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="parcel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="parcel_from_before_to",
-            ),
         ),
         migrations.AddIndex(
             model_name="infiltrationtest",
@@ -5180,142 +5247,6 @@ class Migration(migrations.Migration):
             model_name="infiltrationtest",
             index=models.Index(
                 fields=["spot", "started_on"], name="registry_in_spot_id_9796b1_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="infiltrationtest",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="infiltration_test_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="infiltrationtest",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("ring__isnull", True), ("ring__gt", 0), _connector="OR"),
-                    models.Q(("water__isnull", True), ("water__gt", 0), _connector="OR"),
-                    models.Q(("seconds__isnull", True), ("seconds__gt", 0), _connector="OR"),
-                    models.Q(("water_left__isnull", True), ("water_left__gte", 0), _connector="OR"),
-                ),
-                name="infiltration_test_readings_are_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="infiltrationtest",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "not_done"), _negated=True),
-                    models.Q(("not_done_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="infiltration_test_not_done_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="infiltrationtest",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("use", "bound"), _negated=True),
-                    ("result_sign__in", ("<", ">")),
-                    _connector="OR",
-                ),
-                name="infiltration_test_bound_keeps_its_sign",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="infiltrationtest",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("run__gte", 1)), name="infiltration_test_run_counts_from_one"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="spotdraw",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="draw_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="spotdraw",
-            constraint=models.UniqueConstraint(
-                fields=("pavement", "number"), name="draw_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="spot",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="spot_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="spot",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("ended_on__isnull", True), ("void_at__isnull", True)),
-                fields=("pavement", "name"),
-                name="spot_name_once_at_a_time",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stratum",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="stratum_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="stratum",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("pavement", "kind"),
-                name="stratum_once_in_a_pavement",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="structure",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="structure_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="structure",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="structure_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="layer",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("void_ratio__gt", 0), ("void_ratio__lt", 1)),
-                name="layer_void_ratio_is_a_share",
             ),
         ),
     ]

@@ -40,6 +40,13 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("name", "pk"),
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("is_own", True)),
+                        fields=("organisation",),
+                        name="pool_of_its_own_once",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -94,6 +101,27 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("converged", True),
+                            models.Q(("message", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="fit_that_failed_says_why",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("converged", False), ("parameters__isnull", False), _connector="OR"
+                        ),
+                        name="converged_fit_has_parameters",
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["pool", "converged", "id"], name="registry_fi_pool_id_6040be_idx"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -128,6 +156,28 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="pool_place_from_before_to",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("to_on__isnull", True)),
+                        fields=("pavement",),
+                        name="pavement_in_one_pool_at_a_time",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("by_document", ""), _negated=True),
+                        name="pool_place_has_a_document",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="Outlook",
@@ -204,64 +254,5 @@ class Migration(migrations.Migration):
                     ),
                 ],
             },
-        ),
-        migrations.AddConstraint(
-            model_name="pool",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("is_own", True)),
-                fields=("organisation",),
-                name="pool_of_its_own_once",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="fit",
-            index=models.Index(
-                fields=["pool", "converged", "id"], name="registry_fi_pool_id_6040be_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="fit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("converged", True), models.Q(("message", ""), _negated=True), _connector="OR"
-                ),
-                name="fit_that_failed_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="fit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("converged", False), ("parameters__isnull", False), _connector="OR"
-                ),
-                name="converged_fit_has_parameters",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="poolplace",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="pool_place_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="poolplace",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("to_on__isnull", True)),
-                fields=("pavement",),
-                name="pavement_in_one_pool_at_a_time",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="poolplace",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("by_document", ""), _negated=True),
-                name="pool_place_has_a_document",
-            ),
         ),
     ]

@@ -324,6 +324,36 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pavement", "number"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="defect_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        fields=("pavement", "number"), name="defect_number_once"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("outline", []), ("outline_kind", "")),
+                            models.Q(
+                                models.Q(("outline", []), _negated=True),
+                                models.Q(("outline_kind", ""), _negated=True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="defect_outline_says_what_it_is",
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["pavement", "state"], name="registry_de_pavemen_317ad4_idx"
+                    ),
+                    models.Index(fields=["kind", "state"], name="registry_de_kind_e73556_idx"),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -378,6 +408,15 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("defect", "relation", "other"), name="link_once"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("defect", models.F("other")), _negated=True),
+                        name="link_is_to_another",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -671,6 +710,60 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-seen_on", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="observation_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("found", "could_not_look"), _negated=True),
+                            models.Q(("why_not", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="observation_not_looked_says_why",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("area_m2__isnull", True), ("area_m2__gte", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("length_m__isnull", True), ("length_m__gte", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("width_m__isnull", True), ("width_m__gte", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("crack_width_m__isnull", True),
+                                ("crack_width_m__gte", 0),
+                                _connector="OR",
+                            ),
+                            models.Q(("lip_m__isnull", True), ("lip_m__gte", 0), _connector="OR"),
+                            models.Q(
+                                ("depth_m__isnull", True), ("depth_m__gte", 0), _connector="OR"
+                            ),
+                        ),
+                        name="observation_sizes_are_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("frame_points__isnull", True),
+                            ("frame_points__lte", 100),
+                            _connector="OR",
+                        ),
+                        name="observation_frame_has_100_points",
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["defect", "seen_on"], name="registry_ob_defect__a62c39_idx"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1013,6 +1106,21 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-taken_on", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="photo_void_has_reason",
+                    )
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["pavement", "taken_on"], name="registry_ph_pavemen_1df2fd_idx"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1168,6 +1276,24 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="photo_extent_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("rectangle_height_m__gt", 0),
+                            ("rectangle_width_m__gt", 0),
+                            ("value__gte", 0),
+                        ),
+                        name="photo_extent_has_a_size",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1288,6 +1414,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="photo_marks_void_has_reason",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1562,6 +1698,53 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-done_on", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="visit_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "not_entered"), _negated=True),
+                            models.Q(("why_not", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="visit_not_entered_says_why",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("water_depth_m__isnull", True),
+                                ("water_depth_m__gte", 0),
+                                _connector="OR",
+                            ),
+                            models.Q(
+                                ("water_minutes__isnull", True),
+                                ("water_minutes__gte", 0),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="visit_water_is_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("ended_at__isnull", True),
+                            ("started_at__isnull", True),
+                            ("ended_at__gte", models.F("started_at")),
+                            _connector="OR",
+                        ),
+                        name="visit_ends_after_it_begins",
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["pavement", "done_on"], name="registry_vi_pavemen_caf806_idx"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1624,6 +1807,13 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("is_double", False)),
+                        fields=("sheet",),
+                        name="sheet_copied_in_once",
+                    )
+                ],
             },
         ),
         migrations.AddField(
@@ -1746,6 +1936,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("at", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("is_back", False),
+                            models.Q(("why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="move_back_says_why",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1779,6 +1979,19 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(fields=("visit", "panel"), name="walked_panel_once"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("is_unseen", False),
+                            models.Q(("why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="unseen_panel_says_why",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="WellReading",
@@ -1919,220 +2132,25 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-read_on", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="well_reading_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("is_dry", True), ("to_water_m__isnull", True)),
+                            models.Q(("is_dry", False), ("to_water_m__gte", 0)),
+                            _connector="OR",
+                        ),
+                        name="well_reading_says_one_thing",
+                    ),
+                ],
             },
-        ),
-        migrations.AddIndex(
-            model_name="defect",
-            index=models.Index(fields=["pavement", "state"], name="registry_de_pavemen_317ad4_idx"),
-        ),
-        migrations.AddIndex(
-            model_name="defect",
-            index=models.Index(fields=["kind", "state"], name="registry_de_kind_e73556_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="defect",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="defect_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="defect",
-            constraint=models.UniqueConstraint(
-                fields=("pavement", "number"), name="defect_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="defect",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("outline", []), ("outline_kind", "")),
-                    models.Q(
-                        models.Q(("outline", []), _negated=True),
-                        models.Q(("outline_kind", ""), _negated=True),
-                    ),
-                    _connector="OR",
-                ),
-                name="defect_outline_says_what_it_is",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="defectlink",
-            constraint=models.UniqueConstraint(
-                fields=("defect", "relation", "other"), name="link_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="defectlink",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("defect", models.F("other")), _negated=True),
-                name="link_is_to_another",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="photoextent",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="photo_extent_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="photoextent",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("rectangle_height_m__gt", 0), ("rectangle_width_m__gt", 0), ("value__gte", 0)
-                ),
-                name="photo_extent_has_a_size",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="photomarks",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="photo_marks_void_has_reason",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="visit",
-            index=models.Index(
-                fields=["pavement", "done_on"], name="registry_vi_pavemen_caf806_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="visit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="visit_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="visit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "not_entered"), _negated=True),
-                    models.Q(("why_not", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="visit_not_entered_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="visit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("water_depth_m__isnull", True), ("water_depth_m__gte", 0), _connector="OR"
-                    ),
-                    models.Q(
-                        ("water_minutes__isnull", True), ("water_minutes__gte", 0), _connector="OR"
-                    ),
-                ),
-                name="visit_water_is_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="visit",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("ended_at__isnull", True),
-                    ("started_at__isnull", True),
-                    ("ended_at__gte", models.F("started_at")),
-                    _connector="OR",
-                ),
-                name="visit_ends_after_it_begins",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="sheetcopy",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("is_double", False)),
-                fields=("sheet",),
-                name="sheet_copied_in_once",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="photo",
-            index=models.Index(
-                fields=["pavement", "taken_on"], name="registry_ph_pavemen_1df2fd_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="photo",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="photo_void_has_reason",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="observation",
-            index=models.Index(fields=["defect", "seen_on"], name="registry_ob_defect__a62c39_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="observation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="observation_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="observation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("found", "could_not_look"), _negated=True),
-                    models.Q(("why_not", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="observation_not_looked_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="observation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("area_m2__isnull", True), ("area_m2__gte", 0), _connector="OR"),
-                    models.Q(("length_m__isnull", True), ("length_m__gte", 0), _connector="OR"),
-                    models.Q(("width_m__isnull", True), ("width_m__gte", 0), _connector="OR"),
-                    models.Q(
-                        ("crack_width_m__isnull", True), ("crack_width_m__gte", 0), _connector="OR"
-                    ),
-                    models.Q(("lip_m__isnull", True), ("lip_m__gte", 0), _connector="OR"),
-                    models.Q(("depth_m__isnull", True), ("depth_m__gte", 0), _connector="OR"),
-                ),
-                name="observation_sizes_are_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="observation",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("frame_points__isnull", True), ("frame_points__lte", 100), _connector="OR"
-                ),
-                name="observation_frame_has_100_points",
-            ),
         ),
         migrations.AddConstraint(
             model_name="observation",
@@ -2142,50 +2160,6 @@ class Migration(migrations.Migration):
                 ),
                 fields=("defect", "visit"),
                 name="observation_once_a_visit",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="defectmove",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("is_back", False), models.Q(("why", ""), _negated=True), _connector="OR"
-                ),
-                name="move_back_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="walkedpanel",
-            constraint=models.UniqueConstraint(fields=("visit", "panel"), name="walked_panel_once"),
-        ),
-        migrations.AddConstraint(
-            model_name="walkedpanel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("is_unseen", False), models.Q(("why", ""), _negated=True), _connector="OR"
-                ),
-                name="unseen_panel_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="wellreading",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="well_reading_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="wellreading",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("is_dry", True), ("to_water_m__isnull", True)),
-                    models.Q(("is_dry", False), ("to_water_m__gte", 0)),
-                    _connector="OR",
-                ),
-                name="well_reading_says_one_thing",
             ),
         ),
     ]

@@ -160,6 +160,36 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ("name", "pk"),
                 "abstract": False,
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="depot_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("lat__isnull", True), ("lon__isnull", True)),
+                            models.Q(
+                                ("lat__gte", -90),
+                                ("lat__isnull", False),
+                                ("lat__lte", 90),
+                                ("lon__gte", -180),
+                                ("lon__isnull", False),
+                                ("lon__lte", 180),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="depot_position_is_whole_and_on_earth",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "name"),
+                        name="depot_name_once_in_an_organisation",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -308,6 +338,32 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("name", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="crew_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "name"),
+                        name="crew_name_once_in_an_organisation",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("people__gt", 0)), name="crew_has_people"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("licence_hours__isnull", True),
+                            models.Q(("licence_hours__gt", 0), ("licence_hours__lte", 24)),
+                            _connector="OR",
+                        ),
+                        name="crew_hours_are_of_a_day",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -445,6 +501,44 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ("name", "pk"),
                 "abstract": False,
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="dump_place_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("lat__isnull", True), ("lon__isnull", True)),
+                            models.Q(
+                                ("lat__gte", -90),
+                                ("lat__isnull", False),
+                                ("lat__lte", 90),
+                                ("lon__gte", -180),
+                                ("lon__isnull", False),
+                                ("lon__lte", 180),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="dump_place_position_is_whole_and_on_earth",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "name"),
+                        name="dump_place_name_once_in_an_organisation",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("unloading_min__isnull", True),
+                            ("unloading_min__gt", 0),
+                            _connector="OR",
+                        ),
+                        name="dump_place_takes_time",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -576,6 +670,21 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("on", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="extra_shift_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("crew", "on"),
+                        name="extra_shift_once_a_day",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -734,6 +843,64 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("name", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="machine_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "name"),
+                        name="machine_name_once_in_an_organisation",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("head_width_m__isnull", True),
+                                ("head_width_m__gt", 0),
+                                _connector="OR",
+                            ),
+                            models.Q(
+                                ("speed_km_h__isnull", True), ("speed_km_h__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("efficiency__isnull", True), ("efficiency__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("hopper_m3__isnull", True), ("hopper_m3__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("water_tank_l__isnull", True),
+                                ("water_tank_l__gt", 0),
+                                _connector="OR",
+                            ),
+                            models.Q(
+                                ("axle_kg__isnull", True), ("axle_kg__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("height_m__isnull", True), ("height_m__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("width_m__isnull", True), ("width_m__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("turning_m__isnull", True), ("turning_m__gt", 0), _connector="OR"
+                            ),
+                            models.Q(("hose_m__isnull", True), ("hose_m__gt", 0), _connector="OR"),
+                        ),
+                        name="machine_measures_are_positive",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("efficiency__isnull", True), ("efficiency__lte", 1), _connector="OR"
+                        ),
+                        name="machine_efficiency_is_a_share",
+                    ),
+                ],
             },
         ),
         migrations.AddField(
@@ -890,6 +1057,25 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("climate", "from_month", "from_day", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="season_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("from_month__range", (1, 12)),
+                            ("to_month__range", (1, 12)),
+                            ("from_day__range", (1, 31)),
+                            ("to_day__range", (1, 31)),
+                        ),
+                        name="season_is_of_the_year",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1035,6 +1221,25 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("kind", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="site_window_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="site_window_from_before_to",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1181,6 +1386,58 @@ class Migration(migrations.Migration):
             options={
                 "ordering": ("name", "pk"),
                 "abstract": False,
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="water_point_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("lat__isnull", True), ("lon__isnull", True)),
+                            models.Q(
+                                ("lat__gte", -90),
+                                ("lat__isnull", False),
+                                ("lat__lte", 90),
+                                ("lon__gte", -180),
+                                ("lon__isnull", False),
+                                ("lon__lte", 180),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="water_point_position_is_whole_and_on_earth",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "name"),
+                        name="water_point_name_once_in_an_organisation",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("flow_l_min__isnull", True), ("flow_l_min__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("filling_min__isnull", True),
+                                ("filling_min__gt", 0),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="water_point_gives_water",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("permit_last_on__isnull", True),
+                            ("permit_from_on__isnull", True),
+                            ("permit_last_on__gte", models.F("permit_from_on")),
+                            _connector="OR",
+                        ),
+                        name="water_point_permit_ends_after_it_begins",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1568,6 +1825,70 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-asked_on", "-pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="work_order_void_has_reason",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("void_at__isnull", True)),
+                        fields=("organisation", "number"),
+                        name="work_order_number_once_in_an_organisation",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("edges_h__isnull", True), ("edges_h__gte", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("set_up_h__isnull", True), ("set_up_h__gte", 0), _connector="OR"
+                            ),
+                            models.Q(
+                                ("dump_and_water_h__isnull", True),
+                                ("dump_and_water_h__gte", 0),
+                                _connector="OR",
+                            ),
+                            models.Q(
+                                ("price_agreed__isnull", True),
+                                ("price_agreed__gte", 0),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="work_order_amounts_are_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("latest_on__isnull", True),
+                            ("earliest_on__isnull", True),
+                            ("latest_on__gte", models.F("earliest_on")),
+                            _connector="OR",
+                        ),
+                        name="work_order_latest_day_is_not_before_the_earliest",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "dated"), _negated=True),
+                            ("dated_for__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="work_order_dated_has_a_day",
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["pavement", "state"], name="registry_wo_pavemen_8af833_idx"
+                    ),
+                    models.Index(
+                        fields=["crew", "dated_for"], name="registry_wo_crew_id_e5f80b_idx"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1597,6 +1918,11 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(fields=("order", "panel"), name="ordered_panel_once")
+                ],
+            },
         ),
         migrations.AddField(
             model_name="cleaning",
@@ -1720,6 +2046,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("at", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("is_back", False),
+                            models.Q(("why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="work_order_move_back_says_why",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -1872,384 +2208,5 @@ class Migration(migrations.Migration):
                     ),
                 ],
             },
-        ),
-        migrations.AddConstraint(
-            model_name="depot",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="depot_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="depot",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("lat__isnull", True), ("lon__isnull", True)),
-                    models.Q(
-                        ("lat__gte", -90),
-                        ("lat__isnull", False),
-                        ("lat__lte", 90),
-                        ("lon__gte", -180),
-                        ("lon__isnull", False),
-                        ("lon__lte", 180),
-                    ),
-                    _connector="OR",
-                ),
-                name="depot_position_is_whole_and_on_earth",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="depot",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "name"),
-                name="depot_name_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="dumpplace",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="dump_place_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="dumpplace",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("lat__isnull", True), ("lon__isnull", True)),
-                    models.Q(
-                        ("lat__gte", -90),
-                        ("lat__isnull", False),
-                        ("lat__lte", 90),
-                        ("lon__gte", -180),
-                        ("lon__isnull", False),
-                        ("lon__lte", 180),
-                    ),
-                    _connector="OR",
-                ),
-                name="dump_place_position_is_whole_and_on_earth",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="dumpplace",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "name"),
-                name="dump_place_name_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="dumpplace",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("unloading_min__isnull", True), ("unloading_min__gt", 0), _connector="OR"
-                ),
-                name="dump_place_takes_time",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="extrashift",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="extra_shift_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="extrashift",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("crew", "on"),
-                name="extra_shift_once_a_day",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="machine",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="machine_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="machine",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "name"),
-                name="machine_name_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="machine",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("head_width_m__isnull", True), ("head_width_m__gt", 0), _connector="OR"
-                    ),
-                    models.Q(("speed_km_h__isnull", True), ("speed_km_h__gt", 0), _connector="OR"),
-                    models.Q(("efficiency__isnull", True), ("efficiency__gt", 0), _connector="OR"),
-                    models.Q(("hopper_m3__isnull", True), ("hopper_m3__gt", 0), _connector="OR"),
-                    models.Q(
-                        ("water_tank_l__isnull", True), ("water_tank_l__gt", 0), _connector="OR"
-                    ),
-                    models.Q(("axle_kg__isnull", True), ("axle_kg__gt", 0), _connector="OR"),
-                    models.Q(("height_m__isnull", True), ("height_m__gt", 0), _connector="OR"),
-                    models.Q(("width_m__isnull", True), ("width_m__gt", 0), _connector="OR"),
-                    models.Q(("turning_m__isnull", True), ("turning_m__gt", 0), _connector="OR"),
-                    models.Q(("hose_m__isnull", True), ("hose_m__gt", 0), _connector="OR"),
-                ),
-                name="machine_measures_are_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="machine",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("efficiency__isnull", True), ("efficiency__lte", 1), _connector="OR"
-                ),
-                name="machine_efficiency_is_a_share",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="crew",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="crew_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="crew",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "name"),
-                name="crew_name_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="crew",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("people__gt", 0)), name="crew_has_people"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="crew",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("licence_hours__isnull", True),
-                    models.Q(("licence_hours__gt", 0), ("licence_hours__lte", 24)),
-                    _connector="OR",
-                ),
-                name="crew_hours_are_of_a_day",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="season",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="season_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="season",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("from_month__range", (1, 12)),
-                    ("to_month__range", (1, 12)),
-                    ("from_day__range", (1, 31)),
-                    ("to_day__range", (1, 31)),
-                ),
-                name="season_is_of_the_year",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="sitewindow",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="site_window_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="sitewindow",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="site_window_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="waterpoint",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="water_point_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="waterpoint",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("lat__isnull", True), ("lon__isnull", True)),
-                    models.Q(
-                        ("lat__gte", -90),
-                        ("lat__isnull", False),
-                        ("lat__lte", 90),
-                        ("lon__gte", -180),
-                        ("lon__isnull", False),
-                        ("lon__lte", 180),
-                    ),
-                    _connector="OR",
-                ),
-                name="water_point_position_is_whole_and_on_earth",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="waterpoint",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "name"),
-                name="water_point_name_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="waterpoint",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("flow_l_min__isnull", True), ("flow_l_min__gt", 0), _connector="OR"),
-                    models.Q(
-                        ("filling_min__isnull", True), ("filling_min__gt", 0), _connector="OR"
-                    ),
-                ),
-                name="water_point_gives_water",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="waterpoint",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("permit_last_on__isnull", True),
-                    ("permit_from_on__isnull", True),
-                    ("permit_last_on__gte", models.F("permit_from_on")),
-                    _connector="OR",
-                ),
-                name="water_point_permit_ends_after_it_begins",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="workorder",
-            index=models.Index(fields=["pavement", "state"], name="registry_wo_pavemen_8af833_idx"),
-        ),
-        migrations.AddIndex(
-            model_name="workorder",
-            index=models.Index(fields=["crew", "dated_for"], name="registry_wo_crew_id_e5f80b_idx"),
-        ),
-        migrations.AddConstraint(
-            model_name="workorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="work_order_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="workorder",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("void_at__isnull", True)),
-                fields=("organisation", "number"),
-                name="work_order_number_once_in_an_organisation",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="workorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("area_m2__isnull", True), ("area_m2__gt", 0), _connector="OR"),
-                    models.Q(("edges_h__isnull", True), ("edges_h__gte", 0), _connector="OR"),
-                    models.Q(("set_up_h__isnull", True), ("set_up_h__gte", 0), _connector="OR"),
-                    models.Q(
-                        ("dump_and_water_h__isnull", True),
-                        ("dump_and_water_h__gte", 0),
-                        _connector="OR",
-                    ),
-                    models.Q(
-                        ("price_agreed__isnull", True), ("price_agreed__gte", 0), _connector="OR"
-                    ),
-                ),
-                name="work_order_amounts_are_not_negative",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="workorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("latest_on__isnull", True),
-                    ("earliest_on__isnull", True),
-                    ("latest_on__gte", models.F("earliest_on")),
-                    _connector="OR",
-                ),
-                name="work_order_latest_day_is_not_before_the_earliest",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="workorder",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "dated"), _negated=True),
-                    ("dated_for__isnull", False),
-                    _connector="OR",
-                ),
-                name="work_order_dated_has_a_day",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="orderedpanel",
-            constraint=models.UniqueConstraint(
-                fields=("order", "panel"), name="ordered_panel_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="workordermove",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("is_back", False), models.Q(("why", ""), _negated=True), _connector="OR"
-                ),
-                name="work_order_move_back_says_why",
-            ),
         ),
     ]

@@ -145,6 +145,45 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-pk",),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("last_on__gte", models.F("first_on"))),
+                        name="round_ends_after_it_begins",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("iterations__isnull", False),
+                            ("seconds__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="round_has_an_end_of_search",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("detour_factor__gte", 1), ("speed_km_h__gt", 0)),
+                        name="round_roads_are_roads",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "failed"), _negated=True),
+                            models.Q(("message", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="round_that_failed_says_why",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state__in", ("done", "stopped")), _negated=True),
+                            ("objective__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="round_with_a_plan_has_an_objective",
+                    ),
+                ],
+                "indexes": [
+                    models.Index(
+                        fields=["organisation", "state"], name="registry_ro_organis_a0a4ae_idx"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -219,6 +258,28 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("on", "crew_id"),
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("round", "crew", "on"), name="round_day_once_a_crew"
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("is_in_force", True)),
+                        fields=("crew", "on"),
+                        name="round_day_in_force_once_a_crew",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("is_in_force", False),
+                            ("taken_over_at__isnull", False),
+                            _connector="OR",
+                        ),
+                        name="round_day_in_force_was_taken_over",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("returns_at__gte", models.F("leaves_at"))),
+                        name="round_day_ends_after_it_begins",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -262,6 +323,9 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("pk",),
+                "constraints": [
+                    models.UniqueConstraint(fields=("round", "order"), name="round_left_out_once")
+                ],
             },
         ),
         migrations.CreateModel(
@@ -301,6 +365,19 @@ class Migration(migrations.Migration):
                     ),
                 ),
             ],
+            options={
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("round", "order"), name="round_pin_once_an_order"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("on__isnull", False), ("crew__isnull", False), _connector="OR"
+                        ),
+                        name="round_pin_is_to_something",
+                    ),
+                ],
+            },
         ),
         migrations.CreateModel(
             name="RoundStop",
@@ -370,149 +447,42 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("day_id", "sequence"),
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("day", "sequence"), name="round_stop_once_a_place"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("kind", "work"),
+                                ("order__isnull", False),
+                                ("dump_place__isnull", True),
+                                ("water_point__isnull", True),
+                            ),
+                            models.Q(
+                                ("dump_place__isnull", False),
+                                ("kind", "dump"),
+                                ("order__isnull", True),
+                                ("water_point__isnull", True),
+                            ),
+                            models.Q(
+                                ("kind", "water"),
+                                ("water_point__isnull", False),
+                                ("dump_place__isnull", True),
+                                ("order__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="round_stop_is_where_its_kind_says",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("begins_at__gte", models.F("arrives_at")),
+                            ("ends_at__gte", models.F("begins_at")),
+                        ),
+                        name="round_stop_ends_after_it_begins",
+                    ),
+                ],
             },
-        ),
-        migrations.AddIndex(
-            model_name="round",
-            index=models.Index(
-                fields=["organisation", "state"], name="registry_ro_organis_a0a4ae_idx"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="round",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("last_on__gte", models.F("first_on"))),
-                name="round_ends_after_it_begins",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="round",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("iterations__isnull", False), ("seconds__isnull", False), _connector="OR"
-                ),
-                name="round_has_an_end_of_search",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="round",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("detour_factor__gte", 1), ("speed_km_h__gt", 0)),
-                name="round_roads_are_roads",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="round",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state", "failed"), _negated=True),
-                    models.Q(("message", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="round_that_failed_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="round",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("state__in", ("done", "stopped")), _negated=True),
-                    ("objective__isnull", False),
-                    _connector="OR",
-                ),
-                name="round_with_a_plan_has_an_objective",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundday",
-            constraint=models.UniqueConstraint(
-                fields=("round", "crew", "on"), name="round_day_once_a_crew"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundday",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("is_in_force", True)),
-                fields=("crew", "on"),
-                name="round_day_in_force_once_a_crew",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundday",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("is_in_force", False), ("taken_over_at__isnull", False), _connector="OR"
-                ),
-                name="round_day_in_force_was_taken_over",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundday",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("returns_at__gte", models.F("leaves_at"))),
-                name="round_day_ends_after_it_begins",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundleftout",
-            constraint=models.UniqueConstraint(
-                fields=("round", "order"), name="round_left_out_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundpin",
-            constraint=models.UniqueConstraint(
-                fields=("round", "order"), name="round_pin_once_an_order"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundpin",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("on__isnull", False), ("crew__isnull", False), _connector="OR"),
-                name="round_pin_is_to_something",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundstop",
-            constraint=models.UniqueConstraint(
-                fields=("day", "sequence"), name="round_stop_once_a_place"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundstop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("kind", "work"),
-                        ("order__isnull", False),
-                        ("dump_place__isnull", True),
-                        ("water_point__isnull", True),
-                    ),
-                    models.Q(
-                        ("dump_place__isnull", False),
-                        ("kind", "dump"),
-                        ("order__isnull", True),
-                        ("water_point__isnull", True),
-                    ),
-                    models.Q(
-                        ("kind", "water"),
-                        ("water_point__isnull", False),
-                        ("dump_place__isnull", True),
-                        ("order__isnull", True),
-                    ),
-                    _connector="OR",
-                ),
-                name="round_stop_is_where_its_kind_says",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="roundstop",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("begins_at__gte", models.F("arrives_at")),
-                    ("ends_at__gte", models.F("begins_at")),
-                ),
-                name="round_stop_ends_after_it_begins",
-            ),
         ),
     ]

@@ -97,6 +97,44 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("from_on", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="permit_minimum_void_has_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("to_on__isnull", True),
+                            ("from_on__isnull", True),
+                            ("to_on__gt", models.F("from_on")),
+                            _connector="OR",
+                        ),
+                        name="permit_minimum_from_before_to",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("days_between__range", (0, 365)),
+                            ("times__range", (1, 52)),
+                            django.db.models.lookups.LessThanOrEqual(
+                                django.db.models.expressions.CombinedExpression(
+                                    models.F("times"), "*", models.F("days_between")
+                                ),
+                                365,
+                            ),
+                        ),
+                        name="permit_minimum_fits_into_a_year",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("begins_day__range", (1, 31)), ("begins_month__range", (1, 12))
+                        ),
+                        name="permit_minimum_year_begins_in_the_year",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -173,6 +211,16 @@ class Migration(migrations.Migration):
             ],
             options={
                 "ordering": ("-on", "fact", "pk"),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("void_at__isnull", True),
+                            models.Q(("void_why", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="season_day_void_has_reason",
+                    )
+                ],
             },
         ),
         migrations.AddField(
@@ -335,65 +383,6 @@ class Migration(migrations.Migration):
                 on_delete=django.db.models.deletion.PROTECT,
                 related_name="+",
                 to=settings.AUTH_USER_MODEL,
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="permitminimum",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="permit_minimum_void_has_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="permitminimum",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("to_on__isnull", True),
-                    ("from_on__isnull", True),
-                    ("to_on__gt", models.F("from_on")),
-                    _connector="OR",
-                ),
-                name="permit_minimum_from_before_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="permitminimum",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("days_between__range", (0, 365)),
-                    ("times__range", (1, 52)),
-                    django.db.models.lookups.LessThanOrEqual(
-                        django.db.models.expressions.CombinedExpression(
-                            models.F("times"), "*", models.F("days_between")
-                        ),
-                        365,
-                    ),
-                ),
-                name="permit_minimum_fits_into_a_year",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="permitminimum",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("begins_day__range", (1, 31)), ("begins_month__range", (1, 12))
-                ),
-                name="permit_minimum_year_begins_in_the_year",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="seasonday",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("void_at__isnull", True),
-                    models.Q(("void_why", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="season_day_void_has_reason",
             ),
         ),
         migrations.AddConstraint(

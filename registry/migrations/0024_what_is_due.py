@@ -81,6 +81,40 @@ class Migration(migrations.Migration):
             ],
             options={
                 "verbose_name_plural": "dues",
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("method", ""), _negated=True),
+                            models.Q(("no_method", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="due_without_method_says_why",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("latest_on__isnull", True),
+                            models.Q(("latest_by", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="due_latest_day_says_by_what",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("gain_high__gt", 0),
+                                ("gain_low__gt", 0),
+                                ("gain_median__isnull", False),
+                            ),
+                            models.Q(
+                                ("gain_median__isnull", True),
+                                models.Q(("no_gain", ""), _negated=True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="due_gain_is_whole_or_says_why",
+                    ),
+                ],
+                "indexes": [models.Index(fields=["latest_on"], name="due_by_latest_day")],
             },
         ),
         migrations.AddField(
@@ -105,51 +139,10 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name="due",
-            index=models.Index(fields=["latest_on"], name="due_by_latest_day"),
-        ),
-        migrations.AddIndex(
-            model_name="due",
             index=models.Index(
                 condition=models.Q(("no_longer_enough", True)),
                 fields=["pavement"],
                 name="due_no_longer_enough",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="due",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("method", ""), _negated=True),
-                    models.Q(("no_method", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="due_without_method_says_why",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="due",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("latest_on__isnull", True),
-                    models.Q(("latest_by", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="due_latest_day_says_by_what",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="due",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("gain_high__gt", 0), ("gain_low__gt", 0), ("gain_median__isnull", False)
-                    ),
-                    models.Q(
-                        ("gain_median__isnull", True), models.Q(("no_gain", ""), _negated=True)
-                    ),
-                    _connector="OR",
-                ),
-                name="due_gain_is_whole_or_says_why",
             ),
         ),
     ]
