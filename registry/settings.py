@@ -179,6 +179,8 @@ MEDIA_URL = "/originals-are-served-through-access-only/"
 # and actions say (a photo 60 MB, a spreadsheet 200 MB); the reverse proxy holds the whole request.
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 DATA_UPLOAD_MAX_NUMBER_FILES = 60
+# A cover walk card has 160 fields a strip: fifteen strips of a day can be copied in together.
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 2500
 DATA_UPLOAD_MAX_MEMORY_SIZE = 20 * 2**20
 
 TASKS_RUNNER = read_choice(env, "REGISTRY_TASKS", TASK_RUNNERS)

@@ -108,7 +108,9 @@ def _go_its_course(row: Callback, line: Line, course: Course, author: Author) ->
 
     if not course.answer:
         move("acknowledged", 3)
-        move("visit_set", 10, line["remedy"])
+        move("visit_set", 10, line["answer"])
+        visit_on = date.fromisoformat(line["answer"].removeprefix("visit set "))
+        add_entry(AgreedDate(callback=row, step=Step.VISIT, due_on=visit_on), **author)
         return
     for state, days in BEFORE_ANSWER:
         move(state, days)

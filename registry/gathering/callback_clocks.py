@@ -8,6 +8,7 @@ from registry.gathering.callback_rows import CallbackRows
 from registry.gathering.warranty_terms import PartWithDay, calendar_of
 from registry.models import (
     AfterEvent,
+    AgreedDate,
     AnswerLimit,
     Callback,
     CallbackMove,
@@ -40,25 +41,44 @@ OF_BOTH = frozenset({Step.EVALUATOR})
 
 @dataclass(frozen=True)
 class StepClock:
-    """One step with its clock; `side` is "contractor", "owner" or "both"."""
+    """One step with its clock; `side` is "contractor", "owner" or "both".
+
+    limit  of the terms; None where a day was agreed for a step that they do not limit
+    """
 
     step: str
     label: str
-    limit: AnswerLimit
+    limit: AnswerLimit | None
     clock: Clock
     side: str
 
 
 def clocks_of(row: Callback, rows: CallbackRows, *, today: date) -> tuple[StepClock, ...]:
-    """Return the clock of every limit of the terms, in the order of the steps.
+    """Return the clock of every limit of the terms, and of every agreed day, in order of the steps.
 
     `today` is the day at the place of whoever has to answer.
     """
     calendar = calendar_of(row.warranty.holiday_list if row.warranty else None)
     signed = {one.step: one.due_on for one in rows.agreed}
     order = list(Step.values)
-    limits = sorted(rows.limits, key=lambda one: order.index(one.step))
-    return tuple(_clock(row, one, rows.moves, signed, calendar, today) for one in limits)
+    found = [_clock(row, one, rows.moves, signed, calendar, today) for one in rows.limits]
+    limited = {one.step for one in rows.limits}
+    found += [_agreed(one, rows.moves, today) for one in rows.agreed if one.step not in limited]
+    return tuple(sorted(found, key=lambda one: order.index(one.step)))
+
+
+def _agreed(one: AgreedDate, moves: Sequence[CallbackMove], today: date) -> StepClock:
+    """Return the clock of a day agreed for a step without a limit."""
+    label = str(one.get_step_display())
+    due_on = Due(one.due_on, one.due_on, f"Agreed: {one.due_on}. The terms have no limit for it.")
+    done = day_of(moves, DONE_BY[Step(one.step)])
+    return StepClock(
+        one.step, label, None, clock(label, due_on, done, today=today), _side(one.step)
+    )
+
+
+def _side(step: str) -> str:
+    return "owner" if step in OF_THE_OWNER else "both" if step in OF_BOTH else "contractor"
 
 
 def _clock(
@@ -72,8 +92,8 @@ def _clock(
     step, label = Step(limit.step), str(limit.get_step_display())
     done = day_of(moves, DONE_BY[step])
     due_on = _due(limit, event_day(row, limit.after, moves), calendar, signed.get(limit.step))
-    side = "owner" if step in OF_THE_OWNER else "both" if step in OF_BOTH else "contractor"
-    return StepClock(limit.step, label, limit, clock(label, due_on, done, today=today), side)
+    judged = clock(label, due_on, done, today=today)
+    return StepClock(limit.step, label, limit, judged, _side(step))
 
 
 def _due(

@@ -32,6 +32,7 @@ from registry.models import (
 )
 from registry.models.choices import Role
 from tests.demo.defects_as_printed import DefectsAsPrinted
+from tests.demo.placing_as_printed import PlacingAsPrinted
 
 TODAY = date(2026, 10, 15)
 """The day of the tables."""
@@ -63,7 +64,7 @@ def lines_of_tests():
         yield from read_table(table)
 
 
-class TestTown(DefectsAsPrinted, TestCase):
+class TestTown(DefectsAsPrinted, PlacingAsPrinted, TestCase):
     """Loaded once, by the command; no test changes it."""
 
     @classmethod

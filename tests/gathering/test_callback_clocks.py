@@ -5,13 +5,16 @@ from pathlib import Path
 
 import pytest
 
+from registry.actions.move_signed import move_signed
+from registry.actions.refresh_callback import refresh_callbacks_of
 from registry.gathering.callback_clocks import clocks_of, notice_of
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.warranty_terms import parts_of
 from registry.models import AnswerLimit, Repair
 from registry.placing.faults import NotGiven
 from registry.placing.warranty import NoticeTime
-from tests.claim_rows import NEW_YORK, lived_through, notice, settled_later, terms
+from tests.claim_rows import NEW_YORK, NOBODY, lived_through, notice, settled_later, terms
+from tests.placing_factories import AgreedDateFactory
 
 pytestmark = pytest.mark.django_db
 TABLE = Path(__file__).parents[2] / "fixtures" / "demo" / "1J_dispute_timeline.csv"
@@ -134,3 +137,19 @@ def test_move_back_takes_the_day_of_its_step_back():
 
 def test_limits_stand_once_a_step():
     assert AnswerLimit.objects.filter(warranty=terms()).count() == 6
+
+
+def test_day_agreed_for_a_step_without_a_limit_has_a_clock_and_is_due_next():
+    warranty = terms()
+    warranty.limits.all().delete()
+    row = lived_through(notice(warranty), until="visit_set")
+    agreed = AgreedDateFactory(callback=row, step="visit", due_on=date(2024, 5, 14))
+    refresh_callbacks_of(agreed)
+    row.refresh_from_db()
+    assert (row.next_step, row.next_side, row.next_due_on) == (
+        "visit", "contractor", date(2024, 5, 14),
+    )  # fmt: skip
+    found = clocks(row, today=date(2024, 5, 16))["visit"]
+    assert found.words == "overdue by 2 days" and "no limit for it" in found.due.why
+    move_signed(row, to_state="visited", on=date(2024, 5, 14), **NOBODY)
+    assert clocks(row)["visit"].words == "in time"
