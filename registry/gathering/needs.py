@@ -5,10 +5,10 @@ Each kind is at most MOST + 1 rows, so that the page says "more" instead of coun
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Exists, Max, OuterRef, Q
+from django.db.models import Count, Max, Q
 
 from registry.gathering.due_list import rules_of
 from registry.gathering.need import Need, line_of
@@ -22,14 +22,14 @@ from registry.gathering.needed_rows import (
     visits_of,
 )
 from registry.gathering.needed_steps import claim_needs, dirt_needs, order_needs, steps_of
+from registry.gathering.needed_warranties import warranty_needs
 from registry.models import (
     Due,
     InfiltrationTest,
     PavementStanding,
-    Seat,
     Visit,
 )
-from registry.models.choices import Role, Word
+from registry.models.choices import Word
 from registry.models.rights import KEEPERS
 from registry.units import Kind, System, show
 
@@ -59,6 +59,11 @@ class Needs:
     dirt: tuple[Need, ...]
     sent_in: tuple[Need, ...]
     more: tuple[str, ...]
+
+    @property
+    def ahead_words(self) -> str:
+        """Return how far ahead lines are shown: 60 days, or more where terms remind earlier."""
+        return f"{max([AHEAD.days, *(need.days or 0 for need in self.ahead)])} days"
 
     @property
     def is_empty(self) -> bool:
@@ -96,7 +101,7 @@ def gather_needs(held: Held, *, at: datetime, system: System) -> Needs:
         ("days to sweep by", list(_sweeps(to_sweep, at))),
         ("pavements at which sweeping is no longer enough", list(_beyond(beyond, system))),
         ("conditions that ask something", list(_asking(asking, system))),
-        ("warranties that end", list(_warranties(held, at))),
+        ("warranties that end", list(warranty_needs(held, at))),
         ("doubts about infiltration tests", list(_doubts(held))),
         ("sources of dirt", list(dirt_needs(dirt))),
         ("infiltration tests that are planned", list(_planned(planned, at))),
@@ -202,21 +207,6 @@ def _lowest(row: PavementStanding, system: System) -> str:
     if row.action_rate_mm_h is None:
         return f"{said}."
     return f"{said}; action level {show(row.action_rate_mm_h, Kind.RATE, system, digits=1)}."
-
-
-def _warranties(held: Held, at: datetime) -> Iterator[Need]:
-    """Yield warranties that end: of pavements one keeps, and a contractor's own."""
-    day = at.date()
-    own = Q(organisation__in=held.organisations, role=Role.CONTRACTOR)
-    kept = Exists(held.kept.filter(pk=OuterRef("pavement")))  # asked of those that end soon alone
-    mine = own | kept if held.roles & KEEPERS else own
-    rows = Seat.objects.held_at(at).filter(
-        mine, warranty_last_on__gte=day - timedelta(days=1), warranty_last_on__lte=day + AHEAD
-    )
-    for row in rows.select_related("organisation", "section", "pavement__site")[: MOST + 1]:
-        part = f", section {row.section}" if row.section else ""
-        why = f"Last day of the warranty of {row.organisation}{part}. Test before it ends."
-        yield line_of("Warranty ends", why, row.pavement, on=row.warranty_last_on, at=at)
 
 
 def _doubts(held: Held) -> Iterator[Need]:
