@@ -372,3 +372,8 @@ def test_an_evaluator_is_told_where_it_is_named(client, member, state, count):
 
 def give_callback(pavement, **given):
     return Callback.objects.create(pavement=pavement, claim="loose stones", **given)
+
+
+def test_a_producer_who_reads_no_pavement_is_told_so(client, member):
+    held(member, role=Role.PRODUCER)
+    assert "No pavement is shown to your seat" in shown(client, member).content.decode()
