@@ -75,6 +75,14 @@ class LoadFigures:
         return show(most, Kind.DRYING, self.drying.form)
 
     @property
+    def reading_apart_min(self) -> float | None:
+        """Return the minutes between discharge and the reading; None for one at this very load."""
+        begun = self.load.discharge_from_at
+        if self.reading is None or begun is None or self.reading.load_id == self.load.pk:
+            return None
+        return abs((self.reading.at - begun).total_seconds()) / 60
+
+    @property
     def placed_words(self) -> str:
         """Return the lanes it went to, "A, C"."""
         return ", ".join(dict.fromkeys(spread.lane for spread in self.spreads))

@@ -210,10 +210,13 @@ def test_what_is_over_a_limit_of_the_day_says_so_beside_its_figure(client, place
     said = post(client, "load_figures", day.pk, **LOAD_8).content.decode()
     assert "47 min, over 45 min" in said
     assert "0.205 lb/ft²/h, over 0.200 lb/ft²/h" in said
+    assert "read at 10:00, the nearest, 8 min from discharge: air 82" in " ".join(said.split())
+    assert "wind 11 mph, concrete 84" in said
     assert post(client, "load_add", day.pk, **LOAD_8).status_code == 302
     page = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
     assert "<strong>over 45 min</strong>" in page
     assert "<strong>over 0.200 lb/ft²/h</strong>" in page
+    assert "read at 10:00, the nearest" in page
     placer.person.shown_system = "si"
     placer.person.save(update_fields=["shown_system"])
     page = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
