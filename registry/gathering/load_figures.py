@@ -78,7 +78,7 @@ class LoadFigures:
     def reading_apart_min(self) -> float | None:
         """Return the minutes between discharge and the reading; None for one at this very load."""
         begun = self.load.discharge_from_at
-        if self.reading is None or begun is None or self.reading.load_id == self.load.pk:
+        if self.reading is None or begun is None or _is_own(self.reading, self.load):
             return None
         return abs((self.reading.at - begun).total_seconds()) / 60
 
@@ -163,8 +163,13 @@ def _water(load: Load) -> WaterCement | NotGiven:
         return NotGiven(fault.message)
 
 
+def _is_own(row: WeatherReading, load: Load) -> bool:
+    """Say whether a reading was taken at a load; one that is not stored yet has none of its own."""
+    return row.load_id is not None and row.load_id == load.pk
+
+
 def _reading(load: Load, weather: Sequence[WeatherReading]) -> WeatherReading | None:
-    own = [row for row in weather if row.load_id is not None and row.load_id == load.pk]
+    own = [row for row in weather if _is_own(row, load)]
     return own[0] if own else nearest(weather, load.discharge_from_at)
 
 
