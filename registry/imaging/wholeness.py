@@ -21,6 +21,11 @@ BITE = 1 << 14  # swells to 17 MB at the most: deflate packs 1032 to 1 at its be
 
 _STANDALONE = {0x01, *range(0xD0, 0xD9)}  # markers without a segment
 _END, _SCAN = 0xD9, 0xDA
+_PROGRESSIVE, _ROW_BY_ROW = 0xC2, frozenset({0xC0, 0xC1})  # table B.1
+_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+# A decoder reads so many bytes ahead of the last pixel, 8 as measured; to pixels that are missing
+# they add a few blocks at the most.
+_READ_AHEAD = 16
 
 
 def check_whole(data: bytes, kind: Kind) -> None:
@@ -35,7 +40,34 @@ def _walk_jpeg(data: bytes) -> None:
     What follows the end (a second view, a short film, a depth map that phones hang on) is kept
     with the original and never read.
     """
-    at, marker = 2, 0
+    at, frame = _to_first_scan(data)
+    end = data.find(b"\xff\xd9", at)
+    if end < 0:
+        raise PhotoRefused(CUT_SHORT)
+    if 1 + data.count(b"\xff\xda", at, end) > MOST_SCANS:
+        raise PhotoRefused(
+            f"The photo is written in more than {MOST_SCANS} passes, as no camera does it. "
+            "Send it as the camera stored it."
+        )
+    if frame == _PROGRESSIVE:
+        _refuse_missing_passes(data, end)
+
+
+def pixels_alone(data: bytes) -> bytes | None:
+    """A checked JPEG without its end, for a decoder that asks for more where pixels are missing.
+
+    None for a progressive one, which no decoder shows before its end. A file that was cut off and
+    closed again is decoded without a word otherwise, its missing rows grey.
+    """
+    at, frame = _to_first_scan(data)
+    if frame not in _ROW_BY_ROW:
+        return None
+    return data[: data.find(b"\xff\xd9", at)] + bytes(_READ_AHEAD)
+
+
+def _to_first_scan(data: bytes) -> tuple[int, int]:
+    """Return where the first scan begins and the marker of the frame; PhotoRefused if cut short."""
+    at, marker, frame = 2, 0, 0
     while marker != _SCAN:
         if data[at : at + 1] != b"\xff":
             raise PhotoRefused(CUT_SHORT)
@@ -46,14 +78,26 @@ def _walk_jpeg(data: bytes) -> None:
         at += 1 + length
         if marker == _END or at > len(data):
             raise PhotoRefused(CUT_SHORT)
-    end = data.find(b"\xff\xd9", at)
-    if end < 0:
+        frame = marker if marker in _FRAMES else frame
+    return at, frame
+
+
+def _refuse_missing_passes(data: bytes, end: int) -> None:
+    """A progressive picture is whole once every coefficient came down to its last bit (G.1.1)."""
+    left: dict[int, set[int]] = {}  # component -> coefficients not told to the last bit
+    at = 2
+    while 0 <= (at := data.find(b"\xff\xda", at) + 2) - 2 < end:
+        length, count = int.from_bytes(data[at : at + 2], "big"), data[at + 2]
+        if length != 6 + 2 * count:
+            continue  # no header of a scan, but bytes of a table
+        names = data[at + 3 : at + 3 + 2 * count : 2]
+        first, last, bits = data[at + length - 3 : at + length]
+        for component in names:
+            missing = left.setdefault(component, set(range(64)))
+            if bits & 0x0F == 0:
+                missing -= set(range(first, last + 1))
+    if any(left.values()):
         raise PhotoRefused(CUT_SHORT)
-    if 1 + data.count(b"\xff\xda", at, end) > MOST_SCANS:
-        raise PhotoRefused(
-            f"The photo is written in more than {MOST_SCANS} passes, as no camera does it. "
-            "Send it as the camera stored it."
-        )
 
 
 def _walk_heic(data: bytes) -> None:

@@ -104,6 +104,11 @@ def progressive() -> bytes:
     return photos.jpeg(photos.quarters(800, 600), progressive=True)
 
 
+def closed(whole: bytes) -> bytes:
+    """Cut at half and closed again, as a card that was pulled out is mended by a program."""
+    return whole[: len(whole) // 2] + b"\xff\xd9"
+
+
 def as_long_as(count: int) -> bytes:
     return photos.jpeg() + bytes(count - len(photos.jpeg()))
 
@@ -121,6 +126,8 @@ MADE: dict[str, Callable[[], bytes]] = {
     "JPEG with a map of brightness hung on": lambda: of_two_pictures(Image.new("L", (24, 16), 99)),
     "JPEG whose list of pictures is wrong": wrong_list,
     "progressive JPEG cut at half": lambda: progressive()[: len(progressive()) // 2],
+    "progressive JPEG cut at half and closed": lambda: closed(progressive()),
+    "JPEG cut at half and closed": lambda: closed(photos.jpeg(photos.quarters(800, 600))),
     "JPEG without its last two bytes": lambda: photos.jpeg()[:-2],
     "moving WebP named .jpg": lambda: moving("WEBP"),
     "moving GIF named .jpg": lambda: moving("GIF"),
