@@ -2,7 +2,9 @@
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -50,6 +52,9 @@ FORETELLING = (*REJUDGED, Criteria, RunOnArea, Stratum)
 OF_A_HOUSE = (Season, SeasonDay, Price, Machine)
 """Entries of an organisation after whose change another thing may be due at all it keeps."""
 
+_waiting: ContextVar[dict[int, set[type[Entry]]] | None] = ContextVar("waiting", default=None)
+"""Kinds of rows changed at each pavement while `refreshed_at_the_end` is open."""
+
 
 def refresh_after(row: Entry) -> None:
     """Bring everything derived from a row up to date, in the same transaction as its change.
@@ -69,12 +74,37 @@ def refresh_after(row: Entry) -> None:
     pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
     if pavement_id is None:
         return
+    waiting = _waiting.get()
+    if waiting is None:
+        _refresh(pavement_id, {type(row)})
+    else:
+        waiting.setdefault(pavement_id, set()).add(type(row))
+
+
+@contextmanager
+def refreshed_at_the_end() -> Iterator[None]:
+    """Within, pavements are brought up to date once at the end, and not once for each row.
+
+    For a long load in one transaction that reads nothing derived meanwhile.
+    """
+    waiting: dict[int, set[type[Entry]]] = {}
+    before = _waiting.set(waiting)
+    try:
+        yield
+    finally:
+        _waiting.reset(before)
+    for pavement_id, kinds in waiting.items():
+        _refresh(pavement_id, kinds)
+
+
+def _refresh(pavement_id: int, kinds: set[type[Entry]]) -> None:
+    """Work out what hangs on rows of these kinds."""
     # Whoever takes the lock last sees the rows of all others, on every database.
     Pavement.objects.filter(pk=pavement_id).held().first()
-    if isinstance(row, REJUDGED):
+    if any(issubclass(kind, REJUDGED) for kind in kinds):
         judge_tests([pavement_id])
     refresh_standings([pavement_id])
-    if isinstance(row, FORETELLING):
+    if any(issubclass(kind, FORETELLING) for kind in kinds):
         _refresh_outlook(pavement_id)
     refresh_dues([pavement_id])
 

@@ -6,6 +6,7 @@ from datetime import date
 from django.db import transaction
 
 from registry.actions.add_entry import add_entry
+from registry.actions.refresh_standing import refreshed_at_the_end
 from registry.demo.callbacks import take_in_callbacks
 from registry.demo.cleanings import record_managed_cleanings
 from registry.demo.crews import set_up_crews
@@ -52,20 +53,22 @@ def load_town() -> Loaded:
         rings[f"{ring.organisation.name}/{ring.inside_diameter:g}"] = add_entry(ring, **author)
     sites = lay_out_sites(cast)
     pavements = lay_out_pavements(cast, sites)
-    draw_plans(cast, pavements)
-    ask_of_pavements(cast, pavements)
-    give_seats(cast, pavements)
+    with refreshed_at_the_end():
+        draw_plans(cast, pavements)
+        ask_of_pavements(cast, pavements)
+        give_seats(cast, pavements)
     sell_and_split(cast, pavements)
-    record_tests(cast, pavements, rings)
-    record_managed_cleanings(cast, pavements)
-    record_town_cleanings(cast, pavements, set_up_crews(cast, sites))
-    book_strip(cast, pavements)
-    record_defects(cast, pavements)
-    photos = add_photos(cast, pavements)
-    record_placing(cast, pavements)
-    callbacks = take_in_callbacks(cast, give_warranties(cast, pavements))
-    record_dispute(cast, callbacks["CB-5"])
-    put_right(cast, pavements)
+    with refreshed_at_the_end():
+        record_tests(cast, pavements, rings)
+        record_managed_cleanings(cast, pavements)
+        record_town_cleanings(cast, pavements, set_up_crews(cast, sites))
+        book_strip(cast, pavements)
+        record_defects(cast, pavements)
+        photos = add_photos(cast, pavements)
+        record_placing(cast, pavements)
+        callbacks = take_in_callbacks(cast, give_warranties(cast, pavements))
+        record_dispute(cast, callbacks["CB-5"])
+        put_right(cast, pavements)
     make_work_due(cast, pavements, sites)
     return Loaded(
         Pavement.objects.count(),

@@ -16,6 +16,7 @@ from django.db import connection
 
 from tests.exchange.folders import folder, pavement, run
 from tests.factories import OrganisationFactory
+from tests.make_tables import make_tables
 
 ROOT = Path(__file__).parents[2]
 KILL_AFTER_S = (0.0, 0.03, 0.1, 0.4)
@@ -63,7 +64,7 @@ def files(tmp_path: Path) -> Path:
 def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("empty") / "registry.sqlite3"
     url = f"sqlite:///{path}"
-    manage(url, "migrate", "--verbosity", 0)
+    make_tables({**os.environ, "REGISTRY_DATABASE_URL": url})
     make_organisation(url)
     with sqlite3.connect(path) as opened:
         opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.make_tables import make_tables
+
 ROOT = Path(__file__).parents[2]
 
 TOWN = """
-from django.core.management import call_command
-call_command("migrate", verbosity=0)
 from registry.actions.ask_for_round import ask_for_round
 from tests.gathering.rounds import asked, crew, keeper, order
 town = keeper()
@@ -34,6 +34,7 @@ def ask(path: Path, question: str, *given: object) -> list[tuple]:
 def make_town(url: str) -> None:
     words = [sys.executable, "manage.py", "shell", "--verbosity", "0", "--command", TOWN]
     environment = {**os.environ, "REGISTRY_DATABASE_URL": url}
+    make_tables(environment)
     subprocess.run(words, cwd=ROOT, env=environment, check=True, timeout=600)
 
 

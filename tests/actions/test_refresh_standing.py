@@ -9,6 +9,7 @@ from registry.actions.refresh_standing import (
     refresh_after,
     refresh_stale_standings,
     refresh_standings,
+    refreshed_at_the_end,
 )
 from registry.models import PavementStanding
 from tests.factories import CriteriaFactory, InfiltrationTestFactory, SiteFactory, SpotFactory
@@ -54,3 +55,22 @@ class TestRefreshStanding(TestCase):
     def test_what_belongs_to_no_pavement_refreshes_nothing(self):
         refresh_after(SiteFactory())
         assert not PavementStanding.objects.exists()
+
+    def test_load_of_many_rows_refreshes_each_pavement_once_at_its_end_as_row_by_row(self):
+        spot = self.lot.spots.get()
+        with refreshed_at_the_end():
+            for row in (self.lot, spot, spot.infiltration_tests.get()):
+                refresh_after(row)
+                assert not PavementStanding.objects.exists()
+        at_once = self.standing().input_digest
+        PavementStanding.objects.all().delete()
+        refresh_after(spot)
+        assert self.standing().input_digest == at_once
+
+    def test_load_that_breaks_off_refreshes_nothing_and_the_next_row_is_not_held_back(self):
+        with self.assertRaises(ZeroDivisionError), refreshed_at_the_end():
+            refresh_after(self.lot)
+            raise ZeroDivisionError
+        assert not PavementStanding.objects.exists()
+        refresh_after(self.lot)
+        assert PavementStanding.objects.count() == 2

@@ -9,6 +9,8 @@ from pathlib import Path
 import psycopg
 import pytest
 
+from tests.make_tables import make_tables
+
 ROOT = Path(__file__).resolve().parents[2]
 POSTGRES = "postgres://postgres@127.0.0.1:5432"
 
@@ -43,10 +45,10 @@ def run(env: dict[str, str], *words: object) -> str:
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.server)])
 def own_database(request, tmp_path):
-    """Yield the environment of a fresh, migrated database on each kind of server."""
+    """Yield the environment of a fresh database on each kind of server."""
     if request.param == "sqlite":
         env = environment(f"sqlite:///{tmp_path / 'own.sqlite3'}", tmp_path / "media")
-        run(env, "manage.py", "migrate", "--verbosity", 0)
+        make_tables(env)
         yield env
         return
     name = f"own_{uuid.uuid4().hex[:12]}"
@@ -54,7 +56,7 @@ def own_database(request, tmp_path):
         server.execute(f'CREATE DATABASE "{name}"')
         try:
             env = environment(f"{POSTGRES}/{name}", tmp_path / "media")
-            run(env, "manage.py", "migrate", "--verbosity", 0)
+            make_tables(env)
             yield env
         finally:
             server.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
