@@ -78,7 +78,7 @@ def test_search_is_watched_and_stopped(open_page, member):
     row.save()
     path = reverse("round_page", args=[row.pk])
     page = open_page(path, person=member.person, size=PHONE)
-    expect(page.get_by_text("It waits for the worker.")).to_be_visible()
+    expect(page.get_by_text("It waits for its turn and begins by itself.")).to_be_visible()
     Round.objects.update(state="working", iterations_done=1200, seconds_done=3.0, best_so_far=741)
     expect(page.get_by_text("1200 steps in 3 seconds.")).to_be_visible(timeout=15_000)
     page.get_by_role("button", name="Stop").click()

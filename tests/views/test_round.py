@@ -59,17 +59,21 @@ def ask(client, org, **fields):
 
 
 def test_round_is_asked_for_and_waits(planner, town):
-    answer = ask(planner, town, weather="2031-09-16 wet 40 °F\n\n2031-09-17 dry\n2031-09-18 ? 5 °C")
+    answer = ask(
+        planner,
+        town,
+        weather="2031-09-16 wet until 6:00 40 °F\n\n2031-09-17 dry\n2031-09-18 ? 5 °C",
+    )
     row = Round.objects.get()
     assert answer["Location"] == at("round_page", row.pk)
     assert (row.days, row.iterations, row.speed_km_h) == (14, 30, 35)
     assert row.weather == [
-        ["2031-09-16", True, pytest.approx(4.444, abs=0.001)],
-        ["2031-09-17", False, None],
-        ["2031-09-18", None, 5.0],
+        ["2031-09-16", True, pytest.approx(4.444, abs=0.001), "06:00"],
+        ["2031-09-17", False, None, None],
+        ["2031-09-18", None, 5.0, None],
     ]
     page = planner.get(answer["Location"]).content.decode()
-    assert "It waits for the worker." in page
+    assert "It waits for its turn and begins by itself." in page
     assert 'data-look-again="2"' in page
 
 
@@ -88,6 +92,9 @@ def test_round_is_asked_for_and_waits(planner, town):
         ({"weather": "tomorrow wet"}, "Line 1:"),
         ({"weather": "2031-09-16 damp"}, "Line 1: write a day"),
         ({"weather": "2031-09-16 wet hot"}, "Line 1:"),
+        ({"weather": "2031-09-16 wet until noon"}, "Line 1: write a day"),
+        ({"weather": "2031-09-16 wet until 25:00"}, "no clock time"),
+        ({"weather": "2031-09-16 dry until 06:00"}, "only of a wet day"),
         ({"travel": SimpleUploadedFile("t.csv", b"a,b\n")}, "first line of the table"),
         ({"travel": SimpleUploadedFile("t.csv", b"from,to,minutes\nyard,site 0,4\nsite 0,x,1\n")},
          "no time from"),
