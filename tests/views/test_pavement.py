@@ -118,6 +118,7 @@ def test_condition_word_stands_with_value_spot_date_level_and_rule(client, membe
         "Restorative cleaning this season.",
     ):
         assert part in text
+    assert "12.5 in/h. A usable" in " ".join(text.split())
 
 
 def test_number_opens_to_readings_formula_constant_and_date(client, member, lot):
