@@ -60,7 +60,7 @@ def add_claim(book: Book, row: Callback, zone: ZoneInfo, *, prepared: str, zone_
             "prepared": words(prepared),
         },
     )
-    moves = list(row.moves.all())
+    moves = list(row.moves.select_related("by", "by_organisation"))
     _add_moves(book, moves)
     if warranty is None:
         return
@@ -171,7 +171,9 @@ def _add_moves(book: Book, moves: Iterable[CallbackMove]) -> None:
     for move in moves:
         back = f"back to {move.to_word}" if move.is_back else move.to_word
         cells = {"on": day(move.on), "state": words(back), "why": words(move.why)}
-        book.add("moves", f"{move.on} {back}", cells | {"signed": words(move.signed_by)})
+        entered = ", ".join(str(one) for one in (move.by, move.by_organisation) if one)
+        signed = move.signed_by or (f"entered by {entered}" if entered else "no name kept")
+        book.add("moves", f"{move.on} {back}", cells | {"signed": words(signed)})
 
 
 def add_papers(book: Book, row: Callback, notes: Iterable[CallbackNote], zone: ZoneInfo) -> None:
@@ -192,7 +194,10 @@ def add_papers(book: Book, row: Callback, notes: Iterable[CallbackNote], zone: Z
             },
         )
     for answer in _standing(row.answers.all()):
-        declined = "; ".join(f"{panel}: {why}" for panel, why in answer.declined)
+        by_clause: dict[str, list[str]] = {}
+        for panel, why in answer.declined:
+            by_clause.setdefault(why, []).append(panel)
+        declined = "; ".join(f"{', '.join(own)}: {why}" for why, own in by_clause.items())
         book.add(
             "answers",
             f"{answer.get_kind_display()}, {answer.answered_on}",

@@ -16,7 +16,7 @@ from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
 from registry.placing import LoadShares, NotGiven
 from registry.sheets.dossier_front import FACTOR_WORDS, finding_row, front_days
 from registry.sheets.flowing import Block, Column, Said, Table
-from registry.units import System
+from registry.units import Kind, System, show
 
 PICTURE_MM = (178.0, 205.0)
 _MIX = ("volume", "cementitious", "batch_water", "free_moisture", "site_water")
@@ -32,14 +32,14 @@ def plan_blocks(book: Book) -> Iterator[Block]:
         yield Said(_NO_PLAN)
     heads = [f"raveled % {day}" for day in days] + [""] * (3 - len(days))
     columns = (
-        Column("panel", 12.0),
-        *(Column(head, 17.0, right=True) for head in heads),
-        Column("loads, part of the panel", 33.0),
-        Column("lag min", 12.0, right=True),
-        Column("w/cm", 20.0),
-        Column("sheet break", 12.0),
-        Column("winter zone", 13.0),
-        Column("cause", 26.0),
+        Column("panel", 10.5),
+        *(Column(head, 19.5, right=True) for head in heads),
+        Column("loads, part", 29.5),
+        Column("lag min", 9.0, right=True),
+        Column("w/cm", 19.5),
+        Column("sheet break", 11.0),
+        Column("winter zone", 12.0),
+        Column("how far shown: cause", 28.5),
     )
     rows = tuple(finding_row(book, panel, days) for panel in book.of("panels"))
     foot = (
@@ -50,15 +50,15 @@ def plan_blocks(book: Book) -> Iterator[Block]:
     yield Table(
         "Findings, panel by panel",
         (
-            Column("panel", 12.0), Column("cause", 30.0), Column("how far", 18.0),
-            Column("evidence for", 42.0), Column("evidence against", 40.0),
-            Column("missing", 36.5),
+            Column("panel", 11.0), Column("cause", 25.0), Column("how far", 15.0),
+            Column("found by", 25.0), Column("on", 19.5), Column("evidence for", 33.0),
+            Column("evidence against", 26.0), Column("missing", 24.0),
         ),
         tuple(
             tuple(
                 row[cell].shown if cell in row else ""
-                for cell in ("panel", "cause", "confidence", "speaks_for", "speaks_against",
-                             "missing")
+                for cell in ("panel", "cause", "confidence", "found_by", "found_on",
+                             "speaks_for", "speaks_against", "missing")
             )
             for row in book.of("findings").values()
         ),
@@ -185,7 +185,7 @@ def _raveled(book: Book) -> Table:
     rows = tuple(
         (
             load,
-            book.shown(f"load {load} area"),
+            _area(book, load),
             *(book.shown(raveled_name(load, day)) for day in days),
             *(book.shown(f"load {load} change {one.on} to {other.on}") for one, other in pairs),
         )
@@ -201,6 +201,13 @@ def _raveled(book: Book) -> Table:
         "load is the unit of comparison: panels of one load are no trials of their own."
     )
     return Table("Raveled share of each load", columns, rows, foot if rows else "")
+
+
+def _area(book: Book, load: str) -> str:
+    """The area of a load in the units its ticket was read in; annex I has it in those kept."""
+    if not book.has(f"load {load} area"):
+        return book.shown(f"load {load} area")
+    return show(book.value(f"load {load} area"), Kind.AREA, system_of(book, load))
 
 
 def _patterns(book: Book) -> Iterator[Block]:

@@ -1,9 +1,9 @@
 """The front sheet of a callback dossier in words, out of the rows and figures of its book."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from registry.dossier import Book
+from registry.dossier import Book, Cell
 from registry.dossier.panel_figures import look_days
 from registry.dossier.pattern_figures import (
     IN_ZONE,
@@ -103,7 +103,7 @@ def finding_row(book: Book, panel: str, days: tuple[str, ...]) -> tuple[str, ...
 
 
 def cause_words(book: Book, panel: str) -> str:
-    """ "cover late, shown, first; salt, likely", or that nothing was found yet."""
+    """ "shown, first: cover late (by whom); likely: salt", or that nothing was found yet."""
     words = []
     for name in book.of("findings"):
         if book.read("findings", name, "panel") == panel:
@@ -112,7 +112,7 @@ def cause_words(book: Book, panel: str) -> str:
             by = book.read("findings", name, "found_by")
             signed = f" ({by})" if by else ""
             confidence = book.read("findings", name, "confidence")
-            words.append(f"{cause}, {confidence}{first}{signed}")
+            words.append(f"{confidence}{first}: {cause}{signed}")
     return "; ".join(words) or "no finding"
 
 
@@ -265,11 +265,21 @@ def _answer(book: Book) -> Iterator[tuple[str, str]]:
     told = {cell: row[cell].shown if cell in row else "" for cell in _ANSWER_CELLS}
     yield ("accepted", told["accepted"] or "none")
     yield ("declined, by clause", told["declined"] or "none")
-    yield (
-        "goodwill",
-        f"{told['goodwill'] or 'none'}; remedy by {told['remedy_by'] or 'no date'}; owner may "
-        f"dispute by {told['may_dispute_by'] or 'no date'}",
-    )
+    given = {cell: words if _is_read(row, cell) else "" for cell, words in told.items()}
+    remedy = given["remedy_by"] or _remedy_due(book)
+    dispute = given["may_dispute_by"] or "no date in it"
+    goodwill = given["goodwill"] or "none named"
+    yield ("goodwill", f"{goodwill}; remedy by {remedy}; owner may dispute by {dispute}")
+
+
+def _is_read(row: Mapping[str, Cell], cell: str) -> bool:
+    return cell in row and row[cell].read is not None
+
+
+def _remedy_due(book: Book) -> str:
+    """What stands where the answer names no day: the clock of the terms, or of a date signed."""
+    due = book.shown("remedy due")
+    return f"no date in it, by the clock {due}" if due else "no date in it"
 
 
 def _yes(value: bool | None) -> str:

@@ -12,8 +12,8 @@ from registry.sheets.rows import MARGIN_MM, Row
 
 _WIDTH = BOX_WIDTH_MM - 2 * MARGIN_MM
 _STEP = 3.5
-_HEADS = ("panel", "", "", "", "load", "lag", "w/cm", "sheet", "winter", "cause")
-_COLUMNS = (11.0, 10.0, 10.0, 10.0, 31.0, 10.0, 20.0, 11.0, 13.0, 53.0)
+_HEADS = ("panel", "", "", "", "load", "lag", "w/cm", "sheet", "winter", "how far shown: cause")
+_COLUMNS = (11.0, 10.0, 10.0, 10.0, 30.2, 8.7, 19.2, 10.6, 11.9, 57.4)
 _CLOCK_COLUMNS = (33.0, 27.0, 38.0, 81.0)
 _CLAIM_LINES, _NUMBER_LINES, _CORE_LINES = 4, 6, 6
 _SEEN_MM = 10.5
@@ -24,6 +24,7 @@ FRONT_CAUTION = (
 )
 SEEN = "“Seen” by the other side (no agreement)"
 MORE = "… more in the annexes"
+MORE_IN_A = "… annex A"
 
 
 class _Page:
@@ -45,7 +46,8 @@ class _Page:
             if lead and nth == 0:
                 x = self.ink.text(x, self.at - 0.5, lead, bold=True) + 2.0
             x = self.ink.text(x, self.at - 0.5, label) + 1.6
-            self.ink.text_within(x, self.at - 0.5, words, MARGIN_MM + _WIDTH - x, bold=True)
+            room = MARGIN_MM + _WIDTH - x
+            self.ink.text(x, self.at - 0.5, pointed(words, room, MORE, bold=True), bold=True)
 
     def lines(self, lines: Sequence[str], x: float, width: float, most: int) -> float:
         """Lines of words from the place reached, and their height; what is left over is said."""
@@ -56,6 +58,15 @@ class _Page:
         for nth, words in enumerate(broken):
             self.ink.text(x, self.at + (nth + 1) * _STEP - 0.5, words)
         return len(broken) * _STEP
+
+
+def pointed(words: str, room: float, where: str, *, bold: bool = False) -> str:
+    """Words where there is room for them, else as many whole ones as fit and where all stand."""
+    kept = words.split(" ")
+    while len(kept) > 1 and width_of(words, bold=bold) > room:
+        kept.pop()
+        words = f"{' '.join(kept).rstrip(',;:')} {where}"
+    return shortened(words, room)
 
 
 def draw_front(ink: Ink, front: FrontSheet, annexes: Sequence[tuple[str, str, int]]) -> None:
@@ -106,14 +117,15 @@ def _findings(page: _Page, front: FrontSheet) -> None:
     page.block("finding")
     heads = list(_HEADS)
     subs = ["", *(day[2:7] for day in front.look_days), *[""] * (3 - len(front.look_days))]
-    subs += ["", "min", "", "break", "zone", "how far shown, by whom"]
+    subs += ["", "min", "", "break", "zone", "by whom"]
     heads[1] = "raveled %"
     for head in (heads, subs):
         _cells(page, head, bold=True)
     page.ink.rule(page.at + 0.4, BOX_WIDTH_MM)
     page.at += 0.6
     for row in front.findings:
-        _cells(page, row)
+        *cells, cause = row
+        _cells(page, (*cells, pointed(cause, _COLUMNS[-1] - 1.0, MORE_IN_A)))
     if front.findings_left:
         words = f"… and {front.findings_left} more panels: annex A"
     elif not front.findings:

@@ -76,8 +76,9 @@ def _zone_words(book: Book) -> str:
 
 def letter_blocks(book: Book) -> Iterator[Block]:
     """G: what both sides wrote and said, answers, third parties, settlement, repairs."""
+    yield from _as_told(book)
     for name, row in book.of("letters").items():
-        who = row["who"].shown if "who" in row else ""
+        who = row["who"].shown if "who" in row and row["who"].read is not None else ""
         yield Said(row["text"].shown, ", ".join(filter(None, (name, who))))
     if not book.of("letters"):
         yield Said("No letter, call or reply is in the record.")
@@ -105,8 +106,17 @@ def letter_blocks(book: Book) -> Iterator[Block]:
     yield rows_of(
         book, "repairs", "Repairs",
         (("repair", "", 26.0), ("method", "method", 36.0), ("panels", "panels", 42.0),
-         ("out", "out", 22.0), ("in", "in", 22.0), ("state", "state", 30.5)),
+         ("out", "out", 22.0), ("in", "in", 26.0), ("state", "state", 26.5)),
     )  # fmt: skip
+
+
+def _as_told(book: Book) -> Iterator[Block]:
+    """What the front sheet may have no room for: the claim, and what is not known."""
+    for row in book.of("callback").values():
+        for cell, lead in (("claim", "The claim"), ("as_received", "The notice as received"),
+                           ("not_known", "Not known")):  # fmt: skip
+            if cell in row and row[cell].read:
+                yield Said(row[cell].shown, lead)
 
 
 def _settlement(book: Book) -> Table:

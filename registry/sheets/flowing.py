@@ -142,27 +142,38 @@ class Flow:
             return
         heads = [wrapped(column.head, column.width_mm - 1.6, bold=True) for column in table.columns]
         self._row(heads, table.columns, bold=True, keep=2 * LINE_MM)
-        for row in table.rows:
+        foot = wrapped(table.foot, BOX_WIDTH_MM - 2 * MARGIN_MM) if table.foot else []
+        for nth, row in enumerate(table.rows, start=1):
             cells = [
                 wrapped(words, column.width_mm - 1.6)
                 for words, column in zip(row, table.columns, strict=True)
             ]
-            self._long_row(cells, heads, table.columns)
-        if table.foot:
+            is_last = nth == len(table.rows)
+            self._long_row(cells, heads, table.columns, keep=len(foot) * LINE_MM if is_last else 0)
+        if foot:
             self.at += 0.6
-            for line in wrapped(table.foot, BOX_WIDTH_MM - 2 * MARGIN_MM):
+            for line in foot:
                 self._one_line(line)
         self.at += _GAP_MM
 
     def _long_row(
-        self, cells: list[list[str]], heads: list[list[str]], columns: tuple[Column, ...]
+        self,
+        cells: list[list[str]],
+        heads: list[list[str]],
+        columns: tuple[Column, ...],
+        *,
+        keep: float,
     ) -> None:
+        """Draw a row; `keep` is what has to follow it on its page, where it fits on one."""
         height = max(len(lines) for lines in cells)
         head_lines = max(len(lines) for lines in heads)
         most = int((BOTTOM_MM - TOP_MM - _PAD_MM * 2) / LINE_MM) - head_lines
         for start in range(0, max(height, 1), most):
             part = [lines[start : start + most] for lines in cells]
-            if self.at + max(map(len, part)) * LINE_MM + _PAD_MM > BOTTOM_MM:
+            needed = max(map(len, part)) * LINE_MM + _PAD_MM
+            fits = self.at + needed + keep + 0.6 <= BOTTOM_MM
+            is_whole = head_lines * LINE_MM + needed + keep + 3 * _PAD_MM <= BOTTOM_MM - TOP_MM
+            if self.at + needed > BOTTOM_MM or (keep and not fits and is_whole):
                 self.new_page()
                 self._row(heads, columns, bold=True)
             self._row(part, columns)

@@ -79,7 +79,7 @@ def test_the_front_sheet_has_every_block(dispute_pages):
     assert "loads 7, 8, 9): raveled 30.0 %" in front
     assert "zone 15.1 points gained, the rest 0.9 points" in front
     assert "does not say who is liable" in front
-    assert "cover late, shown, first" in front
+    assert "shown, first: cover late" in front
 
 
 def test_pages_are_numbered_over_all_and_the_front_names_the_first_of_each_annex(dispute_pages):
