@@ -14,7 +14,7 @@ from tests import placing_factories as make
 from tests.claim_rows import CLAIMED, lived_through, notice, settled_later, terms
 from tests.factories import MembershipFactory, OrganisationFactory, SeatFactory
 from tests.placing_rows import north_lot
-from tests.views.test_query_counts import MOST
+from tests.views.test_access_table import MOST_QUESTIONS
 
 pytestmark = pytest.mark.django_db
 MORE = 20
@@ -156,5 +156,10 @@ def test_pages_of_a_claim_ask_the_same_however_much_is_on_record(client):
     claim.add(MORE)
     many = {name: claim.counts(client, name) for name in claim.sides}
     assert many == few
-    over = {(name, page) for name, pages in many.items() for page in pages if pages[page] > MOST}
+    over = {
+        (name, page)
+        for name, pages in many.items()
+        for page in pages
+        if pages[page] > MOST_QUESTIONS
+    }
     assert over == set()
