@@ -7,12 +7,12 @@ from registry.sheets.binding import bind
 from registry.sheets.box import BOX_WIDTH_MM, Paper, SheetError
 from registry.sheets.contents import DrawnSheet, HandOverContent, SheetMark
 from registry.sheets.footer import draw_footer
-from registry.sheets.hand_over_content import PEN, SIGHT
+from registry.sheets.hand_over_content import OPEN, PEN, SIGHT, WALKED
 from registry.sheets.header import HEADER_MM
 from registry.sheets.ink import THICK_MM, Ink, broken
 from registry.sheets.rows import ROW_MM, Row
 
-LINE, LABEL_MM, MARK_MM = 4.4, 42.0, 26.0
+LINE, LABEL_MM, MARK_MM = 4.3, 42.0, 26.0
 SIGNED_MM = 3 * ROW_MM
 FOOT_MM = 246.0
 MOST_LINES = 12
@@ -24,11 +24,13 @@ def draw_hand_over(content: HandOverContent, mark: SheetMark, paper: Paper) -> D
     pages: list[list[tuple[str, str, str]]] = [[]]
     room = FOOT_MM - HEADER_MM - SIGNED_MM
     used = 0.0
-    for line in _lines(content):
+    lines = _lines(content)
+    for nth, line in enumerate(lines):
         need = _height(line)
         if need > room:
             raise SheetError("A line of the certificate is longer than a page. Say it shorter.")
-        if used + need > room:
+        follows = _height(lines[nth + 1]) if _is_heading(line) else 0.0  # no heading stands alone
+        if used + need + follows > room:
             pages.append([])
             used = 0.0
         pages[-1].append(line)
@@ -42,7 +44,7 @@ def _lines(content: HandOverContent) -> list[tuple[str, str, str]]:
     found = [(label, "", words) for label, words in content.facts]
     found.append(("WHAT IS HANDED OVER", "", ""))
     found += [(what, mark, words) for what, mark, words in content.lines]
-    found.append(("STATE ON THE DAY", "", ""))
+    found.append(("STATE WHEN DRAWN UP", "", ""))
     found += [(label, "", words) for label, words in content.state]
     found.append(("OPEN, AND WHAT BECOMES OF IT", "", ""))
     found += [(what, "", becomes) for what, becomes in content.opens] or [("none", "", "nothing")]
@@ -53,7 +55,13 @@ def _lines(content: HandOverContent) -> list[tuple[str, str, str]]:
     found.append(("NOT KNOWN", "", ""))
     found += [(" ", "", words) for words in content.not_known or ("nothing written",)]
     found.append(("SIGHT", "", ""))
-    found += [("copies", "", content.copies), ("", "", SIGHT), ("", "", NOT_LIABLE)]
+    found.append(("copies", "", content.copies))
+    told = ""
+    if content.walked == PEN:
+        found.append((WALKED, "", PEN))
+    else:
+        told = f"Taker walked it, plan in hand: {content.walked or OPEN}."
+    found.append(("", "", f"{told} {SIGHT} {NOT_LIABLE}".strip()))
     return found
 
 

@@ -1,5 +1,6 @@
 """A hand-over certificate put into words, for its page and its sheet."""
 
+from datetime import date
 from zoneinfo import ZoneInfo
 
 from registry.models import HandOver, Pavement
@@ -17,6 +18,7 @@ HANDED_OVER = (
     "inspections", "defects open", "cleanings", "winter log", "photos", "permit and agreement",
 )  # fmt: skip
 """Kinds of paper, in the order of the certificate."""
+WALKED = "taker walked it, plan in hand"
 SIGHT = "The giver’s right to write ends at the effective hour; it keeps a copy of its own period."
 
 
@@ -37,7 +39,7 @@ def hand_over_content(row: HandOver, heading: Heading) -> HandOverContent:
             ("to", f"{row.taker}, {row.taker_name}".strip(", ")),
             ("effective", f"{local:%Y-%m-%d %H:%M}"),
             ("by", row.by_deed or OPEN),
-            ("state", HAND_OVER.label(row.state)),
+            ("state", f"{HAND_OVER.label(row.state)}; {_gathered(row, local.date())}"),
         ),
         lines=tuple((what, mark, words) for what, mark, words in row.lines),
         state=_state(row, heading),
@@ -62,6 +64,13 @@ def hand_over_content(row: HandOver, heading: Heading) -> HandOverContent:
     )
 
 
+def _gathered(row: HandOver, effective: date) -> str:
+    """The day the lines were gathered; readings since the effective day are among them."""
+    on = row.entered_at.astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
+    later = ", entries after the effective day included" if on > effective else ""
+    return f"gathered from the record on {on}{later}"
+
+
 def blank_hand_over(heading: Heading) -> HandOverContent:
     """Return a certificate with nothing written in: a line to write on behind each label."""
     return HandOverContent(
@@ -73,6 +82,7 @@ def blank_hand_over(heading: Heading) -> HandOverContent:
         warranty=_open("start", "last day", "parts, last days", "on a sale", "excluded"),
         care=_open("duties", "next statement signed by"),
         not_known=(PEN,) * 4,
+        walked=PEN,
         is_first=True,
     )
 

@@ -125,5 +125,6 @@ def test_paper_has_every_block_on_one_page(certificate, client, sides, system):
     for words in (
         "HAND-OVER CERTIFICATE", "2023-09-15 12:00", "WHAT IS HANDED OVER", "load record",
         "goes to the taker", "2025-09-14", "who swept in 2023", "never says who is liable",
+        "entries after the effective day included", "plan in hand: yes",
     ):  # fmt: skip
         assert words in said, words
