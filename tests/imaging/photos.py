@@ -30,7 +30,9 @@ def jpeg(image: Image.Image | None = None, exif: bytes = b"", **how: object) -> 
 def heic(image: Image.Image | None = None, exif: bytes | None = None, quality: int = 95) -> bytes:
     out = BytesIO()
     made = pillow_heif.from_pillow(image or quarters())
-    made.save(out, quality=quality, exif=b"Exif\0\0" + exif if exif else None)
+    given = b"Exif\0\0" + exif if exif else None
+    # The quickest way of packing: an eighth of the time, and nothing here hangs on the bytes saved.
+    made.save(out, quality=quality, exif=given, enc_params={"preset": "ultrafast"})
     return out.getvalue()
 
 
