@@ -23,10 +23,15 @@ COLDEST_C, HOTTEST_C = -90.0, 60.0
 """Around what was ever measured, -89.2 and 56.7 (WMO World Weather and Climate Extremes Archive;
 from memory)."""
 WEATHER_HELP = (
-    "One day a line, as foretold: 2026-09-17 wet 40. Wet, dry or ? and, if you like, the lowest "
-    "temperature. Days not written are not known and forbid nothing."
+    "One day a line, as foretold: 2026-09-17 wet until 06:00 40. Wet, dry or ?, of a wet day the "
+    "hour at which the rain ends, and the lowest temperature, if you like. Work on a dry surface "
+    "waits 24 h from that hour; without one the wet day alone is kept off. Days not written are not "
+    "known and forbid nothing."
 )
-_WEATHER = re.compile(r"(\S+)\s+(wet|dry|\?)(?:\s+(.+))?", re.IGNORECASE)
+_WEATHER = re.compile(
+    r"(\S+)\s+(wet|dry|\?)(?:\s+until\s+(\d{1,2}:\d{2}))?(?:\s+(.+))?", re.IGNORECASE
+)
+_CLOCK = re.compile(r"([01]?\d|2[0-3]):[0-5]\d")
 
 
 class RoundForm(forms.Form):
@@ -89,23 +94,27 @@ class RoundForm(forms.Form):
         return float(given.si)
 
     def clean_weather(self) -> list[list[str | bool | float | None]]:
-        """Return rows of [day, wet, lowest in degrees Celsius]."""
+        """Return rows of [day, wet, lowest in degrees Celsius, hour the rain ends]."""
         lines = self.cleaned_data["weather"].splitlines()
         return [self._day(n, line) for n, line in enumerate(lines, start=1) if line.strip()]
 
     def _day(self, n: int, line: str) -> list[str | bool | float | None]:
         found = _WEATHER.fullmatch(line.strip())
-        if found is None:
-            raise ValidationError(f"Line {n}: write a day, then wet, dry or ?, then a temperature.")
+        if found is None or (found[4] and found[4].casefold().startswith("until")):
+            raise ValidationError(
+                f"Line {n}: write a day, then wet, dry or ?, then until and an hour, then a "
+                "temperature: 2026-09-17 wet until 06:00 40."
+            )
         try:
             on = read_date(found[1])
-            lowest = found[3] and read_quantity(found[3], Kind.TEMPERATURE, system=self.system).si
+            lowest = found[4] and read_quantity(found[4], Kind.TEMPERATURE, system=self.system).si
         except DomainError as fault:
             raise ValidationError(f"Line {n}: {fault}") from fault
-        if lowest is not None and lowest != "" and not COLDEST_C <= float(lowest) <= HOTTEST_C:
-            raise ValidationError(f"Line {n}: “{found[3]}” is no temperature of the air.")
+        if lowest is not None and not COLDEST_C <= float(lowest) <= HOTTEST_C:
+            raise ValidationError(f"Line {n}: “{found[4]}” is no temperature of the air.")
         wet = {"wet": True, "dry": False}.get(found[2].casefold())
-        return [on.isoformat(), wet, lowest or None if lowest is None else float(lowest)]
+        lowest = None if lowest is None else float(lowest)
+        return [on.isoformat(), wet, lowest, _rain_ends(n, found[3], is_wet=wet is True)]
 
     def clean(self) -> dict[str, Any]:
         """Work out the last day."""
@@ -127,6 +136,17 @@ class RoundForm(forms.Form):
             travel_table=travel_table,
             **fields,
         )
+
+
+def _rain_ends(n: int, clock: str | None, *, is_wet: bool) -> str | None:
+    """Return the hour at which the rain of a wet day ends, as HH:MM."""
+    if clock is None:
+        return None
+    if not is_wet:
+        raise ValidationError(f"Line {n}: only of a wet day is there an hour the rain ends at.")
+    if not _CLOCK.fullmatch(clock):
+        raise ValidationError(f"Line {n}: “{clock}” is no clock time. Write 06:00.")
+    return clock.zfill(5)
 
 
 class _CrewDayForm(forms.Form):

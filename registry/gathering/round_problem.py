@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from functools import cached_property
 from hashlib import sha256
 from zoneinfo import ZoneInfo
@@ -21,6 +21,7 @@ from registry.gathering.round_orders import (
 from registry.gathering.round_places import RoundPlaces, place_of
 from registry.gathering.round_seasons import not_looked_at
 from registry.gathering.round_start import begins_late, next_quarter
+from registry.gathering.round_weather import rain_assumed, weather_of
 from registry.gathering.round_windows import open_hours
 from registry.models import (
     Crew,
@@ -41,7 +42,7 @@ from registry.planning.rounds import crew as pure
 from registry.planning.rounds.faults import RoundError
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.plan import CrewDay, Stop, StopKind
-from registry.planning.rounds.problem import DayWeather, Problem
+from registry.planning.rounds.problem import Problem
 from registry.planning.rules import Breach
 
 
@@ -153,7 +154,7 @@ def gather_round(
         places=places,
         place_rows={places.name_of(p): p for p in stations},
         not_ready=not_ready,
-        notes=(*notes, *unread),
+        notes=(*notes, *unread, *rain_assumed(row, orders)),
     )
 
 
@@ -282,14 +283,6 @@ def _dumps_and_points(
         elif isinstance(place, WaterPoint):
             points.append(water_point(place, name, (row.first_on, row.last_on)))
     return tuple(dumps), tuple(points)
-
-
-def weather_of(row: Round) -> dict[date, DayWeather]:
-    """Return the weather foretold, by day."""
-    return {
-        date.fromisoformat(day): DayWeather(wet=wet, lowest_c=lowest)
-        for day, wet, lowest in row.weather
-    }
 
 
 def crew_day(

@@ -52,7 +52,8 @@ class Round(models.Model):
     The question: from `first_on` to `last_on` by the calendar of `time_zone`, `seed`, and
     `iterations` or `seconds` or both as the end of the search. Driving comes from positions,
     `detour_factor` and `speed_km_h`, or from `travel_table`, rows of [from, to, minutes].
-    `weather` is rows of [day, wet or null, lowest in degrees Celsius or null], as foretold.
+    `weather` is rows of [day, wet or null, lowest in degrees Celsius or null, local hour at which
+    the rain ends or null], as foretold; the hour may be lacking.
 
     The answer: `objective` and `greedy` as {total, driving_minutes, crew_days, crew_day_minutes,
     prize_left, placed}, in minutes of driving; `greedy` is of the nearest-due rule on the same

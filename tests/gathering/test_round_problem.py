@@ -193,6 +193,19 @@ def test_weather_foretold_keeps_an_order_from_its_days(rule, method, fields, wea
     assert rules_left(solved(org)) == set()
 
 
+def test_end_of_rain_that_is_not_known_is_told_where_work_needs_a_dry_surface():
+    org = keeper()
+    crew(org)
+    row = order(org)
+    wet = [[MONDAY.isoformat(), True, None], [(MONDAY + DAY).isoformat(), True, None, "06:00"]]
+    told = gather_round(asked(org, weather=wet), at=AT)
+    assert told.notes[0].startswith(f"No hour is written at which the rain of {MONDAY} ends")
+    assert solved(org, weather=wet).plan.days[0].on == MONDAY + 2 * DAY
+    row.must_be_dry = "no"
+    row.save(update_fields=["must_be_dry"])
+    assert gather_round(asked(org, weather=wet), at=AT).notes == ()
+
+
 def test_after_test_needs_a_dry_day_within_a_fortnight():
     org = keeper()
     crew(org, machine={"keeps_wash_water": True})

@@ -54,8 +54,6 @@ def _order_day(problem: Problem, order: Order, day: CrewDay) -> Iterator[tuple[R
 
 def _weather(problem: Problem, order: Order, day: CrewDay) -> Iterator[tuple[Rule, str]]:
     known = problem.weather.get(day.on)
-    if known is not None and known.wet and order.needs.dry:
-        yield Rule.DRY_SURFACE, f"{day.on} is wet, and the surface must be dry."
     lowest = order.needs.lowest_c
     coldest = None if known is None else known.lowest_c
     if coldest is not None and lowest is not None and coldest < lowest:

@@ -4,7 +4,7 @@ Spans are compared as the clock on the wall shows them; how long something takes
 """
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 from registry.planning.rounds.check_found import Found
 from registry.planning.rounds.check_walls import during, gaps_left, in_a_span, on_the_wall
@@ -108,9 +108,27 @@ def _on_site(
     told_at = order.notice_at or problem.as_of
     if order.notice_hours and stop.begins_at < told_at + timedelta(hours=order.notice_hours):
         yield Rule.NOTICE, f"Begins sooner than {order.notice_hours} h after the notice."
+    if order.needs.dry:
+        yield from _dry(problem, stop)
     if order.dump is not None:
         dump = next(dump for dump in problem.dumps if dump.place == order.dump)
         yield from _dump_run(problem, crew, day, order, dump, stop)
+
+
+def _dry(problem: Problem, stop: Stop) -> Iterator[Said]:
+    """Dry work keeps off a wet day, and where the end of its rain is known 24 h from it."""
+    for on, known in problem.weather.items():
+        begins, dry_at = (
+            datetime.combine(day, time(0), tzinfo=problem.zone).astimezone(UTC)
+            for day in (on, on + timedelta(days=1))
+        )
+        if known.rain_ends is not None:
+            ends = datetime.combine(on, known.rain_ends, tzinfo=problem.zone).astimezone(UTC)
+            dry_at = max(dry_at, ends + timedelta(hours=24))
+        if known.wet and stop.ends_at > begins and stop.begins_at < dry_at:
+            said = f"{on_the_wall(dry_at, problem.zone):%Y-%m-%d %H:%M}"
+            yield Rule.DRY_SURFACE, f"{on} is wet, and the surface is dry from {said} on."
+            return
 
 
 def _dump_run(

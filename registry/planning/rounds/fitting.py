@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from registry.planning.rounds.crew import DumpPlace, WaterPoint
+from registry.planning.rounds.drying import dry_from
 from registry.planning.rounds.ground import Ground, Watch, dump_run_spans
 from registry.planning.rounds.hours import Instants
 from registry.planning.rounds.order import Order
@@ -111,6 +112,11 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
         told = told_at.astimezone(problem.zone)
         said = f"Notice of {order.notice_hours} h ends {told:%Y-%m-%d %H:%M}."
         return Misfit(Breach(Rule.NOTICE, said), order.ref)
+    dry_at = dry_from(max(arrives, watch.shift[0]), so_far.ground.wet) if order.needs.dry else None
+    if dry_at is not None:
+        dry = dry_at.astimezone(problem.zone)
+        said = f"The surface must be dry; after the rain it is so from {dry:%Y-%m-%d %H:%M} on."
+        return Misfit(Breach(Rule.DRY_SURFACE, said), order.ref)
     if shut:
         said = f"“{order.dump}” is not open when the load gets there."
         return Misfit(Breach(Rule.DUMP_HOURS, said), order.ref)

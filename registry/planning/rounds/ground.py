@@ -5,6 +5,7 @@ from datetime import date
 from functools import cached_property
 
 from registry.planning.rounds.crew import Crew, DumpPlace, WaterPoint
+from registry.planning.rounds.drying import dry_within, wet_spans
 from registry.planning.rounds.hours import ClockSpan, Instants, WeekSpan, clip, meet, open_spans
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.problem import Problem
@@ -52,6 +53,11 @@ class Ground:
         """The orders that no locked day holds."""
         return tuple(o for o in self.problem.orders if o.ref not in self.problem.locked_refs)
 
+    @cached_property
+    def wet(self) -> tuple[Instants, ...]:
+        """The spans in which no surface is dry."""
+        return wet_spans(self.problem.weather, self.problem.zone)
+
     def watch_of(self, crew: Crew, on: date) -> Watch | None:
         """Return the crew-day of what is left of a shift, or None; whether it may is not asked."""
         whole = shift_of(crew, on, self.problem.zone)
@@ -77,12 +83,14 @@ class Ground:
         return not (self.crew_breach(order, watch.crew) or self.order_day_breach(order, watch.on))
 
     def site_spans(self, order: Order, within: Instants) -> tuple[Instants, ...]:
-        """Return when work on site may go on, notice and noise hours looked at, in a shift."""
+        """Return when work on site may go on in a shift; noise, notice and drying looked at."""
         key = order.ref, within
         if key not in self._spans:
             spans = self._site_hours(order, within)
             if order.noise is not None:
                 spans = meet(spans, self._noise_hours(order.noise, within))
+            if order.needs.dry and self.wet:
+                spans = meet(spans, dry_within(within, self.wet))
             if order.notice_hours:
                 told_at = order.notice_ends_at(self.problem.as_of)
                 spans = clip(spans, (told_at, within[1])) if told_at < within[1] else ()

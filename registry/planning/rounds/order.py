@@ -28,7 +28,7 @@ class Needs:
     people      at least so many; common practice, no source: two where the public walks
     licence     that the operator must hold
     hose_m      how far the hose must reach
-    dry         the surface is dry: the day is not known to be wet
+    dry         the surface is dry: no day known to be wet, and 24 h from the end of its rain
     lowest_c    the day is not known to be colder
     after_test_within_days   a day not known to be wet must follow within so many days
     wash_water  the load is wet and goes only to a place that takes wash water

@@ -6,7 +6,7 @@ which it is asked for.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
@@ -19,10 +19,14 @@ from registry.planning.rounds.travel import Travel
 
 @dataclass(frozen=True)
 class DayWeather:
-    """What is known or foretold of a day; None where nothing is."""
+    """What is known or foretold of a day; None where nothing is.
+
+    rain_ends   of a wet day, by the local clock: 24 h from it nothing is dry
+    """
 
     wet: bool | None = None
     lowest_c: float | None = None
+    rain_ends: time | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from registry.planning.rounds.crew import Crew
+from registry.planning.rounds.drying import is_never_dry, wet_spans
 from registry.planning.rounds.order import Order
 from registry.planning.rounds.problem import DayWeather, Problem
 from registry.planning.rounds.resting import left_of, shift_of
@@ -93,8 +94,9 @@ def _order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Br
         yield Breach(Rule.DAYS, f"To be done from {first_on} to {last_on}.")
     if order.season and not any(on in span for span in order.season):
         yield Breach(Rule.SEASON, f"{on} is out of season for {order.method}.")
-    if needs.dry and weather.wet:
-        yield Breach(Rule.DRY_SURFACE, f"The surface must be dry; {on} is wet.")
+    if needs.dry and is_never_dry(on, wet_spans(problem.weather, problem.zone), problem.zone):
+        said = f"{on} is wet" if weather.wet else f"24 h after the rain are not over on {on}"
+        yield Breach(Rule.DRY_SURFACE, f"The surface must be dry; {said}.")
     point = None if order.water is None else problem.water_by_place[order.water]
     if point is not None and point.permit is not None and on not in point.permit:
         span = f"{point.permit.first_on} to {point.permit.last_on}"

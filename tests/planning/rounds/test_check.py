@@ -338,6 +338,24 @@ def test_a_size_that_nobody_knows_does_not_pass_a_limit():
     assert rules(problem(limited), plan(GOOD)) == [Rule.AXLE]
 
 
+@pytest.mark.parametrize(
+    ("day", "ends", "caught"),
+    [
+        (MONDAY, None, [Rule.DRY_SURFACE]),
+        (MONDAY, time(2), [Rule.DRY_SURFACE]),
+        (MONDAY - timedelta(days=1), None, []),
+        (MONDAY - timedelta(days=1), time(7, 10), []),
+        (MONDAY - timedelta(days=1), time(7, 11), [Rule.DRY_SURFACE]),
+        (MONDAY - timedelta(days=2), time(23), []),
+    ],
+)
+def test_dry_work_within_24_h_of_rain_is_caught(day, ends, caught):
+    """Work on Monday begins at 07:10."""
+    weather = {day: DayWeather(wet=True, rain_ends=ends)}
+    assert rules(problem(order(needs=Needs(dry=True)), weather=weather), plan(GOOD)) == caught
+    assert rules(problem(order(), weather=weather), plan(GOOD)) == []
+
+
 def test_leaving_before_the_present_hour_is_caught_unless_locked():
     late = problem(order(), not_before=at("07:01"))
     assert rules(late, plan(GOOD)) == [Rule.PAST]

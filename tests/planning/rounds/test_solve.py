@@ -13,7 +13,7 @@ from registry.planning.rounds.hours import ClockSpan, WeekSpan, week
 from registry.planning.rounds.objective import objective_of
 from registry.planning.rounds.order import Needs
 from registry.planning.rounds.plan import Plan
-from registry.planning.rounds.problem import Problem
+from registry.planning.rounds.problem import DayWeather, Problem
 from registry.planning.rounds.solve import SolveOptions, solve_round
 from registry.planning.rounds.travel import Travel
 from registry.planning.rules import Rule
@@ -187,6 +187,21 @@ def test_a_round_asked_for_within_its_first_day_begins_at_the_present_hour(clock
     found = solved(given)
     assert {ref: day.on for ref, day in found.day_of_order.items()} == placed
     assert breaches_of(given, found) == []
+
+
+@pytest.mark.parametrize(
+    ("ends", "begins"),
+    [(None, at("07:10")), (time(9), at("09:00")), (time(14, 1), None)],
+)
+def test_dry_work_begins_24_h_after_rain(ends, begins):
+    """Rain on Sunday; on Monday alone an hour of work can begin by 13:50."""
+    weather = {MONDAY - timedelta(days=1): DayWeather(wet=True, rain_ends=ends)}
+    given = problem(order(needs=Needs(dry=True), latest_on=MONDAY), weather=weather)
+    found = solved(given)
+    assert breaches_of(given, found) == []
+    placed = [stop.begins_at for day in found.days for stop in day.stops]
+    assert placed == ([begins] if begins else [])
+    assert [left.breach.rule for left in found.left_out] == ([] if begins else [Rule.DRY_SURFACE])
 
 
 def test_what_is_over_for_today_says_so():
