@@ -18,9 +18,11 @@ from registry.models import (
     Defect,
     DefectLink,
     DefectMove,
+    Due,
     ImportBatch,
     InfiltrationTest,
     JournalLine,
+    Outlook,
     Pavement,
     PavementNumber,
     PavementStanding,
@@ -34,7 +36,10 @@ from registry.models.entry import Entry
 NAMED = 10
 """How many of the things in the way are named."""
 
-NOTHING_HANGS_ON = (JournalLine, PavementStanding)
+WORKED_OUT = (Due, Outlook)
+"""What the worker worked out of the rows of a pavement: it goes with them."""
+
+NOTHING_HANGS_ON = (JournalLine, PavementStanding, *WORKED_OUT)
 
 
 class CannotBeTakenBack(DomainError):
@@ -62,6 +67,8 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
     move_back(batch, why=why, by=by)
     _void_all(batch, why, by)
     _end_seats_and_numbers(batch, pavements)
+    for model in WORKED_OUT:
+        model._default_manager.filter(pavement__in=pavements).delete()
     batch.state, batch.taken_back_at = BatchState.TAKEN_BACK, timezone.now()
     batch.taken_back_why = why
     batch.save(update_fields=["state", "taken_back_at", "taken_back_why"])

@@ -3,9 +3,11 @@
 from pathlib import Path
 
 import pytest
+from django.utils import timezone
 
 from registry.actions.correct_entry import Change, correct_entry
 from registry.actions.import_records import import_records
+from registry.actions.refresh_dues import refresh_dues
 from registry.actions.take_back_import import (
     CannotBeTakenBack,
     entry_models,
@@ -13,17 +15,23 @@ from registry.actions.take_back_import import (
 )
 from registry.models import (
     Criteria,
+    Due,
     ImportBatch,
     InfiltrationTest,
     JournalLine,
     Organisation,
+    Outlook,
     Pavement,
     PavementNumber,
     Seat,
     Spot,
 )
 from tests.exchange.folders import folder, pavement, run, sweep
-from tests.factories import InfiltrationTestFactory, OrganisationFactory, SeatFactory
+from tests.factories import (
+    InfiltrationTestFactory,
+    OrganisationFactory,
+    SeatFactory,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -75,6 +83,18 @@ def test_the_same_can_come_in_again_and_be_taken_back_again(
     assert InfiltrationTest.objects.standing().count() == 2
     take_back_import(again.batch, why="still wrong", by=None)
     assert not InfiltrationTest.objects.standing().exists()
+
+
+def test_what_the_worker_worked_out_of_it_is_not_in_the_way_and_goes_with_it(batch: ImportBatch):
+    pavement = Pavement.objects.get()
+    refresh_dues([pavement.pk])
+    now = timezone.now()
+    Outlook.objects.create(
+        pavement=pavement, as_of_on=now.date(), worked_out_at=now, why_not="Too few tests."
+    )
+    assert Due.objects.filter(pavement=pavement).exists()
+    take_back_import(batch, why="wrong town", by=None)
+    assert not (Due.objects.exists() or Outlook.objects.exists())
 
 
 def test_it_is_refused_while_a_test_by_hand_hangs_on_a_pavement(batch: ImportBatch):
