@@ -43,6 +43,8 @@ from registry.views.plan_day import PlanDay, marks_of, photos_of, plan_day
 from registry.views.title import title_block_of
 
 PICTURE_MM = (130.0, 130.0)
+KEY_MM = 84.0
+"""Two columns, whose words are 13 px high on a screen of 360 px."""
 """Small enough that its letters can be read on a phone, where it is as wide as the screen."""
 A_PAGE = 50
 
@@ -137,8 +139,8 @@ def picture_of(
 
 
 def key_picture() -> SafeString:
-    """Return the drawing key, the same as on the inspection sheet."""
-    return mark_safe(to_svg(key_drawing(PICTURE_MM[0]), id_prefix="key"))
+    """Return the drawing key, the same as on the inspection sheet, to be read on a telephone."""
+    return mark_safe(to_svg(key_drawing(KEY_MM), id_prefix="key"))
 
 
 @require_http_methods(["GET", "POST"])
