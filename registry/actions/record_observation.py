@@ -5,8 +5,8 @@ from django.utils import timezone
 
 from registry.actions.add_entry import SET_BY_ACTIONS
 from registry.actions.move_defect import move_defect
-from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.refresh_standing import refresh_after
+from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.defects import Measured, after_answer, grade
 from registry.faults import DomainError
