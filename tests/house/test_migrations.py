@@ -1,12 +1,8 @@
 """Migrations are named by hand, stand in one line, and say all that the models say."""
 
-import os
 import re
-import subprocess
-import sys
 from collections.abc import Iterator, Mapping
 from io import StringIO
-from pathlib import Path
 
 import pytest
 from django.core.management import call_command
@@ -18,9 +14,6 @@ UNNAMED = re.compile(
     r"_auto_\d|_initial$|_and_more$|^\d{4}_(alter|remove|delete|rename)_\w+_\w+_\w+_\w+_\w+$"
 )
 NAMED = re.compile(r"^\d{4}_[a-z][a-z0-9_]+$")
-
-
-TOP = Path(__file__).parents[2]
 
 
 @pytest.fixture(autouse=True)
@@ -69,14 +62,6 @@ def test_no_change_of_a_model_lacks_its_migration():
     said = StringIO()
     call_command("makemigrations", dry_run=True, stdout=said)
     assert said.getvalue().strip() == "No changes detected"
-
-
-@pytest.mark.slow
-def test_migrations_apply_to_an_empty_database(tmp_path: Path):
-    words = [sys.executable, "manage.py", "migrate", "--verbosity", "0"]
-    env = {**os.environ, "REGISTRY_DATABASE_URL": f"sqlite:///{tmp_path / 'empty.sqlite3'}"}
-    done = subprocess.run(words, cwd=TOP, env=env, capture_output=True, text=True, check=False)
-    assert (done.returncode, done.stderr) == (0, "")
 
 
 @pytest.mark.parametrize(

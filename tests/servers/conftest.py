@@ -44,19 +44,22 @@ def run(env: dict[str, str], *words: object) -> str:
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.server)])
-def own_database(request, tmp_path):
-    """Yield the environment of a fresh database on each kind of server."""
+def empty_database(request, tmp_path):
+    """Yield the environment of a database without tables on each kind of server."""
     if request.param == "sqlite":
-        env = environment(f"sqlite:///{tmp_path / 'own.sqlite3'}", tmp_path / "media")
-        make_tables(env)
-        yield env
+        yield environment(f"sqlite:///{tmp_path / 'own.sqlite3'}", tmp_path / "media")
         return
     name = f"own_{uuid.uuid4().hex[:12]}"
     with psycopg.connect(f"{POSTGRES}/postgres", autocommit=True) as server:
         server.execute(f'CREATE DATABASE "{name}"')
         try:
-            env = environment(f"{POSTGRES}/{name}", tmp_path / "media")
-            make_tables(env)
-            yield env
+            yield environment(f"{POSTGRES}/{name}", tmp_path / "media")
         finally:
             server.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+
+
+@pytest.fixture
+def own_database(empty_database):
+    """Return the environment of a database with its tables on each kind of server."""
+    make_tables(empty_database)
+    return empty_database
