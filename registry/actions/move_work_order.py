@@ -38,7 +38,8 @@ def move_work_order(
                                  `call_off_work_order` give it
     Raises CannotMoveOrder in words where the move may not follow.
     """
-    locked = WorkOrder.objects.select_for_update().get(pk=row.pk)
+    with_it = WorkOrder.objects.select_for_update(of=("self",)).select_related("pavement", "crew")
+    locked = with_it.get(pk=row.pk)
     if locked.is_void:
         raise CannotMoveOrder("This work order is void; it is not moved.")
     moves = list(locked.moves.select_related("cleaning"))
@@ -107,7 +108,9 @@ def _apply(row: WorkOrder, move: WorkOrderMove, given: Day, invoice: str) -> dic
     if move.to_state == "billed" and invoice:
         row.invoice = invoice
         fields.append("invoice")
-    row.full_clean(validate_unique=False, exclude=_unchanged(row, fields))
+    # Crew and firm are rows that were fetched: the database holds that they are there.
+    exclude = _unchanged(row, fields) | {"crew", "sweeper"}
+    row.full_clean(validate_unique=False, exclude=exclude)
     row.save(update_fields=fields)
     after = (row.dated_for, row.crew)
     pairs = zip(("dated_for", "crew"), before, after, strict=True)

@@ -68,8 +68,7 @@ def cost_of(problem: Problem, plan: Plan) -> dict[str, int]:
 
 def stored_days(row: Round) -> list[RoundDay]:
     """Return the days of a round with their stops, orders and places; a fixed number of queries."""
-    days = row.crew_days.select_related("crew")
-    return list(days.prefetch_related("stops__order", "stops__dump_place", "stops__water_point"))
+    return list(row.crew_days.with_stops())
 
 
 def plan_of(given: RoundInput, days: Iterable[RoundDay]) -> Plan:

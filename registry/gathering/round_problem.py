@@ -193,8 +193,7 @@ def place_names_of(organisation: Organisation, *, at: datetime) -> list[str]:
 
 def locked_days(row: Round) -> list[RoundDay]:
     """Return the locked days of a round, with their stops."""
-    days = row.crew_days.filter(is_locked=True).select_related("crew")
-    return list(days.prefetch_related("stops__order", "stops__dump_place", "stops__water_point"))
+    return list(row.crew_days.filter(is_locked=True).with_stops())
 
 
 def _with_locked(rows: list[WorkOrder], locked: Sequence[RoundDay]) -> list[WorkOrder]:

@@ -13,6 +13,14 @@ class RoundDayQuerySet(models.QuerySet["RoundDay"]):
         """Return the days that were taken over and that no later round replaced."""
         return self.filter(is_in_force=True)
 
+    def with_stops(self) -> "RoundDayQuerySet":
+        """Fetch with each day its crew and its stops with order and place; two queries.
+
+        Orders come by a join: fetched by themselves, 1 000 of them are too many for SQLite.
+        """
+        stops = RoundStop.objects.select_related("order", "dump_place", "water_point")
+        return self.select_related("crew").prefetch_related(models.Prefetch("stops", stops))
+
     def between(self, first_on: date, last_on: date) -> "RoundDayQuerySet":
         """Return the days from one to another, both included."""
         return self.filter(on__range=(first_on, last_on))
