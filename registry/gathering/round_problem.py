@@ -8,7 +8,7 @@ from functools import cached_property
 from hashlib import sha256
 from zoneinfo import ZoneInfo
 
-from registry.gathering.round_crews import crew_rows, dump_place, round_crews, water_point
+from registry.gathering.round_crews import CrewRows, crew_rows, dump_place, round_crews, water_point
 from registry.gathering.round_orders import (
     CrewPair,
     dump_minutes,
@@ -115,13 +115,7 @@ def gather_round(
     depots = [crew.depot for crew in ready.crews if crew.depot is not None]
     everywhere: list[CrewPlace | Pavement] = [*depots, *stations, *(o.pavement for o in rows)]
     places = RoundPlaces(place_of(place) for place in everywhere)
-    known = [crew for crew in ready.crews if places.is_known(places.name_of(crew.depot), row)]  # type: ignore[arg-type]
-    notes = list(ready.not_ready)
-    notes += [
-        f"Crew “{crew.name}” is not planned: no driving time from “{crew.depot}” is known."
-        for crew in ready.crews
-        if crew not in known
-    ]
+    known, notes = _within_reach(row, ready, places)
     notes += begins_late(row.first_on, soonest.astimezone(zone))
     refs = order_refs(rows)
     crews = round_crews(row, known, places)
@@ -156,6 +150,17 @@ def gather_round(
         not_ready=not_ready,
         notes=(*notes, *unread, *rain_assumed(row, orders)),
     )
+
+
+def _within_reach(row: Round, ready: CrewRows, places: RoundPlaces) -> tuple[list[Crew], list[str]]:
+    """Crews from whose depot driving times are known, and in words why others are not planned."""
+    known = [crew for crew in ready.crews if places.is_known(places.name_of(crew.depot), row)]  # type: ignore[arg-type]
+    unknown = [
+        f"Crew “{crew.name}” is not planned: no driving time from “{crew.depot}” is known."
+        for crew in ready.crews
+        if crew not in known
+    ]
+    return known, [*ready.not_ready, *unknown]
 
 
 def _wishes(
