@@ -1,6 +1,6 @@
 """From which hour on a round is planned whose first day has begun."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 QUARTER = timedelta(minutes=15)
 
@@ -12,6 +12,6 @@ def next_quarter(at: datetime) -> datetime:
 
 def begins_late(first_on: date, soonest: datetime) -> list[str]:
     """Say from which hour is planned, by the local clock, where some of a round is past."""
-    if soonest.date() < first_on:
+    if soonest <= datetime.combine(first_on, time(), tzinfo=soonest.tzinfo):
         return []
     return [f"Planned from {soonest:%Y-%m-%d %H:%M} on, local time: what is before it is past."]

@@ -149,4 +149,6 @@ def test_rule_4_tells_no_core_from_a_core_that_does_not_say(lot):
     CoreFactory(pavement=lot, number="K8", taken_on=date(2026, 12, 1))
     found = rule(due_of(lot), 4)
     assert found["holds"] is None
-    assert found["words"] == "Depth of fines and bottom are not told of core K7."
+    assert found["words"] == (
+        "Depth of fines is not told of core K7. Whether paste closes the bottom is not told of core K7."
+    )

@@ -1,15 +1,17 @@
 """plan_round --for ORGANISATION --from DATE --days N: work a round out and print it, store nothing.
 
 Seconds end the search where no iterations are given; with iterations alone the same seed gives the
-same plan on any machine.
+same plan on any machine. A span that begins in the past is worked out as from its first day: what
+could have been done then.
 """
 
 import json
 from argparse import ArgumentParser
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 from pathlib import Path
 from time import monotonic
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
@@ -44,11 +46,16 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            row = _asked(options)
-            given = gather_round(row, at=timezone.now())
+            row, now = _asked(options), timezone.now()
+            begun_at = _looking_back(row, now)
+            given = gather_round(row, at=now, not_before=begun_at)
             result = solve_gathered(row, given, clock=monotonic)
         except DomainError as fault:
             raise CommandError(fault.message) from fault
+        if begun_at is not None:
+            self.stdout.write(
+                f"{row.first_on} is past: told is what could have been done from then."
+            )
         for line in round_as_lines(result):
             self.stdout.write(line)
         if options["json"]:
@@ -85,6 +92,14 @@ def _asked(options: dict[str, Any]) -> Round:
         iterations=iterations,
         travel_table=_travel(options["travel"]),
     )
+
+
+def _looking_back(row: Round, now: datetime) -> datetime | None:
+    """Return when the first day began where it is past: what could have been done is asked then."""
+    zone = ZoneInfo(row.time_zone)
+    if row.first_on >= now.astimezone(zone).date():
+        return None
+    return datetime.combine(row.first_on, time(), tzinfo=zone)
 
 
 def _time_zone(organisation: Organisation, wanted: str | None) -> str:
