@@ -150,5 +150,6 @@ def test_rule_4_tells_no_core_from_a_core_that_does_not_say(lot):
     found = rule(due_of(lot), 4)
     assert found["holds"] is None
     assert found["words"] == (
-        "Depth of fines is not told of core K7. Whether paste closes the bottom is not told of core K7."
+        "Depth of fines is not told of core K7. "
+        "Whether paste closes the bottom is not told of core K7."
     )
