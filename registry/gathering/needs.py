@@ -186,7 +186,9 @@ def _sweeps(rows: Iterable[Due], at: datetime) -> Iterator[Need]:
 def _beyond(rows: Iterable[Due], system: System) -> Iterator[Need]:
     """Yield where sweeping is no longer enough, with the rules that say so and their figures."""
     for row in rows:
-        said = [f"{r.rule}: {r.words}" for r in rules_of(row, system) if r.holds]
+        said = [
+            f"{r.rule[:1].upper()}{r.rule[1:]}: {r.words}" for r in rules_of(row, system) if r.holds
+        ]
         why = f"{' '.join(said)} Stop the source first, then plan the repair."
         what = "Sweeping is no longer enough"
         yield line_of(what, why, row.pavement, kind="condition", by_words="set a dated plan")
