@@ -142,7 +142,7 @@ def _choose(found: Found) -> tuple[Method, str, str, tuple[str, ...]] | NotDecid
             note = NOTE_FOR.get(find)
             return METHOD_FOR[find], find.value, source, (note,) if note else ()
     if found.cheapest_class in BY_CLASS:
-        why = "the cheapest method that holds the action level for ever, by the fit"
+        why = "the cheapest method that the fit expects to keep the action level held"
         return BY_CLASS[found.cheapest_class], why, "the fit of its pool", ()
     if gain is not None:
         why = f"the last dry vacuum gained {gain:.2g}, at least {DRY_GAIN_ENOUGH}"
