@@ -19,6 +19,7 @@ from registry.views import (
     defect_list,
     due,
     entry,
+    entry_figures,
     export,
     health,
     home,
@@ -93,6 +94,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sites/<int:pk>/", site.site_page, name="site_page"),
     path("sites/<int:pk>/correct/", site.site_correct, name="site_correct"),
     path("record/<slug:noun>/<int:pk>/add/", entry.entry_add, name="entry_add"),
+    path("record/<slug:noun>/<int:pk>/figures/", entry_figures.entry_figures, name="entry_figures"),
     path(
         "record/<slug:noun>/<int:pk>/<int:row>/correct/", entry.entry_correct, name="entry_correct"
     ),

@@ -73,9 +73,9 @@ def _strip(
     uncovers: Sequence[Uncover],
     zone: ZoneInfo,
 ) -> StripFigures:
-    own = [row for row in uncovers if not row.is_void and _meet(cover.panels, row.panels)]
+    own = [row for row in uncovers if not row.is_void and meets(cover.panels, row.panels)]
     first = min((row.at for row in own), default=None)
-    broken = [row for row in breaks if not row.is_void and _meet(cover.panels, row.panels)]
+    broken = [row for row in breaks if not row.is_void and meets(cover.panels, row.panels)]
     begin = cover.last_at.astimezone(zone) if cover.last_at else None
     end = first.astimezone(zone) if first else None
     parts = tuple(
@@ -83,7 +83,7 @@ def _strip(
         for names, own_breaks in _parted(cover.panels, broken)
     )
     standing = (row for row in walks if not row.is_void)
-    seen = [row.at for row in standing if _meet(cover.panels, row.panels)]
+    seen = [row.at for row in standing if meets(cover.panels, row.panels)]
     missing: tuple[str, ...] = ()
     if begin and end and begin < end:
         missing = days_without_a_walk(begin, end, seen)
@@ -182,7 +182,7 @@ def _hours(
         return NotGiven(fault.message)
 
 
-def _meet(one: Sequence[str], other: Sequence[str]) -> bool:
+def meets(one: Sequence[str], other: Sequence[str]) -> bool:
     """Say whether two lists of panels meet; no names on either side means all of them."""
     return not one or not other or bool(set(one) & set(other))
 

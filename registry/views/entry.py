@@ -17,6 +17,7 @@ from registry.actions.keep_correction import keep_correction
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.reason import EndForm, ReasonForm
+from registry.gathering.entry_figures import LIVE
 from registry.gathering.entry_purpose import CAUTIONS, PURPOSES
 from registry.models.entry import Entry
 from registry.views.parents import Noun, Parent, noun_called, page_of, parent_of
@@ -43,7 +44,8 @@ def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
             kept = f"entry-{slugify(kind.word)}-{parent.pk}"
             messages.success(request, f"Stored: {named(kind, row)}.", extra_tags=kept)
             return redirect(page_of(parent, kind))
-    return _render(request, "entry/add.html", kind, parent, form=form, noun=noun)
+    is_live = isinstance(form.instance, LIVE)
+    return _render(request, "entry/add.html", kind, parent, form=form, noun=noun, is_live=is_live)
 
 
 @require_http_methods(["GET", "POST"])
