@@ -1,5 +1,6 @@
 """Forms of a callback: the notice as it came, and what is put to it."""
 
+from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
@@ -96,8 +97,9 @@ class SharesField(forms.CharField):
             if not name or not percent.replace(".", "", 1).isdecimal():
                 raise ValidationError(f"“{part}”: write a party and its percent, contractor 25.")
             rows.append([name.strip(), percent])
-        if sum(float(percent) for _, percent in rows) != 100:
-            raise ValidationError("The shares have to add up to 100 %.")
+        if (total := sum(Decimal(percent) for _, percent in rows)) != 100:
+            read = ", ".join(f"{name} {percent}" for name, percent in rows)
+            raise ValidationError(f"The shares have to add up to 100 %: {read} is {total} %.")
         return rows
 
     def prepare_value(self, value: Any) -> Any:

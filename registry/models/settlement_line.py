@@ -15,7 +15,7 @@ class SettlementLine(Entry):
     callback = models.ForeignKey(
         "registry.Callback", on_delete=models.PROTECT, related_name="settlement"
     )
-    panels = models.JSONField("panels", default=list)
+    panels = models.JSONField("panels", default=list, blank=True)
     panels_text = models.CharField("panels, as written", max_length=240, blank=True)
     area = models.FloatField("area, in the unit of the price")
     area_unit = models.CharField("unit", max_length=3, choices={"ft2": "ft²", "m2": "m²"})

@@ -213,7 +213,16 @@ def test_shares_that_do_not_add_up_are_refused(client, dispute, placer):
         "unit_price": "26", "share_percents": "contractor 25, owner 70",
     }  # fmt: skip
     answer = post(client, "entry_add", ["settlement_line", dispute.pk], **fields)
-    assert "add up to 100" in str(faults(answer))
+    assert "add up to 100 %: contractor 25, owner 70 is 95 %" in str(faults(answer))
+
+
+def test_shares_with_decimals_are_taken_in_words_where_no_panels_are_drawn(client, dispute, placer):
+    fields = {
+        "system": "inch_pound", "panels_text": "0+30 to 0+40", "area": "144", "area_unit": "ft2",
+        "unit_price": "26", "share_percents": "contractor 35.8, owner 64.1, town 0.1",
+    }  # fmt: skip
+    answer = post(client, "entry_add", ["settlement_line", dispute.pk], **fields)
+    assert answer.status_code == 302, faults(answer)
 
 
 def test_limit_added_later_sets_the_next_day(client, dispute, placer):
