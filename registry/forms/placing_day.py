@@ -89,6 +89,10 @@ class PlacingDayForm(SiteEntryForm):
             "water_cement_limit", "density_approved_kg_m3", "density_tolerance_kg_m3",
             "drying_limit_kg_m2_h", "crew_by_task", "released_on", "note",
         )  # fmt: skip
+        labels = {
+            "placing_speed_m_min": "placing speed",
+            "drying_limit_kg_m2_h": "evaporation at most",
+        }
         help_texts = {
             "repair": "only where old concrete was replaced",
             "subbase": "frozen: nothing is placed on it",

@@ -197,6 +197,15 @@ class Cure:
     strips: tuple[StripFigures, ...]
 
     @property
+    def loose_breaks(self) -> tuple[CoverBreak, ...]:
+        """Breaks on panels that no cover names: they stand at no strip."""
+        return tuple(
+            row
+            for row in self.breaks
+            if not any(meets(cover.panels, row.panels) for cover in self.covers)
+        )
+
+    @property
     def missing_days(self) -> tuple[str, ...]:
         """Return the days on which nobody looked at a cover, oldest first."""
         return tuple(sorted({day for strip in self.strips for day in strip.missing_days}))

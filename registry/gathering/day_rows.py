@@ -37,7 +37,8 @@ class DayRows:
     def cure(self, day: PlacingDay) -> Cure:
         """Return covers and walks that stand, with the hours of each strip."""
         strips = strips_of(day, self.covers, self.breaks, self.walks, self.uncovers)
-        walks = tuple(row for row in self.walks if not row.is_void)
+        standing = (row for row in self.walks if not row.is_void)
+        walks = tuple(sorted(standing, key=lambda row: (row.at, row.pk)))
         breaks = tuple(row for row in self.breaks if not row.is_void)
         covers = tuple(row for row in self.covers if not row.is_void)
         return Cure(covers, breaks, walks, tuple(strips))

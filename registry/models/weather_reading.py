@@ -1,5 +1,7 @@
 """Weather on a placing day: at least hourly, and at each load."""
 
+from datetime import UTC
+
 from django.db import models
 from django.db.models import Q
 
@@ -62,4 +64,4 @@ class WeatherReading(Entry):
         )
 
     def __str__(self) -> str:
-        return f"weather at {self.at:%H:%M} UTC"
+        return f"weather at {self.at.astimezone(UTC):%H:%M} UTC"

@@ -139,5 +139,6 @@ def _render(
 
 def named(kind: Noun, row: object) -> str:
     """Return kind and name of an entry; the kind is not said twice."""
-    name, first = str(row), kind.word.split()[0]
-    return name if name.casefold().startswith(first) else f"{kind.word} {name}"
+    name = str(row)
+    says_kind = name.casefold().startswith(tuple(f"{word} " for word in kind.word.split()))
+    return name if says_kind else f"{kind.word} {name}"

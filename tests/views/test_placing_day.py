@@ -9,6 +9,7 @@ from tests.factories import MembershipFactory, PanelFactory, PavementFactory, Se
 from tests.factories import SiteFactory as Site
 from tests.placing_factories import (
     CoreFactory,
+    CoverBreakFactory,
     HandOverFactory,
     LoadFactory,
     PlacingDayFactory,
@@ -145,6 +146,26 @@ def test_limits_and_cover_are_written_by_lane_and_panel(client, day):
     assert answer.status_code == 302, faults(answer)
     row = day.covers.get()
     assert row.panels == ["C1", "C2"] and row.sheet_mm == pytest.approx(0.1524)
+
+
+def test_break_on_panels_under_no_cover_stands_on_the_page_too(client, day):
+    CoverBreakFactory(placing_day=day, panels=["C3"], panels_text="C3")
+    page = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
+    assert "Off, where no cover is written down" in page
+    assert "C3: " in page
+
+
+def test_labels_of_the_day_name_no_unit_of_the_other_system(client, pavement, placer):
+    form = client.get(reverse("entry_add", args=["placing_day", pavement.pk])).context["form"]
+    assert form.fields["placing_speed_m_min"].label == "placing speed"
+    assert form.fields["drying_limit_kg_m2_h"].label == "evaporation at most"
+
+
+def test_clock_of_a_reading_is_said_in_the_zone_it_names(client, day):
+    fields = {"system": "inch_pound", "at": "07:00", "air_c": "82"}
+    address = reverse("entry_add", args=["weather_reading", day.pk])
+    answer = client.post(address, fields, follow=True)
+    assert "Stored: weather at 11:00 UTC." in answer.content.decode()
 
 
 def test_panel_that_is_not_on_the_plan_is_named(client, day):
