@@ -88,7 +88,7 @@ def finding_row(book: Book, panel: str, days: tuple[str, ...]) -> tuple[str, ...
         share = book.read("looks", row, "share") if row else None
         raveled.append("" if share is None else f"{100 * share:.0f}")
     raveled += [""] * (3 - len(raveled))
-    water = [book.shown(f"load {load} w/cm") for load in loads]
+    water = [book.shown(f"load {load} w/cm").replace("at least ", "≥ ") for load in loads]
     zone = book.read("panels", panel, "in_winter_zone") if known else None
     return (
         panel,
@@ -155,7 +155,7 @@ def _clocks(book: Book) -> Iterator[tuple[str, str, str, str]]:
     notice = next(iter(book.of("notice")), None)
     discovered = book.of("notice")[notice].get("discovered_on") if notice else None
     arrived = book.of("notice")[notice].get("arrived_local") if notice else None
-    by = book.shown("notice by")
+    by = book.shown("notice by") if book.has("notice by") else ""
     yield ("discovered", "", discovered.shown if discovered else "", "")
     yield ("notice arrived", by, arrived.shown if arrived else "", _rule_of_notice(book))
     yield ("counted received", "", book.shown("counted received"), _rule_of_hours(book))
@@ -174,7 +174,7 @@ def _clocks(book: Book) -> Iterator[tuple[str, str, str, str]]:
         rule = _rule(book, step)
         yield (
             label,
-            book.shown(f"{step} due"),
+            book.shown(f"{step} due") if book.has(f"{step} due") else "no day yet",
             row["done_on"].shown or "not done",
             f"{rule}; {over}" if over else rule,
         )
