@@ -1,6 +1,8 @@
 """A real browser for pages served by Django's live server.
 
-Tests wait with `expect(locator)`: the content policy forbids predicates given as strings.
+Tests wait with `expect(locator)`: the content policy forbids predicates given as strings. What
+reads at once (`count`, a sweep for barriers) waits for the page to be loaded whole before it: a
+press returns when the answer has begun to come in.
 """
 
 from collections.abc import Callable, Iterator

@@ -77,6 +77,7 @@ def test_address_of_a_feed_is_made_and_taken_back(open_page, person):
     assert address.endswith("/calendar.ics")
     assert faults_of(page, PHONE) == []
     page.get_by_role("link", name="All calendar feeds").click()
+    expect(page.get_by_role("button", name="Take back")).to_be_visible()
     assert faults_of(page, PHONE) == []
     page.get_by_role("button", name="Take back").click()
     expect(page.get_by_role("row", name=str(firm))).to_contain_text("taken back")

@@ -56,6 +56,7 @@ def is_page(client: Client, path: str) -> bool:
 
 
 def faults_of(page, size) -> list[str]:
+    page.wait_for_load_state()
     found = [
         f"{v['id']}: {node['html'][:120]}"
         for v in Axe().run(page, options=AXE).response["violations"]

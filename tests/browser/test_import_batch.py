@@ -18,6 +18,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 def assert_accessible(page: Page) -> None:
+    page.wait_for_load_state()
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
 
@@ -43,6 +44,7 @@ def test_a_spreadsheet_is_watched_and_stored(
     assert width <= 0
     page.screenshot(path=str(tmp_path / "found.png"), full_page=True)
     store.click()
+    expect(store).to_have_count(0)
     work_on_import(ImportBatch.objects.get().pk)
     expect(page.get_by_role("heading", name="Take back")).to_be_visible(timeout=10_000)
     assert_accessible(page)

@@ -93,6 +93,7 @@ def addresses(lot):
 
 
 def violations(page):
+    page.wait_for_load_state()
     found = Axe().run(page, options=AXE).response["violations"]
     return [(v["id"], n["html"][:160]) for v in found for n in v["nodes"]]
 

@@ -37,6 +37,7 @@ def kept(pavement, day, shade=0, **fields):
 
 
 def is_sound(page):
+    page.wait_for_load_state()
     found = Axe().run(page, options=AXE).response["violations"]
     assert [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in found] == []
     assert page.evaluate(SIDEWAYS) <= 0

@@ -51,8 +51,8 @@ def test_an_area_is_tapped_and_becomes_the_defects_outline(open_page, manager, s
     photo, person = manager
     page = open_page(reverse("photo_page", args=[photo.pk]), person=person, size=size)
     page.get_by_role("link", name="Measure an area").click()
-    is_sound(page)
     expect(page.get_by_role("status").last).to_contain_text("Press the home corner")
+    is_sound(page)
     tap(page, CAMERA.fractions(rectangle()))
     expect(page.get_by_role("status").last).to_contain_text("All four are marked")
     page.get_by_role("button", name="Lay it flat").click()

@@ -71,8 +71,8 @@ def of(lot: Pavement, number: int):
 def walk(page: Page, lot: Pavement) -> None:
     """Walk the lot from its page to the signature; every page of it fits and can be pressed."""
     page.get_by_role("link", name="Begin a visit").click()
-    sound(page)
     page.locator("[name=done_on]").fill(DAY)
+    sound(page)
     page.locator("[name=started_clock]").fill("8:05")
     page.locator("[name=walked_by]").fill("Tom Fenwright")
     page.get_by_label("spring", exact=True).check()
@@ -129,6 +129,7 @@ def press(page: Page, lot: Pavement, number: int, word: str, **more: str) -> Non
 
 
 def part(page: Page, name: str, button: str, fill) -> None:
+    page.wait_for_load_state()
     block = page.locator(f"#{name}")
     if block.get_attribute("open") is None:
         block.locator("summary").first.click()
