@@ -61,6 +61,11 @@ def system_of(book: Book, load: str) -> System:
     return System(book.read("loads", load, "system") or System.SI)
 
 
+def is_least(book: Book, figure: str) -> bool:
+    """Say whether a figure is only a least one, as w/cm is where a part of the water is unknown."""
+    return figure in book.figures and bool(book.figures[figure].constants.get("at_least"))
+
+
 def _give_lags(book: Book, load: str) -> None:
     wait, cover = f"load {load} wait", f"load {load} lag"
     at = {name: _instant(book.read("loads", load, name)) for name in _TIMES}
@@ -131,7 +136,8 @@ def _water(book: Book, load: str) -> Figure | NotGiven:
     if isinstance(found, NotGiven):
         return found
     inputs = {name: book.take("loads", load, name, unit) for name, unit in units.items()}
-    formula, constants = "N12 water over cementitious", {"liquid": WATER_PER_LIQUID[system]}
+    formula = "N12 water over cementitious"
+    constants = {"liquid": WATER_PER_LIQUID[system], "at_least": found.at_least}
     says = f"load {load}: water over cementitious"
     return Figure(says, formula, inputs, found.value, "", found.words, decimals(3), constants)
 

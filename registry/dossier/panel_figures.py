@@ -19,7 +19,11 @@ from registry.placing import (
     raveled_by_load,
     yield_check,
 )
+from registry.placing.pattern import FEWEST_LOADS
 from registry.plan import Panel, read_panel_name
+
+SURER = ("tape", "photo", "eye")
+"""Ways of grading, the surer first."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +42,24 @@ def look_days(book: Book) -> tuple[LookDay, ...]:
         on, way = book.read("looks", name, "on"), book.read("looks", name, "graded_by") or ""
         found.setdefault((on, way), {})[book.read("looks", name, "panel")] = name
     return tuple(LookDay(on, way, rows) for (on, way), rows in sorted(found.items()))
+
+
+def compared_day(book: Book) -> LookDay | None:
+    """The look that is compared: the first that gives a number to enough loads for a pattern.
+
+    Else the one that does for most, since later ones have winters in them. Of one day the look at
+    the most panels, of two alike the surer way. The page of loads and panels chooses alike.
+    """
+    days = sorted(look_days(book), key=lambda one: (one.on, -len(one.rows), _surer(one.graded_by)))
+    counts = [sum(book.has(raveled_name(x, day)) for x in book.of("loads")) for day in days]
+    if not days:
+        return None
+    enough = [nth for nth, count in enumerate(counts) if count >= FEWEST_LOADS]
+    return days[enough[0] if enough else counts.index(max(counts))]
+
+
+def _surer(way: str) -> int:
+    return SURER.index(way) if way in SURER else len(SURER)
 
 
 def shares_of(book: Book) -> LoadShares | NotGiven:

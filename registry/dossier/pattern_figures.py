@@ -1,14 +1,16 @@
 """Patterns: N18 of each factor over the loads, late loads against the others, winter zone or not.
 
-Of the first day on which the panels were looked at, and of the change to the next. A pattern is
-evidence; it names no cause and nobody liable.
+Of the first day on which enough loads got a raveled share, and of the change to the next. A
+pattern is evidence; it names no cause and nobody liable.
 """
 
 from collections.abc import Sequence
 
-from registry.dossier.load_figures import system_of
+from registry.dossier.late_figures import give_late
+from registry.dossier.load_figures import is_least, system_of
 from registry.dossier.panel_figures import (
     LookDay,
+    compared_day,
     look_days,
     pairs_of,
     panel_change_name,
@@ -16,32 +18,29 @@ from registry.dossier.panel_figures import (
 )
 from registry.dossier.record import Book, Figure, Input, decimals, printed
 from registry.placing import FACTORS, Factor, LoadRow, NotGiven, Pattern, pattern
-from registry.placing.pattern import SHUFFLES
+from registry.placing.pattern import SEED, SHUFFLES
 from registry.units import System
 
-SEED = 1
-LATE_MIN = 25.0
-"""From discharge to cover: loads over it are set against the rest (house rule, no source)."""
 OUTCOME_DECIMALS = 3
 _OF_FIGURE = {"lag": "lag", "wait": "wait", "evaporation": "evaporation", "water": "w/cm"}
 _OF_ROW = {
     "density": {System.INCH_POUND: "lb/ft3", System.SI: "kg/m3"},
     "air": {System.INCH_POUND: "degF", System.SI: "degC"},
 }
-LATE, OTHERS = "loads covered late, mean", "other loads, mean"
 IN_ZONE, OUT_OF_ZONE = "panels in the winter zone, mean change", "other panels, mean change"
 
 
 def add_pattern_figures(book: Book) -> None:
     """Work out the patterns that the rows allow."""
-    days = look_days(book)
-    if not days:
+    day = compared_day(book)
+    if day is None:
         book.not_given["pattern"] = "No raveled share of a panel is in the record."
         return
-    _give_late(book, days[0])
-    _give_pattern(book, days[0])
-    if pairs := pairs_of(days):
-        _give_zone(book, *pairs[0])
+    give_late(book, day)
+    _give_pattern(book, day)
+    for before, after in pairs_of(look_days(book)):
+        if before == day:
+            _give_zone(book, before, after)
 
 
 def tau_name(code: str) -> str:
@@ -49,27 +48,9 @@ def tau_name(code: str) -> str:
     return f"tau-b of {code}"
 
 
-def late_loads(book: Book) -> tuple[str, ...]:
-    """Loads covered later than LATE_MIN, in order."""
-    return tuple(x for x in book.of("loads") if (book.value(f"load {x} lag") or 0) > LATE_MIN)
-
-
-def _give_late(book: Book, day: LookDay) -> None:
-    known = [
-        load
-        for load in book.of("loads")
-        if book.has(raveled_name(load, day), f"load {load} area", f"load {load} lag")
-    ]
-    late = [load for load in known if load in late_loads(book)]
-    others = [load for load in known if load not in late]
-    if not late or not others:
-        book.not_given[LATE] = f"No load, or every load, was covered later than {LATE_MIN:g} min."
-        return
-    for name, loads in ((LATE, late), (OTHERS, others)):
-        weights = book.results(f"load {load} area" for load in loads)
-        values = book.results(raveled_name(load, day) for load in loads)
-        says = f"{name} raveled share on {day.on}: {', '.join(loads)}"
-        _give_mean(book, name, says, weights, values, "%")
+def left_out_name(code: str) -> str:
+    """Name under which stands which loads N18 of a factor leaves out for being bounds."""
+    return f"left out of tau-b of {code}"
 
 
 def _give_zone(book: Book, before: LookDay, after: LookDay) -> None:
@@ -102,12 +83,15 @@ def _give_pattern(book: Book, day: LookDay) -> None:
             load,
             book.value(raveled_name(load, day)),
             {factor.code: _value(book, load, factor) for factor in FACTORS},
+            _bounds(book, load),
         )
         for load in book.of("loads")
     ]
     found = pattern(rows, FACTORS, seed=SEED)
     book.not_given["factors tried"] = found.tried_words
     for line in found.lines:
+        if line.bounds:
+            book.not_given[left_out_name(line.factor.code)] = line.bounds_words
         if line.tau is None or line.p is None:
             book.give(tau_name(line.factor.code), NotGiven(line.reason))
             continue
@@ -146,7 +130,7 @@ def _give_together(book: Book, rows: list[LoadRow], found: Pattern) -> None:
         loads = [
             row.load
             for row in rows
-            if row.factors[pair.one.code] is not None and row.factors[pair.other.code] is not None
+            if row.number(pair.one.code) is not None and row.number(pair.other.code) is not None
         ]
         inputs = {
             "outcome": [_input(book, load, pair.one) for load in loads],
@@ -165,8 +149,15 @@ def _give_together(book: Book, rows: list[LoadRow], found: Pattern) -> None:
 
 def _loads_with(rows: list[LoadRow], factor: Factor) -> list[str]:
     return [
-        row.load for row in rows if row.outcome is not None and row.factors[factor.code] is not None
+        row.load for row in rows if row.outcome is not None and row.number(factor.code) is not None
     ]
+
+
+def _bounds(book: Book, load: str) -> frozenset[str]:
+    """Factors of which only a least number of a load is known."""
+    return frozenset(
+        code for code, name in _OF_FIGURE.items() if is_least(book, f"load {load} {name}")
+    )
 
 
 def _value(book: Book, load: str, factor: Factor) -> float | None:

@@ -79,10 +79,24 @@ def worked_out(record, figure):
         told = figure["constants"].get("K", figure["constants"].get("liquid"))
         if told not in known:
             raise Differs(f"its constant {told} is not one of {known}")
+    refuse_bounds(record, figure)
     formula = FORMULAS[figure["formula"]]
     if formula is p_within:
         return p_within(given, figure["value"])
     return formula(given)
+
+
+def refuse_bounds(record, figure):
+    """A least w/cm says so in words, and is not compared by rank as if it were the number."""
+    inputs = figure["inputs"]
+    if figure["formula"].startswith("N12"):
+        unknown = [n for n in ("free_moisture", "site_water") if inputs[n]["value"] is None]
+        if bool(unknown) != ("at least" in figure["shown"]):
+            raise Differs("it is a least number exactly where a part of the water is not known")
+    if figure["formula"].startswith("N18"):
+        for one in (*inputs["outcome"], *inputs["factor"]):
+            if len(one["at"]) == 1 and "at least" in record["figures"][one["at"][0]]["shown"]:
+                raise Differs(f"it compares {one['at'][0]}, of which only a least number is known")
 
 
 def duration(total: float) -> str:

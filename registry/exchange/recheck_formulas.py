@@ -148,6 +148,19 @@ def mean(x):
     return total / math.fsum(x["weights"])
 
 
+LATE_MIN = 25.0  # the one limit for comparing; the others stand with their placing days
+
+
+def late_mean(x):
+    """The mean of the loads covered later than their limits, or that of the others."""
+    if "limits" not in x and x["limit_min"] != LATE_MIN:
+        raise Differs(f"the limit for comparing is {LATE_MIN:g} min, not {x['limit_min']}")
+    limits = x.get("limits") or [LATE_MIN] * len(x["lags"])
+    own = [n for n, lag in enumerate(x["lags"]) if (lag > limits[n]) == x["late"]]
+    total = math.fsum(x["weights"][n] * x["values"][n] for n in own)
+    return total / math.fsum(x["weights"][n] for n in own)
+
+
 def pair_signs(values):
     return [(a > b) - (a < b) for a, b in itertools.combinations(values, 2)]
 
@@ -262,6 +275,7 @@ FORMULAS = {
     "N17 raveled share of a load": by_load,
     "N19 change": lambda x: x["after"] - x["before"],
     "weighted mean": mean,
+    "late against the rest": late_mean,
     "N18 tau-b": tau,
     "N18 p by shuffling": p_within,
     "N20 last day": last_day,

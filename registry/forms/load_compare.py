@@ -13,13 +13,13 @@ from registry.models.panel_names import read_names
 
 
 class LoadCompareForm(forms.Form):
-    """Minutes from which a cover counts as late, and the panels of the plow or salt zone."""
+    """Minutes over which a cover counts as late, and the panels of the plow or salt zone."""
 
     late = NumberField(
         least=0,
         most=600,
         label="late is over, minutes to cover",
-        help_text="Left blank: the limit of the day.",
+        help_text="Left blank: 25 min, and beside it the limit of the day where there is one.",
         takes_empties=False,
     )
     zone = forms.CharField(
@@ -57,7 +57,7 @@ class LoadCompareForm(forms.Form):
 
     @property
     def late_min(self) -> float | None:
-        """Return the minutes chosen, None where the limit of the day counts."""
+        """Return the minutes chosen, None where the limits of every page and dossier count."""
         written = self.cleaned_data.get("late") if self.is_valid() else None
         return None if written is None else written.value
 

@@ -56,7 +56,7 @@ class DossierRows:
 
 DAY_PARTS = (
     "loads__spreads",
-    "loads__weather",
+    "weather",
     "covers",
     "cover_walks",
     "cover_breaks",

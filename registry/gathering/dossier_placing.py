@@ -10,6 +10,8 @@ from zoneinfo import ZoneInfo
 from registry.dossier import Book, Cell, blank, number, words
 from registry.gathering.dossier_cells import cell, day, instant, label, panels
 from registry.gathering.layouts import find_layout
+from registry.gathering.load_figures import reading_of
+from registry.gathering.load_pattern import load_name as name_of_load
 from registry.models import Callback, Core, InfiltrationTest, Load, PlacingDay, RaveledShare
 from registry.plan import Panel
 from registry.units import System
@@ -59,7 +61,7 @@ def add_days(book: Book, days: Sequence[PlacingDay], zone: ZoneInfo) -> None:
     for row in days:
         for load in row.loads.all():
             if load.void_at is None and load.double_of_id is None:
-                _add_load(book, load, names[row.pk], zone)
+                _add_load(book, load, row, names[row.pk], zone)
         _add_cover(book, row, names[row.pk], zone)
 
 
@@ -81,8 +83,8 @@ def _day_row(row: PlacingDay) -> dict[str, Cell]:
     }
 
 
-def _add_load(book: Book, load: Load, day_name: str, zone: ZoneInfo) -> None:
-    weather = next(iter(w for w in load.weather.all() if w.void_at is None), None)
+def _add_load(book: Book, load: Load, on: PlacingDay, day_name: str, zone: ZoneInfo) -> None:
+    weather = reading_of(load, _standing(on.weather.all()))
     spreads = [s for s in load.spreads.all() if s.void_at is None and s.double_of_id is None]
     row = {
         "day": words(day_name),
@@ -112,9 +114,9 @@ def _add_load(book: Book, load: Load, day_name: str, zone: ZoneInfo) -> None:
         ("wind", "wind_km_h", "km/h"),
         ("concrete", "concrete_c", "degC"),
     ):
-        row[name] = cell(weather, field, unit) if weather else blank("no reading at this load")
+        row[name] = cell(weather, field, unit) if weather else blank("no reading within the hour")
     row["wind_by_eye"] = Cell(bool(weather and weather.read_with == "eye"))
-    load_name = book.add("loads", load.number, row)
+    load_name = book.add("loads", name_of_load(load.number, book.of("loads"), on), row)
     for spread in spreads:
         limits = {"from": cell(spread, "from_m", "m"), "to": cell(spread, "to_m", "m")}
         book.add(

@@ -123,7 +123,7 @@ def load_figures(
     over = None
     if isinstance(water, WaterCement) and day.water_cement_limit is not None:
         over = water.is_over(day.water_cement_limit)
-    reading = _reading(load, weather)
+    reading = reading_of(load, weather)
     drying, density = _drying(load, reading), _density(day, load)
     return LoadFigures(load, found, trouble, water, drying, density, over, late, spreads, reading)
 
@@ -168,7 +168,8 @@ def _is_own(row: WeatherReading, load: Load) -> bool:
     return row.load_id is not None and row.load_id == load.pk
 
 
-def _reading(load: Load, weather: Sequence[WeatherReading]) -> WeatherReading | None:
+def reading_of(load: Load, weather: Sequence[WeatherReading]) -> WeatherReading | None:
+    """Return the weather of a load: its own reading, else the nearest of its day in the hour."""
     own = [row for row in weather if _is_own(row, load)]
     return own[0] if own else nearest(weather, load.discharge_from_at)
 

@@ -8,11 +8,11 @@ from django.db.models import QuerySet
 from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
 from registry.drawing.primitives import Drawing, Point
 from registry.gathering.load_pattern import (
+    LateGroup,
     Look,
     PlacedLoads,
     changes_of,
-    late_against_rest,
-    late_loads,
+    late_groups,
     neighbours,
     pattern_of,
 )
@@ -32,13 +32,14 @@ Zone = Callable[[Look, Look, Iterable[str]], set[str]]
 
 @dataclass(frozen=True)
 class LookFigures:
-    """What a look says by load; `late_over` is the limit for late in words."""
+    """What a look says by load.
+
+    late  by the limit for comparing and that of the day, or by one that was typed
+    """
 
     look: Look
     pattern: Pattern | NotGiven
-    late: tuple[str, ...]
-    late_over: str
-    compared: Compared | NotGiven
+    late: tuple[LateGroup, ...]
     neighbours: tuple[SideBySide, ...]
 
 
@@ -59,13 +60,11 @@ def look_figures(
     """Return what the first look says: later ones have winters in them."""
     if not looks:
         return None
-    look, late = looks[0], late_loads(placed, over_min=late_min)
+    look = looks[0]
     return LookFigures(
         look,
         pattern_of(placed, look.by_load),
-        late,
-        "the limit of the day" if late_min is None else f"{late_min:g} min",
-        late_against_rest(placed, look, late),
+        late_groups(placed, look, over_min=late_min),
         neighbours(placed, look)[:NEIGHBOURS],
     )
 

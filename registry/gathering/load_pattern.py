@@ -13,8 +13,9 @@ from registry.gathering.load_figures import LoadFigures, figures_of
 from registry.models import Load, Pavement, PlacingDay, RaveledShare, WeatherReading
 from registry.models import Spread as SpreadRow
 from registry.models.together import together
+from registry.placing.covered_late import LateRule, chosen_rule, late_rules
 from registry.placing.faults import NotGiven
-from registry.placing.groups import Compared, SideBySide, against_the_rest, over, side_by_side
+from registry.placing.groups import Compared, SideBySide, against_the_rest, side_by_side
 from registry.placing.load_shares import (
     LoadShares,
     Spread,
@@ -28,6 +29,7 @@ from registry.placing.pattern import (
     EVAPORATION,
     FACTORS,
     LAG,
+    SEED,
     WAIT,
     WATER,
     LoadRow,
@@ -37,9 +39,6 @@ from registry.placing.pattern import (
 from registry.placing.water import WaterCement
 from registry.plan import Panel
 from registry.units import Kind, System, from_si
-
-SEED = 20230822
-"""Of the shuffling; it stands beside every p, so that anybody gets the same."""
 
 
 @dataclass(frozen=True)
@@ -173,7 +172,7 @@ def changes_of(before: Look, after: Look) -> dict[str, float | NotGiven]:
 def factor_rows(placed: PlacedLoads, outcome: Mapping[str, float | NotGiven]) -> list[LoadRow]:
     """Return one row a load: its raveled share, and its numbers by factor."""
     return [
-        LoadRow(name, _number(outcome.get(name)), _factors(found))
+        LoadRow(name, _number(outcome.get(name)), _factors(found), _bounds(found))
         for name, found in placed.figures.items()
     ]
 
@@ -203,27 +202,51 @@ def _factors(found: LoadFigures) -> dict[str, float | None]:
     }
 
 
+def _bounds(found: LoadFigures) -> frozenset[str]:
+    """Return the factors of which only a least number is known."""
+    is_least = isinstance(found.water, WaterCement) and found.water.at_least
+    return frozenset({WATER.code} if is_least else ())
+
+
 def _air(found: LoadFigures) -> float | None:
     system = System(found.load.system)
     air = found.reading.air_c if found.reading else None
     return None if air is None else from_si(air, Kind.TEMPERATURE, system)
 
 
-def late_loads(placed: PlacedLoads, *, over_min: float | None = None) -> tuple[str, ...]:
-    """Return the loads covered later than some minutes, or than their day's limit allows."""
-    if over_min is not None:
-        return over({name: found.lag_min for name, found in placed.figures.items()}, over_min)
-    return tuple(name for name, found in placed.figures.items() if found.is_late)
+@dataclass(frozen=True)
+class LateGroup:
+    """The loads covered later than a limit, against the rest; the rule has the limit's source."""
+
+    rule: LateRule
+    late: tuple[str, ...]
+    compared: Compared | NotGiven
 
 
-def late_against_rest(
-    placed: PlacedLoads, look: Look, group: Collection[str]
-) -> Compared | NotGiven:
-    """Return the area-weighted mean of a group of loads and of the rest."""
+def late_groups(
+    placed: PlacedLoads, look: Look, *, over_min: float | None = None
+) -> tuple[LateGroup, ...]:
+    """Return late loads against the rest, by each limit that counts, or by one that was typed."""
+    limits = {
+        name: (f"{found.load.placing_day.placed_on}", found.load.placing_day.cover_within_min)
+        for name, found in placed.figures.items()
+    }
+    rules = late_rules(limits) if over_min is None else (chosen_rule(limits, over_min),)
+    return tuple(_late_group(placed, look, rule) for rule in rules)
+
+
+def _late_group(placed: PlacedLoads, look: Look, rule: LateRule) -> LateGroup:
+    """Return the area-weighted mean of the late loads and of the rest."""
+    minutes = {name: found.lag_min for name, found in placed.figures.items()}
+    late, decided = rule.late(minutes), rule.decided(minutes)
     if placed.shares is None:
-        return NotGiven(placed.trouble)
+        return LateGroup(rule, late, NotGiven(placed.trouble))
     areas = {name: placed.shares.area_of(name) for name in placed.shares.loads}
-    return against_the_rest(look.by_load, areas, group)
+    shares = {
+        name: share if name in decided else NotGiven("Not known whether it was covered late.")
+        for name, share in look.by_load.items()
+    }
+    return LateGroup(rule, late, against_the_rest(shares, areas, late))
 
 
 def neighbours(placed: PlacedLoads, look: Look) -> tuple[SideBySide, ...]:

@@ -8,7 +8,7 @@ import shapely
 
 from registry.gathering.called_back import CalledBack, called_back
 from registry.gathering.load_figures import LoadFigures
-from registry.gathering.load_pattern import SEED, Look, factor_rows
+from registry.gathering.load_pattern import Look, factor_rows
 from registry.gathering.outlined_shares import in_order
 from registry.gathering.placed_jobs import Job, concrete_of, placed_jobs
 from registry.models import Edge
@@ -38,7 +38,7 @@ from registry.placing.load_classes import (
     wait_class,
 )
 from registry.placing.load_shares import Piece
-from registry.placing.pattern import FACTORS, LoadRow, Pattern, pattern
+from registry.placing.pattern import FACTORS, SEED, LoadRow, Pattern, pattern
 from registry.placing.pooling import MOST_LOADS, JobLoads, Pooled, first_look, pool
 from registry.units import Kind, System, to_si
 

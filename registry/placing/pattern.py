@@ -6,19 +6,24 @@ it names no cause and nobody liable.
 
 Shares and factors are compared as they are shown (a load's raveled share to 0.1 point, a lag to
 the minute): a difference finer than anybody measured is a tie. House rule, no source.
+
+A number known only as a least one ("at least 0.314") is never compared as if it were the number:
+its load is left out for that factor, and how many were is said beside the value.
 """
 
 import itertools
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from registry.placing.faults import PlacingError
 from registry.placing.tau import shuffled_p, tau_b
 
 FEWEST_LOADS = 8
 SHUFFLES = 20_000
+SEED = 20230822
+"""Of the shuffling, on pages, paper and in dossiers alike; it stands beside every p."""
 TOGETHER = 0.5
 """Mutual |tau-b| from which two factors count as moving together. House rule, no source."""
 
@@ -47,31 +52,53 @@ FACTORS = (LAG, WAIT, EVAPORATION, WATER, DENSITY, AIR)
 class LoadRow:
     """One load: its raveled share or the change of it, 0 to 1, and its numbers by factor code.
 
-    None where it was not measured or may not be given.
+    None where it was not measured or may not be given. bounds: codes of factors of which only a
+    least number is known; they are left out of what is compared.
     """
 
     load: str
     outcome: float | None
     factors: Mapping[str, float | None]
+    bounds: frozenset[str] = frozenset()
+
+    def number(self, code: str) -> float | None:
+        """The number of a factor that may be compared, or None."""
+        return None if code in self.bounds else self.factors.get(code)
 
 
 @dataclass(frozen=True)
 class FactorLine:
-    """One factor over n loads; tau and p are None where `reason` says why."""
+    """One factor over n loads; tau and p are None where `reason` says why.
+
+    bounds  loads left out because only a least number of theirs is known
+    """
 
     factor: Factor
     n: int
     tau: float | None = None
     p: float | None = None
     reason: str = ""
+    bounds: tuple[str, ...] = ()
 
     @property
     def words(self) -> str:
-        """ "0.69 (p under 0.001, 18 loads)", or the reason."""
+        """ "0.69 (p under 0.001, 18 loads)", or the reason; and which loads were left out."""
         if self.tau is None or self.p is None:
-            return self.reason
+            return " ".join(filter(None, (self.reason, self.bounds_words)))
         p = "under 0.001" if self.p < 0.001 else f"{self.p:.2g}"
-        return f"{self.tau:.2f} (p {p}, {self.n} loads)"
+        left = f". {self.bounds_words}" if self.bounds else ""
+        return f"{self.tau:.2f} (p {p}, {self.n} loads){left}"
+
+    @property
+    def bounds_words(self) -> str:
+        """ "2 loads left out (3, 4): only a least number is known.", or nothing."""
+        if not self.bounds:
+            return ""
+        word = "load" if len(self.bounds) == 1 else "loads"
+        return (
+            f"{len(self.bounds)} {word} left out ({', '.join(self.bounds)}): of "
+            f"{self.factor.label} only a least number is known."
+        )
 
 
 @dataclass(frozen=True)
@@ -147,16 +174,18 @@ def _line(
     pairs = [
         (_rounded(row.outcome, decimals), _rounded(value, factor.decimals))
         for row in rows
-        if row.outcome is not None and (value := row.factors.get(factor.code)) is not None
+        if row.outcome is not None and (value := row.number(factor.code)) is not None
     ]
     n = len(pairs)
+    bounds = tuple(row.load for row in rows if factor.code in row.bounds)
+    line = FactorLine(factor, n, bounds=bounds)
     if n < FEWEST_LOADS:
-        return FactorLine(factor, n, reason=f"Too few: {n} of at least {FEWEST_LOADS} loads.")
+        return replace(line, reason=f"Too few: {n} of at least {FEWEST_LOADS} loads.")
     outcome, values = zip(*pairs, strict=True)
     tau = tau_b(outcome, values)
     if tau is None:
-        return FactorLine(factor, n, reason="All loads are alike in it, so it shows nothing.")
-    return FactorLine(factor, n, tau, shuffled_p(outcome, values, seed=seed, shuffles=shuffles))
+        return replace(line, reason="All loads are alike in it, so it shows nothing.")
+    return replace(line, tau=tau, p=shuffled_p(outcome, values, seed=seed, shuffles=shuffles))
 
 
 def _together(rows: Sequence[LoadRow], factors: Sequence[Factor]) -> Iterable[Together]:
@@ -164,8 +193,7 @@ def _together(rows: Sequence[LoadRow], factors: Sequence[Factor]) -> Iterable[To
         pairs = [
             (_rounded(a, one.decimals), _rounded(b, other.decimals))
             for row in rows
-            if (a := row.factors.get(one.code)) is not None
-            and (b := row.factors.get(other.code)) is not None
+            if (a := row.number(one.code)) is not None and (b := row.number(other.code)) is not None
         ]
         if len(pairs) < FEWEST_LOADS:
             continue

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from registry.dossier import Book
+from registry.dossier.late_figures import PAIRS, in_neither
 from registry.dossier.load_figures import system_of
 from registry.dossier.panel_figures import (
     look_days,
@@ -11,10 +12,12 @@ from registry.dossier.panel_figures import (
     raveled_name,
     shares_of,
 )
-from registry.dossier.pattern_figures import IN_ZONE, LATE, OTHERS, OUT_OF_ZONE, tau_name
+from registry.dossier.pattern_figures import IN_ZONE, OUT_OF_ZONE, left_out_name, tau_name
 from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
 from registry.placing import LoadShares, NotGiven
-from registry.sheets.dossier_front import FACTOR_WORDS, finding_row, front_days
+from registry.placing.pattern import SEED, SHUFFLES
+from registry.sheets.dossier_front import finding_row, front_days
+from registry.sheets.dossier_numbers import FACTOR_WORDS
 from registry.sheets.flowing import Block, Column, Said, Table
 from registry.units import Kind, System, show
 
@@ -25,21 +28,21 @@ _NO_PLAN = "There is no plan of panels in the record, so no picture and no load 
 
 def plan_blocks(book: Book) -> Iterator[Block]:
     """A: the plan, then every panel, then findings with evidence for and against."""
-    days = front_days(tuple(day.on for day in look_days(book)))
+    days = front_days(tuple(dict.fromkeys(day.on for day in look_days(book))))
     if book.of("panels"):
         yield from _pictures(book, days)
     else:
         yield Said(_NO_PLAN)
-    heads = [f"raveled % {day}" for day in days] + [""] * (3 - len(days))
+    heads = [f"raveled % {day[2:]}" for day in days] + [""] * (3 - len(days))
     columns = (
         Column("panel", 10.5),
-        *(Column(head, 19.5, right=True) for head in heads),
-        Column("loads, part", 29.5),
-        Column("lag min", 9.0, right=True),
+        *(Column(head, 16.5, right=True) for head in heads),
+        Column("loads, part", 30.5),
+        Column("lag min", 11.0, right=True),
         Column("w/cm", 19.5),
         Column("sheet break", 11.0),
         Column("winter zone", 12.0),
-        Column("how far shown: cause", 28.5),
+        Column("how far shown: cause", 34.5),
     )
     rows = tuple(finding_row(book, panel, days) for panel in book.of("panels"))
     foot = (
@@ -50,9 +53,9 @@ def plan_blocks(book: Book) -> Iterator[Block]:
     yield Table(
         "Findings, panel by panel",
         (
-            Column("panel", 11.0), Column("cause", 25.0), Column("how far", 15.0),
-            Column("found by", 25.0), Column("on", 19.5), Column("evidence for", 33.0),
-            Column("evidence against", 26.0), Column("missing", 24.0),
+            Column("panel", 11.0), Column("cause", 23.0), Column("how far", 13.0),
+            Column("found by", 24.0), Column("on", 19.5), Column("evidence for", 44.0),
+            Column("evidence against", 24.0), Column("missing", 20.0),
         ),
         tuple(
             tuple(
@@ -223,14 +226,31 @@ def _patterns(book: Book) -> Iterator[Block]:
     for name, one in book.figures.items():
         if name.endswith("move together"):
             yield Said(f"{one.says}")
-    for name in (LATE, OTHERS, IN_ZONE, OUT_OF_ZONE):
+    for code in FACTOR_WORDS:
+        if left_out := book.not_given.get(left_out_name(code)):
+            yield Said(left_out)
+    for late, rest in PAIRS:
+        yield from _said(book, late, rest)
+        if book.has(late, rest) and (neither := in_neither(book, late)):
+            yield Said(f"In neither, for want of a time or a limit: {', '.join(neither)}.")
+    yield from _said(book, IN_ZONE, OUT_OF_ZONE)
+
+
+def _said(book: Book, *names: str) -> Iterator[Said]:
+    for name in names:
         if name in book.figures:
-            yield Said(f"{book.figures[name].says}: {book.shown(name)}, by area.")
+            says = book.figures[name].says
+            yield Said(f"{says[0].upper()}{says[1:]}: {book.shown(name)}, by area.")
+        elif name in book.not_given:
+            yield Said(book.not_given[name])
 
 
 def _of_pattern(book: Book) -> str:
     tried = book.not_given.get("factors tried", "")
-    return f"{tried} Kendall’s tau-b, one value a load; 20 000 shuffles. No cause is named by it."
+    return (
+        f"{tried} Kendall’s tau-b, one value a load; {SHUFFLES} shuffles, seed {SEED}. No cause is "
+        "named by it."
+    )
 
 
 def cover_blocks(book: Book) -> Iterator[Block]:
@@ -297,9 +317,9 @@ def test_blocks(book: Book) -> Iterator[Block]:
         for test, row in book.of("tests").items()
     )
     columns = (
-        Column("test", 14.0), Column("date", 20.0), Column("place", 25.0), Column("ring", 16.0),
-        Column("prewet", 14.0), Column("water", 17.0), Column("time", 15.0),
-        Column("ended", 15.0), Column("rate", 18.0, right=True), Column("remark", 24.5),
+        Column("test", 13.0), Column("date", 19.5), Column("place", 20.0), Column("ring", 13.0),
+        Column("prewet", 13.0), Column("water", 14.0), Column("time", 13.0),
+        Column("ended", 15.0), Column("rate", 18.0, right=True), Column("remark", 40.0),
     )  # fmt: skip
     foot = (
         "N1, ASTM C1701/C1781: I = K M / (D² t); K = 126 870 (lb, in, s → in/h) or 4 583 666 000 "

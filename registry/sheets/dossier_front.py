@@ -5,26 +5,12 @@ from dataclasses import dataclass
 
 from registry.dossier import Book, Cell
 from registry.dossier.panel_figures import look_days
-from registry.dossier.pattern_figures import (
-    IN_ZONE,
-    LATE,
-    LATE_MIN,
-    OTHERS,
-    OUT_OF_ZONE,
-    tau_name,
-)
+from registry.sheets.dossier_numbers import number_lines
 
 FINDING_ROWS = 14
 NOT_KNOWN_LINES = 3
+TERM_LINES = 3
 _ANSWER_CELLS = ("accepted", "declined", "goodwill", "remedy_by", "may_dispute_by")
-FACTOR_WORDS = {
-    "lag": "discharge to cover",
-    "wait": "batch to discharge",
-    "evaporation": "evaporation",
-    "water": "w/cm",
-    "density": "density",
-    "air": "air",
-}
 
 
 @dataclass(frozen=True)
@@ -47,17 +33,17 @@ class FrontSheet:
 
 def front_of(book: Book) -> FrontSheet:
     """What stands on the front sheet."""
-    days = tuple(day.on for day in look_days(book))
+    days = tuple(dict.fromkeys(day.on for day in look_days(book)))
     rows = tuple(finding_row(book, panel, front_days(days)) for panel in claimed_panels(book))
     return FrontSheet(
         facts=tuple(_facts(book)),
         clocks=tuple(_clocks(book)),
         terms=tuple(_terms(book)),
-        claim=_said(book, "callback", "as_received") or _said(book, "callback", "claim"),
+        claim=_told(book, "as_received") or _told(book, "claim"),
         look_days=front_days(days),
         findings=rows[:FINDING_ROWS],
         findings_left=max(len(rows) - FINDING_ROWS, 0),
-        numbers=tuple(_numbers(book)),
+        numbers=tuple(number_lines(book)),
         cores=tuple(_core(book, core) for core in book.of("cores")),
         not_known=tuple(_said(book, "callback", "not_known").splitlines()),
         answer=tuple(_answer(book)),
@@ -139,11 +125,10 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
             filter(None, (_said(book, callback, "number"), _said(book, callback, "job")))
         ),
     )
-    sides = [
-        ", ".join(filter(None, (_said(book, callback, side), _said(book, callback, address))))
-        for side, address in (("contractor", "contractor_address"), ("owner", "owner_address"))
-    ]
-    yield ("placed by", f"{sides[0] or 'not known'}; claimed for {sides[1] or 'not known'}")
+    for label, side in (("placed by", "contractor"), ("claimed for", "owner")):
+        name = _said(book, callback, side)
+        address = _said(book, callback, f"{side}_address") or "no address in the record"
+        yield (label, f"{name}, {address}" if name else "not known")
     panels = _said(book, callback, "panels_text") or ", ".join(
         _read(book, callback, "panels") or ()
     )
@@ -199,52 +184,20 @@ def _rule_of_hours(book: Book) -> str:
 
 
 def _terms(book: Book) -> Iterator[tuple[str, str]]:
+    lines = []
     for kind in ("terms", "parts"):
         for name in book.of(kind):
             event = book.of(kind)[name].get("start_event")
             start = book.read(kind, name, "start_on") or "no start agreed"
             last = book.shown(f"last day of {name}")
             led = f"{event.shown} " if event and event.shown else "from "
-            yield (name, f"{led}{start}; last day {last}")
+            lines.append((name, f"{led}{start}; last day {last}"))
+    yield from lines[:TERM_LINES]
+    if len(lines) > TERM_LINES:
+        yield ("more", f"{len(lines) - TERM_LINES} with periods of their own: annex I")
     argued = _said(book, "callback", "clauses_argued") or "none named"
     in_time = book.shown("notice in time") or "not decided"
     yield ("in time", f"{in_time}; exclusions argued: {argued}")
-
-
-def _numbers(book: Book) -> Iterator[str]:
-    taus = [
-        f"{word} {book.shown(tau_name(code))} ({book.shown(f'p of {tau_name(code)}')})"
-        for code, word in FACTOR_WORDS.items()
-        if book.has(tau_name(code))
-    ]
-    found = [book.figures[tau_name(code)] for code in FACTOR_WORDS if book.has(tau_name(code))]
-    count = found[0].constants["loads"] if found else 0
-    if taus:
-        words = ", ".join(taus)
-        yield f"tau-b with raveling over {count} loads, {len(taus)} factors tried: {words}."
-    else:
-        reason = next(
-            (book.not_given[tau_name(c)] for c in FACTOR_WORDS if tau_name(c) in book.not_given),
-            book.not_given.get("pattern", ""),
-        )
-        yield f"tau-b: not given. {reason}"
-    if together := [n.removesuffix(" move together") for n in book.figures if " move tog" in n]:
-        yield f"Not separable here: {', '.join(together)}."
-    if book.has(LATE, OTHERS):
-        loads = book.figures[LATE].says.rpartition(": ")[2]
-        yield (
-            f"Covered later than {LATE_MIN:g} min (loads {loads}): raveled {book.shown(LATE)} on "
-            f"average by area; the others {book.shown(OTHERS)}."
-        )
-    else:
-        yield f"Late against others: {book.not_given.get(LATE, 'not given.')}"
-    if book.has(IN_ZONE, OUT_OF_ZONE):
-        yield (
-            f"Winter: plow or salt zone {book.shown(IN_ZONE)} gained, the rest "
-            f"{book.shown(OUT_OF_ZONE)}."
-        )
-    else:
-        yield f"Winter in and out of the zone: {book.not_given.get(IN_ZONE, 'not given.')}"
 
 
 def _core(book: Book, core: str) -> str:
@@ -263,8 +216,8 @@ def _answer(book: Book) -> Iterator[tuple[str, str]]:
         return
     row = book.of("answers")[name]
     told = {cell: row[cell].shown if cell in row else "" for cell in _ANSWER_CELLS}
-    yield ("accepted", told["accepted"] or "none")
-    yield ("declined, by clause", told["declined"] or "none")
+    yield (f"{name}: accepted", told["accepted"] or "no panel named")
+    yield ("declined, by clause", told["declined"] or "no panel named")
     given = {cell: words if _is_read(row, cell) else "" for cell, words in told.items()}
     remedy = given["remedy_by"] or _remedy_due(book)
     dispute = given["may_dispute_by"] or "no date in it"
@@ -280,6 +233,11 @@ def _remedy_due(book: Book) -> str:
     """What stands where the answer names no day: the clock of the terms, or of a date signed."""
     due = book.shown("remedy due")
     return f"no date in it, by the clock {due}" if due else "no date in it"
+
+
+def _told(book: Book, cell: str) -> str:
+    """Words of the callback that somebody wrote; nothing where the cell is empty."""
+    return _said(book, "callback", cell) if _read(book, "callback", cell) else ""
 
 
 def _yes(value: bool | None) -> str:

@@ -20,6 +20,11 @@ FORMULAS = (
     ("area of an outline", "half the sum of x1 y2 − x2 y1 round it"),
     ("share of a panel", "area of the outline between from and to / area of the outline"),
     ("N17 raveled share of a load", "sum of share × area × raveled / sum of share × area"),
+    ("weighted mean", "sum of weight × value / sum of weights"),
+    (
+        "late against the rest",
+        "weighted mean of the loads whose time to cover is over their limit, and of those not over",
+    ),
     ("N18 tau-b", "Kendall 1945: S / √((n0 − n1)(n0 − n2)), values rounded as stated"),
     ("N18 p by shuffling", "(orders with |S| as large + 1) / (orders + 1)"),
     ("N19 change", "after − before, same panel, same way of grading"),

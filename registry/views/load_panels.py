@@ -126,7 +126,7 @@ def _compared(
         "first": first,
         "beside": [x for x in looks if first and x is not first.look and x.on == first.look.on],
         "winter": winter,
-        "alone": fits_no_pattern(placed, looks, first.late if first else (), zone),
+        "alone": fits_no_pattern(placed, looks, first.late[0].late if first else (), zone),
         "notable": NOTABLE,
     }
 

@@ -14,7 +14,15 @@ from pathlib import Path
 
 import pytest
 
-from registry.dossier import Book, add_every_figure, manifest_text, number, record_json, words
+from registry.dossier import (
+    Book,
+    add_every_figure,
+    blank,
+    manifest_text,
+    number,
+    record_json,
+    words,
+)
 from tests.dossier.books import dispute_book, dispute_worked_out
 
 SCRIPTS = Path(__file__).parents[2] / "registry" / "exchange"
@@ -303,3 +311,26 @@ def test_it_is_python_3_9_and_knows_the_standard_library_alone(name):
     }
     own = {path.removesuffix(".py") for path in NAMES}
     assert taken - own <= set(sys.stdlib_module_names)
+
+
+def test_a_least_number_says_so_and_is_not_compared_as_if_it_were_the_number(tmp_path):
+    book = dispute_book()
+    for load in ("3", "4"):
+        book.rows["loads"][load] = {**book.rows["loads"][load], "site_water": blank("not known")}
+    add_every_figure(book)
+    assert book.figures["tau-b of water"].constants["loads"] == 16
+    folder = lay_out(tmp_path, book)
+    assert run(folder)[0] == 0
+
+    def forge(record: dict) -> None:
+        figures = record["figures"]
+        figures["load 3 w/cm"]["shown"] = figures["load 3 w/cm"]["shown"].removeprefix("at least ")
+        least = {"at": ["load 4 w/cm"], "unit": "", "value": figures["load 4 w/cm"]["value"]}
+        figures["tau-b of water"]["inputs"]["factor"][0] = least
+
+    change(folder, forge)
+    status, told = run(folder)
+    assert status == 1
+    first, second = differing(told)
+    assert "load 3 w/cm" in first and "a part of the water is not known" in first
+    assert "it compares load 4 w/cm, of which only a least number is known" in second

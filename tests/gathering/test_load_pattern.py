@@ -5,8 +5,7 @@ import pytest
 from registry.gathering.load_pattern import (
     changes_of,
     factor_rows,
-    late_against_rest,
-    late_loads,
+    late_groups,
     looks_of,
     neighbours,
     pattern_of,
@@ -99,16 +98,33 @@ def test_heat_lag_and_evaporation_are_told_to_be_inseparable(placed, looks):
 
 def test_loads_seven_to_nine_stand_against_the_rest_as_printed(placed, looks):
     """Printed: 30 % of 972 square feet; the other fifteen 1.2 %."""
-    late = late_loads(placed, over_min=25)
-    assert late == ("7", "8", "9")
-    found = late_against_rest(placed, looks[0], late)
+    group = late_groups(placed, looks[0])[0]
+    assert group.late == ("7", "8", "9") and group.rule.words == "25 min"
+    found = group.compared
     assert f"{100 * found.group.mean:.0f}" == "30"
     assert f"{found.group.area_m2 / FT2:.0f}" == "972"
     assert f"{100 * found.rest.mean:.1f}" == "1.2" and len(found.rest.names) == 15
 
 
-def test_limit_of_the_contract_makes_load_six_late_too(placed):
-    assert late_loads(placed) == ("6", "7", "8", "9")
+def test_limit_of_the_contract_makes_load_six_late_too(placed, looks):
+    _, group = late_groups(placed, looks[0])
+    assert group.late == ("6", "7", "8", "9")
+    assert group.rule.words == "20 min" and "placing day" in group.rule.source
+
+
+def test_load_without_a_time_of_cover_is_neither_late_nor_of_the_rest(placed, looks):
+    Load.objects.filter(number="9").update(cover_last_at=None)
+    group = late_groups(laid(placed.days[0].pavement), looks[0])[0]
+    assert group.late == ("7", "8") and group.compared.left_out == ("9",)
+
+
+def test_least_water_of_a_load_is_not_compared_as_if_it_were_all(placed, looks):
+    Load.objects.filter(number__in=("3", "4")).update(free_moisture_kg=None)
+    found = pattern_of(laid(placed.days[0].pavement), looks[0].by_load)
+    line = next(line for line in found.lines if line.factor.code == "water")
+    assert line.n == 16 and line.bounds == ("3", "4")
+    assert "2 loads left out (3, 4): of w/cm only a least number is known." in line.words
+    assert next(line for line in found.lines if line.factor.code == "lag").n == 18
 
 
 def test_neighbours_of_different_loads_stand_side_by_side(placed, looks):
