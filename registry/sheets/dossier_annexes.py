@@ -36,13 +36,13 @@ def plan_blocks(book: Book) -> Iterator[Block]:
     heads = [f"raveled % {day[2:]}" for day in days] + [""] * (3 - len(days))
     columns = (
         Column("panel", 10.5),
-        *(Column(head, 16.5, right=True) for head in heads),
+        *(Column(head, 18.0, right=True) for head in heads),
         Column("loads, part", 30.5),
         Column("lag min", 11.0, right=True),
         Column("w/cm", 19.5),
         Column("sheet break", 11.0),
         Column("winter zone", 12.0),
-        Column("how far shown: cause", 34.5),
+        Column("how far shown: cause", 30.0),
     )
     rows = tuple(finding_row(book, panel, days) for panel in book.of("panels"))
     foot = (

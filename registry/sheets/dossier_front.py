@@ -205,7 +205,10 @@ def _core(book: Book, core: str) -> str:
     length, density = row["length"].shown, row["density"].shown
     chloride = row["chloride"].shown
     parts = [f"{core} {row['panel'].shown}", row["surface"].shown, length, density]
-    parts += [f"chloride {chloride} %" if chloride else "", row["cause"].shown]
+    parts += [
+        f"chloride {chloride} %" if _is_read(row, "chloride") else "",
+        row["cause"].shown if _is_read(row, "cause") else "no cause named",
+    ]
     return ", ".join(filter(None, parts))
 
 

@@ -21,6 +21,8 @@ BOTTOM_MM = BOX_HEIGHT_MM - FOOTER_MM - 1.0
 _PAD_MM = 1.2  # of a row, above and below together
 _HEADING_MM = 7.0
 _GAP_MM = 3.0
+_SHORT = 4
+"""Lines of a paragraph that are never parted by the end of a page."""
 
 Stroke = Callable[[Ink], None]
 
@@ -116,10 +118,12 @@ class Flow:
                 self._thumb(block)
 
     def _said(self, said: Said) -> None:
+        lines = wrapped(said.text, BOX_WIDTH_MM - 2 * MARGIN_MM)
+        together = len(lines) if len(lines) <= _SHORT else 2
+        self.room((together + bool(said.lead)) * LINE_MM)
         if said.lead:
-            self.room(3 * LINE_MM)
             self._one_line(said.lead, bold=True)
-        for line in wrapped(said.text, BOX_WIDTH_MM - 2 * MARGIN_MM):
+        for line in lines:
             self._one_line(line)
         self.at += 1.0
 
@@ -148,13 +152,18 @@ class Flow:
         heads = [wrapped(column.head, column.room_mm, bold=True) for column in table.columns]
         self._row(heads, table.columns, bold=True, keep=2 * LINE_MM)
         foot = wrapped(table.foot, BOX_WIDTH_MM - 2 * MARGIN_MM) if table.foot else []
-        for nth, row in enumerate(table.rows, start=1):
-            cells = [
+        rows = [
+            [
                 wrapped(words, column.room_mm)
                 for words, column in zip(row, table.columns, strict=True)
             ]
-            is_last = nth == len(table.rows)
-            self._long_row(cells, heads, table.columns, keep=len(foot) * LINE_MM if is_last else 0)
+            for row in table.rows
+        ]
+        for nth, cells in enumerate(rows, start=1):
+            keep = len(foot) * LINE_MM if nth >= len(rows) - 1 else 0.0
+            if nth == len(rows) - 1:  # the last row does not stand alone on a page
+                keep += max(map(len, rows[-1])) * LINE_MM + _PAD_MM
+            self._long_row(cells, heads, table.columns, keep=keep)
         if foot:
             self.at += 0.6
             for line in foot:
