@@ -110,6 +110,7 @@ def _found(rows: DueRows, house: HouseRows, told: CleaningsTold, surface: Surfac
         finds=frozenset(find for find in finds if find is not None),
         dry_gain=_dry_gain(told),
         cheapest_class=_cheapest(rows, house),
+        is_below=_is_below(rows),
     )
 
 

@@ -25,6 +25,7 @@ WASH_SOURCE = (
     "(Danz, Selbig, Buer 2020)"
 )
 PRACTICE = "common practice, no source"
+RESTORE_FIRST = "a usable rate lies below the action level: a restorative cleaning"
 
 
 class Find(Enum):
@@ -66,12 +67,14 @@ class Found:
     finds            as written at a look
     dry_gain         gain of the last dry vacuum, after / before; None: none known
     cheapest_class   of the methods that hold for ever at this pavement, the cheapest by the fit
+    is_below         whether the lowest usable rate lies below the action level; None: not known
     """
 
     surface: SurfaceKind | None
     finds: frozenset[Find] = frozenset()
     dry_gain: float | None = None
     cheapest_class: str = ""
+    is_below: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -130,18 +133,26 @@ def proposed_method(found: Found, way_in: WayIn | None = None) -> Proposal | Not
 
 
 def _choose(found: Found) -> tuple[Method, str, str, tuple[str, ...]] | NotDecided:
-    """Method, why, source and notes: by the finds, else by the last dry gain, else by the fit."""
+    """Method, why, source and notes: by the level, the finds, the last dry gain, the fit.
+
+    Below the action level it is a restorative cleaning, as the condition word asks, unless a dry
+    vacuum is known to gain enough: what holds a surface for ever at the least cost does not bring
+    one back.
+    """
     gain = found.dry_gain
     finds = set(found.finds)
     if gain is not None and gain < DRY_GAIN_ENOUGH and finds <= {Find.DUST_OR_SAND}:
         why = f"dry vacuum gained {gain:.2g}, under {DRY_GAIN_ENOUGH}: pores shut at the surface"
         return Method.WASH_AND_VACUUM, why, WASH_SOURCE, ()
+    if found.is_below and (gain is None or gain < DRY_GAIN_ENOUGH):
+        source = WASH_SOURCE if found.surface is SurfaceKind.PERVIOUS_CONCRETE else PRACTICE
+        return Method.WASH_AND_VACUUM, RESTORE_FIRST, source, ()
     for find in Find:
         if find in finds:
             source = WASH_SOURCE if find is Find.PORES_SHUT else PRACTICE
             note = NOTE_FOR.get(find)
             return METHOD_FOR[find], find.value, source, (note,) if note else ()
-    if found.cheapest_class in BY_CLASS:
+    if found.cheapest_class in BY_CLASS and not found.is_below:
         why = "the cheapest method that the fit expects to keep the action level held"
         return BY_CLASS[found.cheapest_class], why, "the fit of its pool", ()
     if gain is not None:

@@ -1,5 +1,7 @@
 """The method by what was found, by the last dry gain, by the fit, and by the way in."""
 
+from dataclasses import replace
+
 import pytest
 
 from registry.planning.methods import Method, SurfaceKind
@@ -47,6 +49,27 @@ def test_the_source_is_named():
 def test_without_finds_the_fit_proposes():
     found = proposed_method(Found(CONCRETE, cheapest_class="regenerative_air"))
     assert (found.method, found.source) == (Method.REGENERATIVE_AIR, "the fit of its pool")
+
+
+def test_below_the_action_level_what_is_cheapest_for_ever_is_not_enough():
+    """The condition word "clean" asks for a restorative cleaning; common practice, no source."""
+    below = Found(CONCRETE, cheapest_class="broom", is_below=True)
+    assert proposed_method(below).method is Method.WASH_AND_VACUUM
+    assert proposed_method(replace(below, surface=PAVERS)).method is Method.JOINT_STONE
+    littered = proposed_method(replace(below, finds=frozenset({Find.LEAVES})))
+    assert (littered.method, littered.beside) == (Method.WASH_AND_VACUUM, (Method.BROOM,))
+
+
+def test_below_the_action_level_a_dry_vacuum_that_gains_is_kept_to():
+    below = Found(CONCRETE, dry_gain=1.36, cheapest_class="broom", is_below=True)
+    assert proposed_method(below).method is Method.VACUUM
+    assert proposed_method(replace(below, dry_gain=1.2)).method is Method.WASH_AND_VACUUM
+
+
+@pytest.mark.parametrize("known", [False, None])
+def test_not_known_to_be_below_the_fit_proposes(known):
+    found = proposed_method(Found(CONCRETE, cheapest_class="broom", is_below=known))
+    assert found.method is Method.BROOM
 
 
 def test_other_finds_stand_beside():
