@@ -6,6 +6,7 @@ from typing import Any
 from django.db import transaction
 
 from registry.actions.refresh_callback import refresh_callback
+from registry.actions.refresh_standing import OF_LOADS, refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Callback, HandOver, Load, Lot, Organisation, Person, Repair, Warranty
@@ -74,6 +75,8 @@ def move_signed(
     if isinstance(locked, Callback):
         refresh_callback(locked)
         row.refresh_from_db()
+    if isinstance(locked, OF_LOADS):
+        refresh_after(locked)
     verb = "moved back" if is_back else "moved"
     write_line(locked, verb, by=by, organisation=organisation, why=why, changes=changes)
     return move

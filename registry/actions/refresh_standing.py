@@ -25,7 +25,9 @@ from registry.models import (
     Cleaning,
     Criteria,
     Defect,
+    HandOver,
     InfiltrationTest,
+    Load,
     Machine,
     Observation,
     Panel,
@@ -37,7 +39,9 @@ from registry.models import (
     SeasonDay,
     Site,
     Spot,
+    Spread,
     Stratum,
+    Warranty,
 )
 from registry.models.entry import Entry
 
@@ -51,6 +55,9 @@ FORETELLING = (*REJUDGED, Criteria, RunOnArea, Stratum)
 
 OF_A_HOUSE = (Season, SeasonDay, Price, Machine)
 """Entries of an organisation after whose change another thing may be due at all it keeps."""
+
+OF_LOADS = (Load, Spread, HandOver, Warranty)
+"""Entries that say which load lies where, and whether its work was handed over."""
 
 _waiting: ContextVar[dict[int, set[type[Entry]]] | None] = ContextVar("waiting", default=None)
 """Kinds of rows changed at each pavement while `refreshed_at_the_end` is open."""
@@ -71,7 +78,7 @@ def refresh_after(row: Entry) -> None:
     if isinstance(row, Observation):
         refresh_after_defect(row.defect)
         return
-    pavement_id = row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
+    pavement_id = _pavement_of(row)
     if pavement_id is None:
         return
     waiting = _waiting.get()
@@ -79,6 +86,14 @@ def refresh_after(row: Entry) -> None:
         _refresh(pavement_id, {type(row)})
     else:
         waiting.setdefault(pavement_id, set()).add(type(row))
+
+
+def _pavement_of(row: Entry) -> int | None:
+    if isinstance(row, Spread):
+        row = row.load
+    if isinstance(row, Load):
+        return row.placing_day.pavement_id
+    return row.pk if isinstance(row, Pavement) else getattr(row, "pavement_id", None)
 
 
 @contextmanager
@@ -101,6 +116,9 @@ def _refresh(pavement_id: int, kinds: set[type[Entry]]) -> None:
     """Work out what hangs on rows of these kinds."""
     # Whoever takes the lock last sees the rows of all others, on every database.
     Pavement.objects.filter(pk=pavement_id).held().first()
+    if all(issubclass(kind, OF_LOADS) for kind in kinds):
+        refresh_dues([pavement_id])
+        return
     if any(issubclass(kind, REJUDGED) for kind in kinds):
         judge_tests([pavement_id])
     refresh_standings([pavement_id])
