@@ -38,7 +38,9 @@ class Figure:
 
 
 def entry_figures(row: Entry, *, system: System, days: Sequence[PlacingDay]) -> list[Figure]:
-    """Return what follows from a row that is not stored, beside what is.
+    """Return what follows from a row as typed, beside what is stored.
+
+    A row that corrects a stored one takes its place.
 
     days   the placing days that whoever types it may see, of use for a core alone
     """
@@ -56,7 +58,7 @@ def entry_figures(row: Entry, *, system: System, days: Sequence[PlacingDay]) -> 
 def _yield(row: Spread, system: System) -> list[Figure]:
     day = row.load.placing_day
     loads = list(day.loads.standing())
-    stored = Spread.objects.standing().filter(load__in=loads)
+    stored = Spread.objects.standing().filter(load__in=loads).exclude(pk=row.pk)
     figures = figures_of(day, loads, [*stored, row], [])
     used = day_figures(day, figures, system).used
     return [Figure("yield of the day with this limit", _told(used))]
@@ -77,7 +79,7 @@ def _strips(row: Cover | CoverBreak | Uncover) -> list[Figure]:
     if clock is not None and getattr(row, clock) is None:
         return [Figure("under cover", "Its clock is needed.")]
     rows = {question.model: list(question) for question in cover_rows([row.placing_day])}
-    rows[type(row)].append(row)
+    rows[type(row)] = [*(one for one in rows[type(row)] if one.pk != row.pk), row]
     found = []
     for strip in strips_of(row.placing_day, *rows.values()):
         if not meets(strip.cover.panels, row.panels):

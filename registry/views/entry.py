@@ -51,7 +51,7 @@ def entry_add(request: HttpRequest, noun: str, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpResponse:
     """Correct an entry by a correction line."""
-    kind, parent, organisation, entry = _find(request, noun, pk, row)
+    kind, parent, organisation, entry = find_entry(request, noun, pk, row)
     form = kind.form(
         request.POST or None, instance=entry, parent=parent, system=request.user.shown_system
     )
@@ -66,13 +66,14 @@ def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRes
             return redirect(page_of(parent, kind))
     lines = access.visible_lines_about(request.user, entry)
     context = {"form": form, "reason": reason, "row": entry, "lines": lines}
+    context["is_live"] = isinstance(entry, LIVE)
     return _render(request, "entry/correct.html", kind, parent, noun=noun, **context)
 
 
 @require_http_methods(["GET", "POST"])
 def entry_end(request: HttpRequest, noun: str, pk: int, row: int) -> HttpResponse:
     """Say on which day an entry came to its end."""
-    kind, parent, organisation, entry = _find(request, noun, pk, row)
+    kind, parent, organisation, entry = find_entry(request, noun, pk, row)
     if not kind.ends:
         raise Http404("This kind of entry has no end.")
     form = EndForm(request.POST or None)
@@ -90,7 +91,7 @@ def entry_end(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRespons
 @require_http_methods(["GET", "POST"])
 def entry_void(request: HttpRequest, noun: str, pk: int, row: int) -> HttpResponse:
     """Take an entry out of use, with a reason; it stays readable."""
-    kind, parent, organisation, entry = _find(request, noun, pk, row)
+    kind, parent, organisation, entry = find_entry(request, noun, pk, row)
     form = ReasonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         why = form.cleaned_data["why"]
@@ -117,7 +118,10 @@ def try_action(form: BaseForm, act: object, row: object, **given: Any) -> Any:
     return None
 
 
-def _find(request: HttpRequest, noun: str, pk: int, row: int) -> tuple[Noun, Parent, Any, Entry]:
+def find_entry(
+    request: HttpRequest, noun: str, pk: int, row: int
+) -> tuple[Noun, Parent, Any, Entry]:
+    """Return an entry that this person may correct, with its kind, parent and their side."""
     kind = noun_called(noun)
     parent, organisation = parent_of(request.user, kind, pk, correcting=True)
     entry = get_object_or_404(kind.form.rows(parent).filter(void_at__isnull=True), pk=row)

@@ -1,6 +1,6 @@
 """What follows from an entry of the placing record stands beside it while it is typed."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.urls import reverse
@@ -11,6 +11,7 @@ from tests.placing_factories import (
     CoverFactory,
     LoadFactory,
     SpreadFactory,
+    UncoverFactory,
 )
 from tests.views.test_placing_day import day, pavement, placer
 
@@ -58,6 +59,33 @@ def test_hours_under_cover_follow_an_uncovering_less_every_break(client, day):
     assert "6 d 18 h 57 min" in found and "short by 5 h 3 min" in found
     assert "Its clock is needed." in told(client, "uncover", day, panels_text="C1")
     assert not Uncover.objects.exists()
+
+
+def test_hours_follow_the_correction_of_a_cover_in_place_of_the_stored_one(client, day):
+    """7 days less 3 h 33 min; covered an hour later, an hour less."""
+    day.covered_hours_required = 168
+    day.save(update_fields=["covered_hours_required"])
+    kept = CoverFactory(
+        placing_day=day, first_at=COVERED_AT, last_at=COVERED_AT, panels=[], panels_text="C"
+    )
+    UncoverFactory(
+        placing_day=day,
+        panels=[],
+        panels_text="C",
+        at=COVERED_AT + timedelta(hours=168, minutes=-213),
+    )
+    page = client.get(reverse("entry_correct", args=["cover", day.pk, kept.pk])).content.decode()
+    assert f'data-live="/record/cover/{day.pk}/figures/"' in page
+    assert f'name="of" value="{kept.pk}"' in page
+    typed = {"of": kept.pk, "panels_text": "C1", "first_at": "11:30"}
+    found = told(client, "cover", day, **typed, last_at="12:33")
+    assert "6 d 19 h 27 min" in found and "6 d 20 h 27 min" not in found
+    unreadable = told(client, "cover", day, **typed, last_at="noonish")
+    assert "6 d" not in unreadable
+    kept.refresh_from_db()
+    assert kept.last_at == COVERED_AT
+    address = reverse("entry_figures", args=["cover", day.pk])
+    assert client.post(address, {**typed, "of": kept.pk + 1}).status_code == 404
 
 
 def test_yield_follows_a_limit_of_the_only_load(client, day):
