@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.visibility import ASK, MOMENTS, SEATS, answers, scene
+from tests.visibility import ASK, MOMENTS, SEATS, answers, listed, scene
 
 TABLE = Path(__file__).with_name("visibility.csv")
 with TABLE.open(newline="", encoding="utf-8") as file:
@@ -31,6 +31,9 @@ def test_each_seat_sees_what_the_table_says(moment: str):
     own = [row for row in ROWS if row["moment"] == moment]
     said = {row["record"]: {name: row[name] for name in SEATS} for row in own}
     assert got == said
+    sheets = [kind for kind in ASK if kind.startswith("sheet: ")]
+    opened = {name: {kind for kind in sheets if got[kind][name] == "sees"} for name in SEATS}
+    assert {name: kinds for name, kinds in opened.items() if name in there.people} == listed(there)
 
 
 def test_notes_kept_inside_and_crew_are_seen_by_the_contractor_alone():

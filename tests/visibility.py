@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+from django.http import Http404
+
 from registry import access
 from registry.access.callbacks import (
     visible_callbacks,
@@ -26,7 +28,8 @@ from registry.access.placing import (
     visible_placing_days,
     visible_raveled_shares,
 )
-from registry.models import Pavement, Person
+from registry.access.sheets import get_sheet, visible_sheets
+from registry.models import Pavement, Person, PrintedSheet
 from registry.models.choices import Role
 from tests import factories as made
 from tests import placing_factories as placed
@@ -81,6 +84,7 @@ def scene(moment: str) -> Scene:
     for row in rows.values():
         if row is not None:  # written down before the sale
             type(row).objects.filter(pk=row.pk).update(entered_at=NOW - timedelta(days=10))
+    rows |= _sheets(pavement, sides, rows)
     return Scene(pavement, {name: member.person for name, member in members.items()}, rows)
 
 
@@ -152,6 +156,40 @@ def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[st
     }
 
 
+def _sheets(pavement: Any, by: dict[str, Any], rows: dict[str, Any]) -> dict[str, PrintedSheet]:
+    """Return a sheet of every kind of a pavement, printed by nobody who asks, before the sale."""
+    defect, day = rows["defect"], rows["placing day"]
+    keeper = {"pavement": pavement, "organisation": by["manager"], "entered_for": by["manager"]}
+    order = made.WorkOrderFactory(**keeper, sweeper=by["sweeper"])
+    type(order).objects.filter(pk=order.pk).update(entered_at=NOW - timedelta(days=10))
+    on_it: dict[str, tuple[str, dict[str, Any]]] = {
+        "sheet: spots to be tested": ("infiltration", {"spots": [["W", "A1", ""]]}),
+        "sheet: inspection, no defect on it": ("inspection", {"known": []}),
+        "sheet: inspection with a defect": (
+            "inspection", {"known": [[1, "A1", "crack", "", defect.pk]]},
+        ),
+        "sheet: work order of the sweeper": ("sweep", {"order": order.number}),
+        "sheet: load sheet": ("load", {"placing_day": day.pk}),
+        "sheet: cover walk card": ("cover", {"placing_day": day.pk}),
+        "sheet: hand-over certificate": ("handover", {"hand_over": rows["hand-over"].pk}),
+        "sheet: dossier of the contractor": ("dossier", {}),
+        "sheet: annual statement": ("statement", {}),
+    }  # fmt: skip
+    found = {
+        name: PrintedSheet.objects.create(
+            number=f"{kind[:3].upper()}-{pavement.pk}{nth}", kind=kind, pavement=pavement,
+            system="si", paper="a4", content=content, printed_at=NOW - timedelta(days=10),
+        )
+        for nth, (name, (kind, content)) in enumerate(on_it.items())
+    }  # fmt: skip
+    placed.DossierFactory(
+        callback=rows["callback"],
+        for_organisation=by["contractor"],
+        sheet=found["sheet: dossier of the contractor"],
+    )
+    return found
+
+
 def _of(visible: Callable[[Person, Pavement], Any]) -> Callable[[Person, Pavement, Any], bool]:
     def seen(person: Person, pavement: Pavement, row: Any) -> bool:
         return bool(visible(person, pavement).filter(pk=row.pk).exists())
@@ -167,6 +205,14 @@ def _note(person: Person, pavement: Pavement, row: Any) -> bool:
 
 def _crew(person: Person, pavement: Pavement, row: Any) -> bool:
     return any(sees_inside(person, day) for day in visible_placing_days(person, pavement))
+
+
+def _sheet(person: Person, pavement: Pavement, row: PrintedSheet) -> bool:
+    """Say whether a sheet opens."""
+    try:
+        return get_sheet(person, row.number) == row
+    except Http404:
+        return False
 
 
 TESTS, CLEANINGS = _of(access.visible_tests), _of(access.visible_cleanings)
@@ -191,6 +237,15 @@ ASK: dict[str, Callable[[Person, Pavement, Any], bool]] = {
     "contractor's inside note": _note,
     "repair of the warranty": _of(visible_repairs),
     "hand-over": _of(visible_hand_overs),
+    "sheet: spots to be tested": _sheet,
+    "sheet: inspection, no defect on it": _sheet,
+    "sheet: inspection with a defect": _sheet,
+    "sheet: work order of the sweeper": _sheet,
+    "sheet: load sheet": _sheet,
+    "sheet: cover walk card": _sheet,
+    "sheet: hand-over certificate": _sheet,
+    "sheet: dossier of the contractor": _sheet,
+    "sheet: annual statement": _sheet,
 }
 
 
@@ -198,5 +253,14 @@ def answers(at: Scene, kind: str) -> dict[str, str]:
     """Return who sees the row of a kind: "sees" or "nothing", by seat."""
     return {
         name: "sees" if ASK[kind](person, at.pavement, at.rows[kind]) else "nothing"
+        for name, person in at.people.items()
+    }
+
+
+def listed(at: Scene) -> dict[str, set[str]]:
+    """Return the kinds of sheets that stand in each seat's list."""
+    names = {row.pk: kind for kind, row in at.rows.items() if isinstance(row, PrintedSheet)}
+    return {
+        name: {names[sheet.pk] for sheet in visible_sheets(person)}
         for name, person in at.people.items()
     }

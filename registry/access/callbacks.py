@@ -256,9 +256,13 @@ def takers_of(person: Person, pavement: Pavement) -> QuerySet[Organisation]:
 
 def visible_hand_overs(person: Person, pavement: Pavement) -> HandOverQuerySet:
     """Return the certificates of a pavement: giver's, taker's, and those its keepers read."""
-    rights = rights_at(person, pavement)
     rows = HandOver.objects.filter(pavement=pavement)
+    return rows.filter(hand_overs_shown(rights_at(person, pavement)))
+
+
+def hand_overs_shown(rights: Rights) -> Q:
+    """Return the condition under which seats at a pavement show a certificate there."""
     if rights.roles & (KEEPERS | {Role.EVALUATOR, Role.BUYER}):
-        return rows
+        return ~NOTHING
     own = rights.organisations
-    return rows.filter(Q(giver__in=own) | Q(taker__in=own) | Q(entered_for__in=own))
+    return Q(giver__in=own) | Q(taker__in=own) | Q(entered_for__in=own)

@@ -40,6 +40,12 @@ from registry.placing.water import WaterCement
 from registry.plan import Panel
 from registry.units import Kind, System, from_si
 
+NO_DAY = (
+    "No placing day that you may see is on record, so no load is laid over the plan. The "
+    "contractor who placed it reads its days, owner, manager, buyer and evaluator from the "
+    "hand-over on; a municipality reads lots and their acceptance alone."
+)
+
 
 @dataclass(frozen=True)
 class PlacedLoads:
@@ -82,11 +88,12 @@ def placed_from(
     days: Sequence[PlacingDay], figures: Mapping[str, LoadFigures], found: FoundLayout
 ) -> PlacedLoads:
     """Return the loads of rows that were fetched, laid over a layout; no query is made."""
+    if not days:
+        return PlacedLoads((), figures, (), None, NO_DAY)
     layout = found.layout
     if layout is None:
         return PlacedLoads(tuple(days), figures, (), None, found.trouble or "No plan is drawn.")
-    new_on = max((day.placed_on for day in days), default=None)
-    panels = tuple(layout.panels_on(new_on)) if new_on else ()
+    panels = tuple(layout.panels_on(max(day.placed_on for day in days)))
     shares, trouble = lay_named({name: one.spreads for name, one in figures.items()}, panels)
     return PlacedLoads(tuple(days), figures, panels, shares, trouble, layout.datum.up_toward)
 

@@ -1,12 +1,10 @@
-"""Printed sheets and what came back on them."""
+"""What came back on printed sheets."""
 
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Q, QuerySet
-
-from registry.models import InfiltrationTest, Pavement, Person, PrintedSheet
+from registry.models import InfiltrationTest
 
 # What a person writes on the sheet for one run, and how it is called there.
 COMPARED = (
@@ -49,13 +47,6 @@ class TypedTwice:
     def is_held(self) -> bool:
         """Say whether the second stands as a double of the first."""
         return self.second.double_of_id == self.first.pk
-
-
-def sheets_of(pavements: QuerySet[Pavement], person: Person) -> QuerySet[PrintedSheet]:
-    """Return sheets printed for these pavements, and those of none that the person printed."""
-    own = Q(pavement__isnull=True, printed_by=person)
-    rows = PrintedSheet.objects.filter(Q(pavement__in=pavements) | own)
-    return rows.select_related("pavement", "crew", "printed_by")
 
 
 def typed_twice(tests: Iterable[InfiltrationTest]) -> tuple[TypedTwice, ...]:

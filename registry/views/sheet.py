@@ -13,14 +13,14 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from registry import access
 from registry.access.defects import rows_to_walk, visible_copies
 from registry.access.load_sheets import may_copy_to_day
-from registry.access.sheets import get_sheet
+from registry.access.sheets import get_sheet, sheets_at, visible_sheets
 from registry.access.work_orders import order_of_sheet
 from registry.actions.print_sheet import print_sheet
 from registry.actions.void_entry import mark_double
 from registry.faults import DomainError
 from registry.forms.sheet import BlankSheetForm, SheetForm, SheetNumberForm, likely_numbers
 from registry.gathering.known_defects import Seen
-from registry.gathering.printed_sheets import sheets_of, typed_twice
+from registry.gathering.printed_sheets import typed_twice
 from registry.models import (
     InfiltrationTest,
     Organisation,
@@ -43,12 +43,13 @@ COPY_TO_DAY = {"load": "load_copy_in", "cover": "cover_copy_in"}
 def sheet_list(request: HttpRequest) -> HttpResponse:
     """Find a sheet by its number, and see the last ones printed."""
     form = SheetNumberForm(request.GET or None)
-    sheets = sheets_of(access.visible_pavements(request.user), request.user)
-    context = {"form": form, "sheets": sheets[:SHOWN_AT_ONCE], "most": SHOWN_AT_ONCE}
+    context = {"form": form, "most": SHOWN_AT_ONCE}
+    context["sheets"] = visible_sheets(request.user)[:SHOWN_AT_ONCE]
     if form.is_valid() and (number := form.cleaned_data["number"]):
-        if sheets.filter(number=number).exists():
+        if visible_sheets(request.user, [number]):
             return redirect("sheet_page", number)
-        meant = sheets.filter(number__in=likely_numbers(number))
+        likely = likely_numbers(number)
+        meant = visible_sheets(request.user, likely) if likely else []
         if not meant:
             form.add_error("number", _no_such(number))
         context["meant"] = meant
@@ -100,7 +101,7 @@ def sheet_print(request: HttpRequest, pk: int) -> HttpResponse:
             return _printed(form, printed, by=request.user, organisation=organisation)
         except DomainError as fault:
             form.add_error(None, fault.message)
-    context = {"pavement": pavement, "form": form, "sheets": pavement.printed_sheets.all()[:12]}
+    context = {"pavement": pavement, "form": form, "sheets": sheets_at(request.user, pavement)[:12]}
     return render(request, "sheet/print.html", context)
 
 

@@ -8,11 +8,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from registry import access
-from registry.access.sheets import get_sheet
+from registry.access.sheets import get_sheet_and_order
 from registry.access.work_orders import (
     acting_for,
     machines_to_choose,
-    order_of_sheet,
 )
 from registry.actions.copy_sweep_sheet import SweepRead, copy_sweep_sheet, hold_sweep_double
 from registry.forms.sweep_copy import SweepCopyForm
@@ -33,8 +32,7 @@ NO_ORDER = (
 @require_http_methods(["GET", "POST"])
 def sweep_copy_in(request: HttpRequest, number: str) -> HttpResponse:
     """Type in a sheet in its own order; the first copy says what became of the order."""
-    sheet = get_sheet(request.user, number)
-    order = order_of_sheet(request.user, sheet)
+    sheet, order = get_sheet_and_order(request.user, number)
     if order is None:
         messages.error(request, NO_ORDER)
         return redirect("sheet_page", number)

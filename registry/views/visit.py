@@ -102,6 +102,7 @@ def visit_page(request: HttpRequest, pk: int) -> HttpResponse:
         "copies": row.copies.select_related("sheet", "copied_by"),
         "lines": access.visible_lines_about(request.user, row),
         "is_author": own and not row.is_void,
+        "opens_sheet": own or access.reads_all(request.user, row.pavement),
         "void_form": ReasonForm(auto_id="void_%s"),
     }
     return render(request, "visit/page.html", context)

@@ -4,9 +4,9 @@ from datetime import UTC, datetime
 
 from django.test import TestCase
 
-from registry.gathering.printed_sheets import Difference, sheets_of, typed_twice
-from registry.models import InfiltrationTest, Pavement, PrintedSheet
-from tests.factories import InfiltrationTestFactory, PavementFactory, PersonFactory, SpotFactory
+from registry.gathering.printed_sheets import Difference, typed_twice
+from registry.models import InfiltrationTest
+from tests.factories import InfiltrationTestFactory, SpotFactory
 
 
 class TestPrintedSheets(TestCase):
@@ -39,13 +39,3 @@ class TestPrintedSheets(TestCase):
         InfiltrationTestFactory()
         self.typed(3, void_at=datetime(2024, 6, 1, tzinfo=UTC), void_why="x")
         assert self.found() == ()
-
-    def test_blank_sheets_are_listed_to_who_printed_them(self):
-        printed = {"kind": "infiltration", "system": "si", "paper": "a4"}
-        person, lot = PersonFactory(), PavementFactory()
-        make = PrintedSheet.objects.create
-        own = make(number="INF-0001", printed_by=person, **printed)
-        make(number="INF-0002", printed_by=PersonFactory(), **printed)
-        of_lot = make(number="INF-0003", pavement=lot, **printed)
-        make(number="INF-0004", pavement=PavementFactory(), printed_by=person, **printed)
-        assert set(sheets_of(Pavement.objects.filter(pk=lot.pk), person)) == {own, of_lot}

@@ -202,15 +202,18 @@ def test_blank_card_asks_which_day_and_a_strip_on_the_record_is_not_made_twice(c
 
 def test_sheet_of_another_kind_leads_back_to_its_page(client, day):
     other = PrintedSheet.objects.create(
-        number="LOD-0007", kind="load", pavement=day.pavement, system="si", paper="a4"
-    )
+        number="LOD-0007", kind="load", pavement=day.pavement, system="si", paper="a4",
+        content={"placing_day": day.pk},
+    )  # fmt: skip
     answer = client.get(reverse("cover_copy_in", args=[other.number]), follow=True)
     assert "no cover walk card" in answer.content.decode()
 
 
 def test_after_the_hand_over_nothing_is_added_from_paper(client, day):
     sheet = printed(client, day)
-    HandOverFactory(pavement=day.pavement, is_first=True, state="in_effect")
+    HandOverFactory(
+        pavement=day.pavement, giver=day.entered_for, is_first=True, state="in_effect"
+    )
     assert copy_in(client, sheet, LINES).status_code == 403
     page = client.get(reverse("sheet_page", args=[sheet.number])).content.decode()
     assert reverse("cover_copy_in", args=[sheet.number]) not in page

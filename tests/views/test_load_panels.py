@@ -159,3 +159,12 @@ def test_page_asks_as_much_for_twenty_more_defects(client, lot, django_assert_ma
     with django_assert_max_num_queries(12) as after:
         page(client, lot)
     assert len(after) == len(before)
+
+
+def test_a_municipality_is_told_what_it_reads_and_not_that_there_is_no_plan(client, lot):
+    _, reviewer = manager_of(lot, role="municipality")
+    client.force_login(reviewer)
+    text = page(client, lot)
+    assert "No placing day that you may see is on record" in text
+    assert "a municipality reads lots and their acceptance alone" in text
+    assert "The plan has no panels" not in text and "Draw the plan first" not in text

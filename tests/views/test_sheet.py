@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from registry.models import InfiltrationTest, JournalLine, PrintedSheet
 from tests import factories
+from tests.placing_factories import PlacingDayFactory
 from tests.sheets import printed
 from tests.sheets.rows_of_lot import lot_of
 
@@ -225,3 +226,45 @@ def test_typing_in_from_a_sheet_starts_with_its_number(signed_in, seat):
     link = f"{reverse('infiltration_test_add', args=[seat.pavement_id])}?sheet=INF-0001"
     assert link in page
     assert signed_in.get(link).context["form"]["sheet_number"].value() == "INF-0001"
+
+
+def test_a_sheet_is_listed_and_opened_only_where_what_is_on_it_is_seen(client, seat):
+    """A town lists and opens no load sheet, cover card or dossier, and is named no such number."""
+    day = PlacingDayFactory(pavement=seat.pavement)
+    town = factories.SeatFactory(
+        pavement=seat.pavement,
+        role="municipality",
+        organisation=factories.MembershipFactory().organisation,
+    )
+    sheet_of(seat)
+    for number, kind, content in (
+        ("LOD-0001", "load", {"placing_day": day.pk}),
+        ("COV-0001", "cover", {"placing_day": day.pk}),
+        ("DOS-0001", "dossier", {}),
+    ):
+        sheet_of(seat, number, kind=kind, content=content)
+    client.force_login(town.organisation.people.get())
+    for page in (reverse("sheet_list"), reverse("sheet_print", args=[seat.pavement_id])):
+        text = client.get(page).content.decode()
+        assert "INF-0001" in text
+        assert not any(number in text for number in ("LOD-0001", "COV-0001", "DOS-0001"))
+    assert client.get(reverse("sheet_page", args=["COV-0001"])).status_code == 404
+    text = client.get(reverse("sheet_list"), {"number": "1"}).content.decode()
+    assert "INF-0001, infiltration" in text.replace("</a>", "") and "COV-0001" not in text
+
+
+def test_sheets_of_many_pavements_take_as_many_questions_as_of_one(client, seat):
+    person = seat.organisation.people.get()
+    client.force_login(person)
+    counts = []
+    for rows in (1, 6):
+        for nth in range(rows):
+            own = factories.SeatFactory(organisation=seat.organisation, role="contractor")
+            day = PlacingDayFactory(pavement=own.pavement)
+            on_it = {"kind": "load", "content": {"placing_day": day.pk}}
+            sheet_of(own, f"LOD-{rows}{nth:03d}", **on_it)
+        with CaptureQueriesContext(connection) as queries:
+            text = client.get(reverse("sheet_list")).content.decode()
+        assert f"LOD-{rows}{nth:03d}" in text
+        counts.append(len(queries))
+    assert counts[0] == counts[1] <= 12
