@@ -62,6 +62,7 @@ class PoolRows:
 
     lives        of each row of `records.pavements`
     spots        of each row of `records.spots`: (pk, name, ended_on)
+    panels       of each row of `records.spots`: the panel it lies in, None where that is not known
     without_age  pavements that have no placing date, and so no place in the model
     parts        how much of each pavement is its run-on edge
     """
@@ -69,6 +70,7 @@ class PoolRows:
     records: Records
     lives: list[Life]
     spots: list[tuple[int, str, date | None]]
+    panels: list[int | None]
     without_age: list[int]
     parts: dict[int, SurfaceParts]
 
@@ -121,8 +123,9 @@ class _Gathering:
             records=records,
             lives=self.lives,
             spots=spots.back,
+            panels=[panel for _, panel in spots.panel],
             without_age=self.without_age,
-            parts=surface_parts(self.area_m2, self._tested_at_edge(spots)),
+            parts=surface_parts(self.area_m2, self._tested_at_edge(spots), self.tables.strata()),
         )
 
     def _tested_at_edge(self, spots: "_SpotRows") -> set[int]:

@@ -1,10 +1,10 @@
 """The tables a decline is read from: asked of the database, or of rows a page has fetched."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from django.db.models import F
+from django.db.models import F, QuerySet
 
 from registry.gathering.demand import DemandRows
 from registry.models import (
@@ -15,6 +15,7 @@ from registry.models import (
     Pavement,
     RunOnArea,
     Spot,
+    Stratum,
 )
 
 RUN_FIELDS = (
@@ -43,8 +44,7 @@ class DeclineTables:
 
     def spots(self) -> Iterable[tuple[Any, ...]]:
         """Return SPOT_FIELDS of each spot that is not void, by key."""
-        rows = Spot.objects.filter(pavement__in=self.ids, void_at__isnull=True)
-        return rows.order_by("pk").values_list(*SPOT_FIELDS)
+        return spots_at(self.ids).order_by("pk").values_list(*SPOT_FIELDS)
 
     def runs(self) -> Iterable[tuple[Any, ...]]:
         """Return RUN_FIELDS of each test that was done, by spot and day."""
@@ -53,43 +53,83 @@ class DeclineTables:
 
     def cleanings(self) -> Sequence[tuple[Any, ...]]:
         """Return CLEANING_FIELDS of each cleaning that took dirt away, by day."""
-        rows = Cleaning.objects.filter(pavement__in=self.ids).done().order_by("done_on", "pk")
+        rows = cleanings_at(self.ids).order_by("done_on", "pk")
         return list(rows.values_list(*CLEANING_FIELDS))
 
     def sides(self) -> dict[int, str]:
         """Return the side on which cleanings name each test of their own day."""
-        return _sides_named(self.ids)
+        before, after = (
+            rows.values_list("infiltrationtest_id", flat=True) for rows in named_at(self.ids)
+        )
+        return sides_told(before, after)
 
     def panels(self, cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset[int]]]:
         """Return the panels that each of these cleanings covered and missed."""
-        return _panels_of(cleanings)
+        rows = CleanedPanel.objects.filter(cleaning__in=cleanings)
+        return panels_told(rows.values_list("cleaning_id", "panel_id", "is_missed"))
 
     def action_levels(
         self, areas_m2: Mapping[int, float | None], on: date
     ) -> dict[int, float | None]:
         """Return the action level of each pavement on a day, mm/h; None where not known."""
-        return _action_levels(areas_m2, on)
+        criteria, run_on = asked_of(areas_m2)
+        return levels_told(areas_m2, criteria, run_on, on)
+
+    def strata(self) -> Iterable[tuple[int, str, float | None]]:
+        """Return pavement, kind and area of each stratum."""
+        return strata_at(self.ids).values_list("pavement_id", "kind", "area_m2")
 
 
-def _sides_named(ids: Sequence[int]) -> dict[int, str]:
+def spots_at(ids: Collection[int]) -> QuerySet[Spot]:
+    """Return the spots of pavements that are not void."""
+    return Spot.objects.filter(pavement__in=ids, void_at__isnull=True)
+
+
+def cleanings_at(ids: Collection[int]) -> QuerySet[Cleaning]:
+    """Return the cleanings of pavements that took dirt away."""
+    return Cleaning.objects.filter(pavement__in=ids).done()
+
+
+def strata_at(ids: Collection[int]) -> QuerySet[Stratum]:
+    """Return the strata of pavements."""
+    return Stratum.objects.filter(pavement__in=ids).standing()
+
+
+def asked_of(ids: Collection[int]) -> tuple[QuerySet[Criteria], QuerySet[RunOnArea]]:
+    """Return what makes the action level of pavements."""
+    there = {"pavement__in": ids}
+    return Criteria.objects.filter(**there).standing(), RunOnArea.objects.filter(**there).standing()
+
+
+def named_at(ids: Collection[int]) -> tuple[QuerySet, QuerySet]:
+    """Return the links of cleanings to tests of their own day, named before and after."""
+    asked = {
+        "cleaning__pavement__in": ids,
+        "cleaning__void_at__isnull": True,
+        "cleaning__done_on": F("infiltrationtest__started_on"),
+    }
+    return (
+        Cleaning.before_tests.through.objects.filter(**asked),
+        Cleaning.after_tests.through.objects.filter(**asked),
+    )
+
+
+def sides_told(before: Iterable[int], after: Iterable[int]) -> dict[int, str]:
     """Return the side on which cleanings name each of their tests; none where they disagree."""
     found: dict[int, str] = {}
-    for side, through in (
-        ("before", Cleaning.before_tests.through),
-        ("after", Cleaning.after_tests.through),
-    ):
-        named = through.objects.filter(cleaning__pavement__in=ids, cleaning__void_at__isnull=True)
-        same = named.filter(cleaning__done_on=F("infiltrationtest__started_on"))
-        for pk in same.values_list("infiltrationtest_id", flat=True):
+    for side, named in (("before", before), ("after", after)):
+        for pk in named:
             found[pk] = "" if found.get(pk, side) != side else side
     return found
 
 
-def _panels_of(cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset[int]]]:
+def panels_told(
+    rows: Iterable[tuple[int, int, bool]],
+) -> dict[int, tuple[frozenset[int], frozenset[int]]]:
+    """Return the panels that each cleaning covered and missed, of [cleaning, panel, is missed]."""
     covered: dict[int, set[int]] = {}
     missed: dict[int, set[int]] = {}
-    rows = CleanedPanel.objects.filter(cleaning__in=cleanings)
-    for cleaning, panel, is_missed in rows.values_list("cleaning_id", "panel_id", "is_missed"):
+    for cleaning, panel, is_missed in rows:
         (missed if is_missed else covered).setdefault(cleaning, set()).add(panel)
     return {
         pk: (frozenset(covered.get(pk, ())), frozenset(missed.get(pk, ())))
@@ -97,16 +137,21 @@ def _panels_of(cleanings: set[int]) -> dict[int, tuple[frozenset[int], frozenset
     }
 
 
-def _action_levels(areas_m2: Mapping[int, float | None], on: date) -> dict[int, float | None]:
+def levels_told(
+    areas_m2: Mapping[int, float | None],
+    criteria: Iterable[Criteria],
+    run_on: Iterable[RunOnArea],
+    on: date,
+) -> dict[int, float | None]:
     """Return the action level of each pavement on a day, mm/h; None where it is not known."""
-    criteria: dict[int, list[Criteria]] = {}
-    for row in Criteria.objects.filter(pavement__in=areas_m2).standing():
-        criteria.setdefault(row.pavement_id, []).append(row)
-    run_on: dict[int, list[RunOnArea]] = {}
-    for area in RunOnArea.objects.filter(pavement__in=areas_m2).standing():
-        run_on.setdefault(area.pavement_id, []).append(area)
+    asked: dict[int, list[Criteria]] = {}
+    for row in criteria:
+        asked.setdefault(row.pavement_id, []).append(row)
+    areas: dict[int, list[RunOnArea]] = {}
+    for area in run_on:
+        areas.setdefault(area.pavement_id, []).append(area)
     return {
-        pk: DemandRows(area_m2, tuple(criteria.get(pk, ())), tuple(run_on.get(pk, ())))
+        pk: DemandRows(area_m2, tuple(asked.get(pk, ())), tuple(areas.get(pk, ())))
         .on(on)
         .action_mm_h
         for pk, area_m2 in areas_m2.items()

@@ -15,9 +15,10 @@ from registry.decline.ahead import PlannedCleaning, chances_ahead
 from registry.decline.outlook import DAYS_A_YEAR, Outlooks, outlooks_of
 from registry.decline.portfolio import Gathered, gather_portfolio, select_pavements
 from registry.decline.records import METHODS, Floats, Ints
-from registry.gathering.decline_records import PoolRows, gather_records
+from registry.gathering.decline_records import PoolRows, arrange_records
+from registry.gathering.decline_together import few_questions
 from registry.gathering.stored_fit import parameters_of
-from registry.models import Fit, Outlook, Spot
+from registry.models import Fit, Outlook
 
 
 @dataclass(frozen=True)
@@ -70,17 +71,12 @@ class _Gathered:
 
     rows: PoolRows
     portfolio: Gathered
-    panel_of: dict[int, int | None]
     today: date
 
     @classmethod
     def of(cls, ids: Sequence[int], today: date) -> "_Gathered":
-        rows = gather_records(ids, on=today)
-        spots = [pk for pk, _, _ in rows.spots]
-        panels: dict[int, int | None] = dict(
-            Spot.objects.filter(pk__in=spots).values_list("pk", "panel_id")
-        )
-        return cls(rows, gather_portfolio(rows.records, np.datetime64(today)), panels, today)
+        rows = arrange_records(few_questions(ids), on=today)
+        return cls(rows, gather_portfolio(rows.records, np.datetime64(today)), today)
 
     def chances(
         self, fit: Fit, ids: set[int], sweeps: Sequence[PlannedSweep], ahead: Floats
@@ -94,13 +90,13 @@ class _Gathered:
             return {}
         spot_rows = self.portfolio.spot_row[wanted[whole.spot_pavement]]
         outlooks = outlooks_of(select_pavements(whole, wanted), parameters_of(fit))
-        spots = [self.rows.spots[row] for row in spot_rows.tolist()]
+        spots = spot_rows.tolist()
         owner = np.array([*own, *(own[n] for n in outlooks.portfolio.spot_pavement)], int)
-        panel = [None] * len(own) + [self.panel_of.get(pk) for pk, _, _ in spots]
+        panel = [None] * len(own) + [self.rows.panels[row] for row in spots]
         planned = [self._planned(sweep, owner, panel, outlooks) for sweep in sweeps]
         bare = chances_ahead(outlooks, ahead)
         swept = chances_ahead(outlooks, ahead, [one for one in planned if len(one.places)])
-        live = self._live(outlooks, [ended for _, _, ended in spots])
+        live = self._live(outlooks, [self.rows.spots[row][2] for row in spots])
         return {
             pk: PavementChances(_worst(bare, rows), _worst(swept, rows))
             for pk in dict.fromkeys(own)

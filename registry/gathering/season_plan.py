@@ -18,6 +18,7 @@ from registry.gathering.season_round import (
 )
 from registry.models import Organisation, Pavement, Price, WorkOrder
 from registry.models.rights import KEEPERS
+from registry.models.together import together
 from registry.planning.rounds.season_risk import Chances, Month, season_risk
 
 
@@ -70,7 +71,9 @@ def gather_season_plan(organisation: Organisation, *, today: date, months: int) 
     orders = [order for order in _open_orders(organisation) if order.pavement_id in kept]
     dated = [o for o in orders if o.state == "dated" and _falls(o.dated_for, today, ends[-1])]
     undated = [o for o in orders if o.state != "dated"]
-    machines = list(organisation.machines.standing())
+    machines, listed = together(
+        organisation.machines.standing(), organisation.prices.standing().on(today)
+    )
     minutes = {o.pk: m for o in orders if (m := minutes_of_order(o, machines)) is not None}
     spare = _one_a_pavement(undated, minutes, {o.pavement_id for o in dated})
     sweeps = [_sweep(order, today) for order in (*dated, *spare)]
@@ -83,7 +86,7 @@ def gather_season_plan(organisation: Organisation, *, today: date, months: int) 
     rest = sum(
         (c.not_cleaned for pk, c in chances.items() if pk not in ordered), np.zeros(len(ends))
     )
-    prices = _prices(organisation, today)
+    prices = _prices(listed)
     return SeasonPlan(
         tuple(_month(m, float(rest[n]), dated, prices) for n, m in enumerate(risk.months)),
         pavements=len(kept),
@@ -152,9 +155,9 @@ def _table(
     )
 
 
-def _prices(organisation: Organisation, today: date) -> dict[str, Price]:
-    """Return the price list by class of method; several currencies cannot be summed: none."""
-    rows = organisation.prices.standing().on(today).order_by("from_on", "pk")
+def _prices(listed: Iterable[Price]) -> dict[str, Price]:
+    """Return the newest price by class of method; several currencies cannot be summed: none."""
+    rows = sorted(listed, key=lambda price: (price.from_on or date.min, price.pk))
     found = {price.method_class: price for price in rows}
     return found if len({price.currency for price in found.values()}) == 1 else {}
 

@@ -4,7 +4,6 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from registry.models import Stratum
 from registry.models.choices import StratumKind
 
 NO_EDGE = (
@@ -32,16 +31,18 @@ class SurfaceParts:
 
 
 def surface_parts(
-    areas_m2: Mapping[int, float | None], tested_at_edge: Collection[int]
+    areas_m2: Mapping[int, float | None],
+    tested_at_edge: Collection[int],
+    of_strata: Iterable[tuple[int, str, float | None]],
 ) -> dict[int, SurfaceParts]:
     """Return the parts of pavements; the area of a pavement goes before the sum of its strata.
 
     areas_m2        of each pavement, by its id; None where it is not known
     tested_at_edge  pavements with a spot at a run-on edge: they have one, drawn or not
+    of_strata       pavement, kind and area of each stratum
     """
     strata: dict[int, dict[str, float | None]] = defaultdict(dict)
-    rows = Stratum.objects.filter(pavement__in=areas_m2).standing()
-    for pavement, kind, area_m2 in rows.values_list("pavement_id", "kind", "area_m2"):
+    for pavement, kind, area_m2 in of_strata:
         strata[pavement][kind] = area_m2
     return {pk: _parts(area, strata[pk], pk in tested_at_edge) for pk, area in areas_m2.items()}
 

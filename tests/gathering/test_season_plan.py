@@ -19,6 +19,8 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 MONTHS = 4
+MOST_QUESTIONS = 8
+"""Who asks is three more, and a page has 12."""
 
 
 @pytest.fixture
@@ -200,4 +202,14 @@ def test_queries_do_not_grow_with_orders(owner, today):
     for row in rows:
         dated_at(owner, row, today)
         order_at(owner, row)
-    assert asked() == before
+    assert asked() == before <= MOST_QUESTIONS
+
+
+def test_price_from_the_beginning_gives_way_to_one_with_a_day(owner, today):
+    for from_on, per_m2 in ((today - timedelta(days=9), 2), (None, 1)):
+        Price.objects.create(
+            organisation=owner, method_class="wash_and_vacuum", per_m2=per_m2, currency="USD",
+            from_on=from_on,
+        )  # fmt: skip
+    dated_at(owner, decided(owner)[0], today)
+    assert plan_of(owner, today).months[0].cost == Decimal(1000)

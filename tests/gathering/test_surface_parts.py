@@ -2,6 +2,7 @@
 
 import pytest
 
+from registry.gathering.decline_tables import DeclineTables
 from registry.gathering.surface_parts import (
     EDGE_TOO_LARGE,
     NO_EDGE,
@@ -19,7 +20,12 @@ def parts_of(area_m2, strata, *, tested=False):
     pavement = factories.PavementFactory(area_m2=area_m2)
     for kind, area in strata.items():
         factories.StratumFactory(pavement=pavement, kind=kind, area_m2=area)
-    return surface_parts({pavement.pk: area_m2}, {pavement.pk} if tested else set())[pavement.pk]
+    tested_at_edge = {pavement.pk} if tested else set()
+    return surface_parts({pavement.pk: area_m2}, tested_at_edge, strata_of(pavement))[pavement.pk]
+
+
+def strata_of(pavement):
+    return DeclineTables([pavement.pk]).strata()
 
 
 def test_the_edge_is_so_much_of_the_whole_pavement():
@@ -53,4 +59,5 @@ def test_a_void_stratum_is_no_stratum():
     pavement = factories.PavementFactory(area_m2=500.0)
     factories.StratumFactory(pavement=pavement, kind="run_on_edge", area_m2=50.0)
     Stratum.objects.update(void_at="2026-01-01T00:00Z", void_why="drawn twice")
-    assert surface_parts({pavement.pk: 500.0}, set())[pavement.pk].why_not == NO_EDGE
+    found = surface_parts({pavement.pk: 500.0}, set(), strata_of(pavement))
+    assert found[pavement.pk].why_not == NO_EDGE
