@@ -185,10 +185,22 @@ class WarrantyFactory(DjangoModelFactory):
 
     class Meta:
         model = models.Warranty
+        skip_postgeneration_save = True
 
     pavement = factory.SubFactory(PavementFactory)
     contractor = factory.SubFactory(OrganisationFactory)
     years = 2
+
+    @factory.post_generation
+    def started(obj, create, extracted, **kwargs):  # noqa: N805 (the row, as factory_boy names it)
+        """One that runs was started by its contractor."""
+        if create and obj.state != "not_started":
+            obj.moves.create(
+                from_state="not_started",
+                to_state="running",
+                on=obj.start_on or date(2023, 9, 15),
+                by_organisation=obj.contractor,
+            )
 
 
 class WarrantyPartFactory(DjangoModelFactory):
@@ -317,7 +329,7 @@ class SettlementLineFactory(_OfACallback):
         model = models.SettlementLine
 
     panels = factory.LazyFunction(lambda: ["A1"])
-    area, area_unit = 144.0, "ft2"
+    area, area_unit, currency = 144.0, "ft2", "$"
     unit_price = Decimal("26.00")
     share_percents = factory.LazyFunction(lambda: [["contractor", "100"], ["owner", "0"]])
 

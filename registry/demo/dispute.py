@@ -332,6 +332,7 @@ def _settlement(row: Callback) -> list[SettlementLine]:
                 panels_text=line["panels"],
                 area=float(line["area ft²"]),
                 area_unit="ft2",
+                currency="$",
                 unit_price=line["price $/ft²"],
                 share_percents=[["contractor", str(ours)], ["owner", str(100 - ours)]],
                 agreed_on=date(2024, 10, 2),

@@ -204,6 +204,9 @@ def _give_settlement(book: Book) -> None:
     if not names:
         return
     read = {name: _settlement_line(book, name) for name in names}
+    if len(told := dict.fromkeys(book.read("settlement", name, "currency") for name in names)) > 1:
+        book.not_given["settlement"] = f"The lines are in different currencies: {', '.join(told)}."
+        return
     try:
         settled = settle(list(read.values()))
     except ClaimError as fault:

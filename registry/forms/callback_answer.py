@@ -71,7 +71,15 @@ class SettlementLineForm(SiteEntryForm):
 
     parent_name: ClassVar[str] = "callback"
     plain: ClassVar[frozenset[str]] = frozenset(
-        {"note", "panels_text", "area_unit", "unit_price", "share_percents", "agreed_on"}
+        {
+            "note",
+            "panels_text",
+            "area_unit",
+            "unit_price",
+            "currency",
+            "share_percents",
+            "agreed_on",
+        }
     )
     ranges: ClassVar[dict[str, tuple[float | None, float | None]]] = {"area": (0, None)}
     panel_fields = {"panels_text": "panels"}
@@ -84,10 +92,12 @@ class SettlementLineForm(SiteEntryForm):
     class Meta:
         model = SettlementLine
         fields = (
-            "panels_text", "area", "area_unit", "unit_price", "share_percents", "agreed_on", "note",
+            "panels_text", "area", "area_unit", "unit_price", "currency", "share_percents",
+            "agreed_on", "note",
         )  # fmt: skip
-        help_texts = {"panels_text": "D8-D11"}
+        help_texts = {"panels_text": "D8-D11", "currency": "as agreed: $, CAD, EUR"}
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["panels_text"].required = True
+        self.fields["currency"].required = True

@@ -17,7 +17,7 @@ class RepairForm(SiteEntryForm):
     plain: ClassVar[frozenset[str]] = frozenset(
         {
             "note", "number", "reason", "method", "panels_text", "price_unit", "unit_price",
-            "share_percents", "out_on", "in_on", "opened_on", "first_look_on",
+            "currency", "share_percents", "out_on", "in_on", "opened_on", "first_look_on",
         }
     )  # fmt: skip
     quantities: ClassVar[dict[str, Kind]] = {
@@ -35,7 +35,7 @@ class RepairForm(SiteEntryForm):
             ("panels_text", "measured_m2", "squared_m2", "measured_m", "squared_m"),
         ),
         ("When", ("out_on", "in_on", "opened_on")),
-        ("Price and shares", ("unit_price", "price_unit", "share_percents")),
+        ("Price and shares", ("unit_price", "currency", "price_unit", "share_percents")),
         ("After", ("looks", "warranty_part", "first_look_on", "first_look_sound")),
     )
     unit_price = forms.DecimalField(
@@ -49,12 +49,14 @@ class RepairForm(SiteEntryForm):
         model = Repair
         fields = (
             "number", "reason", "method", "callback", "panels_text", "measured_m2", "squared_m2",
-            "measured_m", "squared_m", "out_on", "in_on", "opened_on", "unit_price", "price_unit",
-            "share_percents", "looks", "warranty_part", "first_look_on", "first_look_sound", "note",
+            "measured_m", "squared_m", "out_on", "in_on", "opened_on", "unit_price", "currency",
+            "price_unit", "share_percents", "looks", "warranty_part", "first_look_on",
+            "first_look_sound", "note",
         )  # fmt: skip
         help_texts = {
             "panels_text": "C5-C11; or the saw lines in words",
             "squared_m2": "to joints or saw lines; both stay on the record",
+            "currency": "as agreed: $, CAD, EUR",
         }
 
     def __init__(self, *args: Any, **options: Any) -> None:
@@ -75,6 +77,8 @@ class RepairForm(SiteEntryForm):
                 self.add_error(f"squared_{name}", words)
         if cleaned.get("unit_price") is not None and not cleaned.get("price_unit"):
             self.add_error("price_unit", "Say per what: ft², m², ft or m.")
+        if cleaned.get("unit_price") is not None and not cleaned.get("currency"):
+            self.add_error("currency", "Say in which currency: $, CAD, EUR.")
         out, back = cleaned.get("out_on"), cleaned.get("in_on")
         if out and back and back < out:
             self.add_error("in_on", "New concrete comes in on the day the old went out, or later.")

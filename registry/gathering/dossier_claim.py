@@ -232,6 +232,7 @@ def _add_settlement(book: Book, row: Callback) -> None:
                 "area": cell(one, "area", one.area_unit),
                 "unit": words(one.area_unit),
                 "price": words(str(one.unit_price)),
+                "currency": words(one.currency or "not written down"),
                 "parties": Cell([party for party, _ in one.share_percents]),
                 "percents": Cell([str(percent) for _, percent in one.share_percents]),
                 "agreed_on": cell(one, "agreed_on"),

@@ -15,6 +15,9 @@ def settled_of(rows: Sequence[Line]) -> Settlement | NotGiven | None:
         return None
     if len({line.area_unit for line in rows}) > 1:
         return NotGiven("The lines are priced by ft² and by m²: they are not added up.")
+    if len({line.currency for line in rows}) > 1:
+        told = ", ".join(dict.fromkeys(line.currency or "none written down" for line in rows))
+        return NotGiven(f"The lines are in different currencies ({told}): they are not added up.")
     try:
         return settle([_line(line) for line in rows])
     except DomainError as fault:

@@ -101,6 +101,7 @@ class Repair(Entry):
     unit_price = models.DecimalField(
         "price per unit", max_digits=10, decimal_places=2, null=True, blank=True
     )
+    currency = models.CharField("currency of the price", max_length=8, blank=True, default="")
     price_unit = models.CharField(
         "unit of the price",
         max_length=3,

@@ -7,7 +7,9 @@ from registry.models.entry import Entry, void_has_reason
 
 
 class SettlementLine(Entry):
-    """One line. The area and the price are kept in the unit agreed, and never converted.
+    """One line. The area and the price are kept in the unit and currency agreed, never converted.
+
+    `currency` is a sign or code as written; empty on lines from before it was asked for.
 
     `share_percents` is a list of [party, percent as decimal text], which add up to 100.
     """
@@ -20,6 +22,7 @@ class SettlementLine(Entry):
     area = models.FloatField("area, in the unit of the price")
     area_unit = models.CharField("unit", max_length=3, choices={"ft2": "ft²", "m2": "m²"})
     unit_price = models.DecimalField("price per unit", max_digits=10, decimal_places=2)
+    currency = models.CharField("currency of the price", max_length=8, blank=True, default="")
     share_percents = models.JSONField("shares", default=list)
     agreed_on = models.DateField("agreed on", null=True, blank=True)
 

@@ -130,7 +130,10 @@ def _settlement(book: Book) -> Table:
     rows = [
         (
             name,
-            *(book.of("settlement")[name][cell].shown for cell in ("area", "price", "percents")),
+            *(
+                book.of("settlement")[name][cell].shown
+                for cell in ("area", "price", "currency", "percents")
+            ),
             book.shown(f"settlement {name} cost"),
             *(book.shown(f"settlement {name} {party}") for party in parties),
         )
@@ -138,10 +141,11 @@ def _settlement(book: Book) -> Table:
     ]
     if rows:
         sums = (book.shown(f"settlement sum {what}") for what in ("cost", *parties))
-        rows.append(("sum", "", "", "", *sums))
+        rows.append(("sum", "", "", "", "", *sums))
     columns = (
-        Column("panels", 42.0), Column("area", 22.0), Column("price", 20.0),
-        Column(f"percent: {', '.join(parties)}", 34.0), Column("cost", 20.0, right=True),
+        Column("panels", 34.0), Column("area", 22.0), Column("price", 20.0),
+        Column("currency", 16.0), Column(f"percent: {', '.join(parties)}", 26.0),
+        Column("cost", 20.0, right=True),
         *(Column(party, 20.0, right=True) for party in parties),
     )  # fmt: skip
     return Table("Settlement", columns, tuple(rows))

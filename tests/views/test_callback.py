@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from registry.models import Callback, CallbackNote, JournalLine, Warranty
+from registry.models import Callback, CallbackNote, JournalLine, SettlementLine, Warranty
 from registry.models.choices import Role
 from tests.claim_rows import lived_through, notice, terms
 from tests.factories import MembershipFactory, SeatFactory
@@ -198,19 +198,20 @@ def test_settlement_of_the_dispute_comes_out_as_printed(client):
     ):
         fields = {
             "system": "inch_pound", "panels_text": panels, "area": area, "area_unit": "ft2",
-            "unit_price": price, "share_percents": shares,
+            "unit_price": price, "currency": "$", "share_percents": shares,
         }  # fmt: skip
         answer = post(client, "entry_add", ["settlement_line", row.pk], **fields)
         assert answer.status_code == 302, faults(answer)
     page = client.get(reverse("callback_page", args=[row.pk])).content.decode()
-    for amount in ("26208.00", "14976.00", "3744.00", "11232.00", "41184.00", "29952.00"):
+    assert "price, $ a ft²" in page
+    for amount in ("$ 26208.00", "14976.00", "3744.00", "11232.00", "41184.00", "29952.00"):
         assert amount in page
 
 
 def test_shares_that_do_not_add_up_are_refused(client, dispute, placer):
     fields = {
         "system": "inch_pound", "panels_text": "A1", "area": "144", "area_unit": "ft2",
-        "unit_price": "26", "share_percents": "contractor 25, owner 70",
+        "unit_price": "26", "currency": "CAD", "share_percents": "contractor 25, owner 70",
     }  # fmt: skip
     answer = post(client, "entry_add", ["settlement_line", dispute.pk], **fields)
     assert "add up to 100 %: contractor 25, owner 70 is 95 %" in str(faults(answer))
@@ -219,10 +220,38 @@ def test_shares_that_do_not_add_up_are_refused(client, dispute, placer):
 def test_shares_with_decimals_are_taken_in_words_where_no_panels_are_drawn(client, dispute, placer):
     fields = {
         "system": "inch_pound", "panels_text": "0+30 to 0+40", "area": "144", "area_unit": "ft2",
-        "unit_price": "26", "share_percents": "contractor 35.8, owner 64.1, town 0.1",
+        "unit_price": "26", "currency": "CAD",
+        "share_percents": "contractor 35.8, owner 64.1, town 0.1",
     }  # fmt: skip
     answer = post(client, "entry_add", ["settlement_line", dispute.pk], **fields)
     assert answer.status_code == 302, faults(answer)
+
+
+def test_settlement_without_a_currency_or_in_two_is_never_added_up(client, dispute, placer):
+    fields = {
+        "system": "inch_pound", "panels_text": "0+30 to 0+40", "area": "144", "area_unit": "ft2",
+        "unit_price": "26", "share_percents": "contractor 100",
+    }  # fmt: skip
+    answer = post(client, "entry_add", ["settlement_line", dispute.pk], **fields)
+    assert "currency" in faults(answer)
+    for place, currency in (("0+30 to 0+40", "CAD"), ("0+50 to 0+60", "$")):
+        fields |= {"panels_text": place, "currency": currency}
+        answer = post(client, "entry_add", ["settlement_line", dispute.pk], **fields)
+        assert answer.status_code == 302, faults(answer)
+    page = client.get(reverse("callback_page", args=[dispute.pk])).content.decode()
+    assert "different currencies (CAD, $): they are not added up" in page
+    SettlementLine.objects.update(currency="")
+    page = client.get(reverse("callback_page", args=[dispute.pk])).content.decode()
+    assert "The currency is not written down" in page
+
+
+def test_repair_with_a_price_says_its_currency(client, dispute, placer):
+    fields = {
+        "system": "inch_pound", "number": "R-9", "reason": "goodwill", "method": "panel_replaced",
+        "panels_text": "0+30 to 0+40", "unit_price": "26", "price_unit": "ft2",
+    }  # fmt: skip
+    answer = post(client, "entry_add", ["repair", dispute.pavement_id], **fields)
+    assert "Say in which currency" in str(faults(answer))
 
 
 def test_limit_added_later_sets_the_next_day(client, dispute, placer):
