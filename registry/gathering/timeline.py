@@ -1,268 +1,111 @@
-"""Everything that happened to a pavement, in order of dates."""
+"""Everything that happened to a pavement, in order of dates, put into words a page at a time."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
-from datetime import date
-from typing import cast
+from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from django.db.models import Field
+from django.db.models import QuerySet
 
-from registry.gathering.journal_words import journal_words
-from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat, Visit
-from registry.models.panel import plan_order
-from registry.units import Kind, System, show
-
-KINDS = {
-    "placed": "placing and opening",
-    "test": "infiltration tests",
-    "cleaning": "cleanings",
-    "visit": "inspection visits",
-    "criteria": "design criteria",
-    "panel": "panels",
-    "seat": "seats",
-    "correction": "corrections",
-    "other": "other changes",
-}
-CORRECTING = frozenset(
-    {"corrected", "void", "answered", "use changed", "double of", "changed", "taken back"}
+from registry.gathering.timeline_words import (
+    KINDS,
+    TOLD_ELSEWHERE,
+    Event,
+    change_events,
+    cleaning_event,
+    criteria_events,
+    infiltration_event,
+    kind_of_change,
+    panel_events,
+    placed_events,
+    seat_events,
+    together,
+    visit_event,
 )
-"""Verbs of the journal that put something right."""
-TOLD_ELSEWHERE = frozenset(
-    {
-        "added",
-        "begun",
-        "closed",
-        "looked at",
-        "walked",
-        "written on",
-        "recorded",
-        "brought in",
-        "placed",
-        "seat given",
-        "seat ended",
-        "given",
-        "ended",
-        "replaced",
-        "cut",
-        "removed",
-    }
-)
-"""Verbs of the journal whose row is itself on the line, by its own date."""
+from registry.models import Cleaning, InfiltrationTest, JournalLine, Pavement, Seat, Visit
+from registry.units import System
 
-
-@dataclass(frozen=True)
-class Event:
-    """One line. `page` and `row_id` say what it opens; `is_set_aside` where it no longer counts.
-
-    A panel's has its `name` and what happened to it in `verb`; a line of several names them in
-    `each`.
-    """
-
-    on: date
-    kind: str
-    what: str
-    detail: str = ""
-    page: str = ""
-    row_id: int = 0
-    is_set_aside: bool = False
-    name: str = ""
-    verb: str = ""
-    each: tuple[str, ...] = ()
-
-    @property
-    def kind_words(self) -> str:
-        """Return the kind in words."""
-        return KINDS[self.kind]
+CHANGES = frozenset({"correction", "other"})
+PLACE_OF_KIND = {kind: place for place, kind in enumerate(KINDS)}
 
 
 @dataclass(frozen=True)
 class Told:
-    """What a person may be told of one pavement: rows that access let through."""
+    """What a person may be told of one pavement: rows that access let through.
+
+    as_shown: lines of the journal -> the same as this person may read them.
+    """
 
     pavement: Pavement
-    tests: Iterable[InfiltrationTest]
+    tests: QuerySet[InfiltrationTest]
     cleanings: Iterable[Cleaning]
     seats: Iterable[Seat]
-    journal: Iterable[JournalLine]
+    journal: QuerySet[JournalLine]
+    as_shown: Callable[[Iterable[JournalLine]], Iterable[JournalLine]]
     visits: Iterable[Visit] = ()
     with_criteria: bool = True
 
 
-def timeline_of(told: Told, *, kinds: Iterable[str], system: System) -> list[Event]:
-    """Return the events of some kinds, the oldest first. Rows of other kinds are not fetched."""
-    zone = ZoneInfo(told.pavement.site.time_zone)
-    own = System(told.pavement.sheet_system)
-    makers = {
-        "placed": lambda: _placed(told.pavement),
-        "test": lambda: map(_test(system), told.tests),
-        "cleaning": lambda: map(_cleaning(system), told.cleanings),
-        "visit": lambda: map(_visit, told.visits),
-        "criteria": lambda: _criteria(told.pavement, system) if told.with_criteria else (),
-        "panel": lambda: _panels(told.pavement.panels.filter(void_at__isnull=True)),
-        "seat": lambda: _seats(told.seats, zone),
-        "correction": lambda: _changes(told.journal, zone, own, "correction"),
-        "other": lambda: _changes(told.journal, zone, own, "other"),
-    }
-    events = [event for kind in KINDS if kind in set(kinds) for event in _together(makers[kind]())]
-    return sorted(events, key=lambda e: (e.on, list(KINDS).index(e.kind), e.row_id, e.what))
+class Timeline:
+    """The events of some kinds in order, for a paginator.
 
+    Of tests and changes, which may be tens of thousands, only day and number are fetched; the
+    rows come, and are put into words, for the part that is asked for.
+    """
 
-def _together(events: Iterable[Event]) -> Iterator[Event]:
-    """Tell panels to which the same happened on one day in one line that names each."""
-    alike: dict[object, list[Event]] = {}
-    for event in events:
-        key = (event.on, event.verb) if event.name else len(alike)
-        alike.setdefault(key, []).append(event)
-    for group in alike.values():
-        group.sort(key=lambda event: plan_order(event.name))
-        first, last = group[0], group[-1]
-        if len(group) == 1:
-            yield first
-            continue
-        what = f"{len(group)} panels {first.verb}: {first.name} ... {last.name}"
-        yield replace(first, what=what, each=tuple(event.name for event in group))
-
-
-def _placed(pavement: Pavement) -> Iterator[Event]:
-    for name in (
-        "placed_on",
-        "placed_until_on",
-        "opened_to_feet_on",
-        "opened_to_wheels_on",
-        "substantial_completion_on",
-        "accepted_on",
-    ):
-        on = getattr(pavement, name)
-        if on is not None:
-            label = str(cast(Field, pavement._meta.get_field(name)).verbose_name)
-            accepted_by = pavement.accepted_by if name == "accepted_on" else ""
-            yield Event(on, "placed", label, f"by {accepted_by}" if accepted_by else "")
-
-
-def _test(system: System) -> Callable[[InfiltrationTest], Event]:
-    def tell(row: InfiltrationTest) -> Event:
-        rate = row.no_result_reason or "no number"
-        if row.result_rate_mm_h is not None:
-            rate = show(row.result_rate_mm_h, Kind.RATE, system, sign=row.result_sign)
-        reason = f"{row.get_reason_display()}; " if row.reason else ""
-        void = f"Void: {row.void_why}" if row.is_void else ""
-        use = f"{row.get_use_display()}{f', {row.use_reason}' if row.use_reason else ''}"
-        return Event(
-            row.started_on,
-            "test",
-            f"{row.spot}: {rate}",
-            void or f"{reason}{use}",
-            "infiltration_test_page",
-            row.pk,
-            row.is_void,
+    def __init__(
+        self, told: Told, *, kinds: Iterable[str], system: System, is_oldest_first: bool = False
+    ) -> None:
+        self.told = told
+        self.system = system
+        self.zone = ZoneInfo(told.pavement.site.time_zone)
+        self._events = sorted(
+            (event for event in self._all(set(kinds))),
+            key=lambda e: (e.on, PLACE_OF_KIND[e.kind], e.row_id, e.what),
+            reverse=not is_oldest_first,
         )
 
-    return tell
+    def __len__(self) -> int:
+        return len(self._events)
 
+    def __getitem__(self, part: slice) -> list[Event]:
+        page = self._events[part]
+        words = {(event.kind, event.row_id): event for event in self._written(page)}
+        return [words.get((event.kind, event.row_id), event) for event in page]
 
-def _cleaning(system: System) -> Callable[[Cleaning], Event]:
-    def tell(row: Cleaning) -> Event:
-        parts = [
-            "whole pavement" if row.covers_all else row.rows_text or "in part",
-            f"missed: {row.missed_why}" if row.missed_why else "",
-            show(row.debris_m3, Kind.VOLUME, system) + " of debris" if row.debris_m3 else "",
-            row.why_not,
-            f"void: {row.void_why}" if row.is_void else "",
-        ]
-        state = "" if row.state == "done" else f", {row.get_state_display()}"
-        return Event(
-            row.done_on,
-            "cleaning",
-            f"{row.get_method_display()}{state}",
-            "; ".join(p for p in parts if p),
-            "cleaning_page",
-            row.pk,
-            row.is_void or not row.is_cleaning,
-        )
+    def _all(self, kinds: set[str]) -> Iterator[Event]:
+        told, system = self.told, self.system
+        makers: dict[str, Callable[[], Iterable[Event]]] = {
+            "placed": lambda: placed_events(told.pavement),
+            "test": self._tests,
+            "cleaning": lambda: map(cleaning_event(system), told.cleanings),
+            "visit": lambda: map(visit_event, told.visits),
+            "criteria": lambda: criteria_events(told.pavement, system),
+            "panel": lambda: together(
+                panel_events(told.pavement.panels.filter(void_at__isnull=True))
+            ),
+            "seat": lambda: seat_events(told.seats, self.zone),
+        }
+        for kind, make in makers.items():
+            if kind in kinds and (kind != "criteria" or told.with_criteria):
+                yield from make()
+        if kinds & CHANGES:
+            yield from (event for event in self._changes() if event.kind in kinds)
 
-    return tell
+    def _tests(self) -> Iterator[Event]:
+        for pk, on in self.told.tests.order_by().values_list("pk", "started_on"):
+            yield Event(on, "test", "", row_id=pk)
 
+    def _changes(self) -> Iterator[Event]:
+        rows = self.told.journal.order_by().exclude(verb__in=TOLD_ELSEWHERE)
+        for pk, at, verb in rows.values_list("pk", "at", "verb"):
+            on = at.astimezone(self.zone).date()
+            yield Event(on, kind_of_change(verb), "", row_id=pk)
 
-def _visit(row: Visit) -> Event:
-    state = "under way" if row.is_open else row.get_state_display()
-    parts = [
-        f"by {row.walked_by}",
-        row.why_not,
-        f"made safe at once: {row.made_safe}" if row.made_safe else "",
-        f"void: {row.void_why}" if row.is_void else "",
-    ]
-    why = f", {row.reasons_in_words}" if row.reasons_in_words else ""
-    return Event(
-        row.done_on,
-        "visit",
-        f"Visit{why}: {state}",
-        "; ".join(part for part in parts if part),
-        "visit_page",
-        row.pk,
-        row.is_void,
-    )
-
-
-def _criteria(pavement: Pavement, system: System) -> Iterator[Event]:
-    for row in pavement.criteria.standing():
-        level = "action level worked out from run-on"
-        if row.action_rate_mm_h is not None:
-            level = f"action level {show(row.action_rate_mm_h, Kind.RATE, system, digits=1)}"
-        if row.from_on is not None:
-            yield Event(row.from_on, "criteria", f"Begins: {row.source_document}", level)
-        if row.to_on is not None:
-            yield Event(row.to_on, "criteria", f"Ends: {row.source_document}", level)
-
-
-def _panels(rows: Iterable[Panel]) -> Iterator[Event]:
-    """Yield panels that came after the first placing, and panels that ended."""
-    for row in rows:
-        if row.exists_from_on is not None and (row.replaces_id or row.cut_from_id):
-            yield _panel(row, row.exists_from_on, "drawn or placed anew")
-        if row.exists_to_on is not None:
-            yield _panel(row, row.exists_to_on, row.get_ended_as_display() or "ended")
-
-
-def _panel(row: Panel, on: date, verb: str) -> Event:
-    what = f"Panel {row.name}: {verb}"
-    return Event(on, "panel", what, row_id=row.pk, name=row.name, verb=verb)
-
-
-def _seats(rows: Iterable[Seat], zone: ZoneInfo) -> Iterator[Event]:
-    for row in rows:
-        what = f"{row.organisation}, {row.get_role_display()}"
-        begin = row.from_at.astimezone(zone)
-        yield Event(
-            begin.date(), "seat", f"{what}: from {begin:%H:%M}", row.source_document, row_id=row.pk
-        )
-        if row.to_at is not None:
-            end = row.to_at.astimezone(zone)
-            yield Event(end.date(), "seat", f"{what}: until {end:%H:%M}", row_id=row.pk)
-
-
-def _written(text: str, system: System) -> str:
-    return journal_words(text, system) or "empty"
-
-
-def _changes(
-    rows: Iterable[JournalLine], zone: ZoneInfo, system: System, kind: str
-) -> Iterator[Event]:
-    for row in rows:
-        is_correction = row.verb in CORRECTING
-        if row.verb in TOLD_ELSEWHERE or is_correction != (kind == "correction"):
-            continue
-        changes = "; ".join(
-            f"{row.word_for(name)}: {_written(old, system)} → {_written(new, system)}"
-            for name, (old, new) in row.changes.items()
-        )
-        by = f"by {row.by}" if row.by else ""
-        who = f"{by}, {row.by_organisation}" if by and row.by_organisation else by
-        detail = ". ".join(part for part in (changes, row.why, who) if part)
-        yield Event(
-            row.at.astimezone(zone).date(),
-            kind,
-            f"{row.subject_name} {row.verb}",
-            detail,
-            row_id=row.pk,
-        )
+    def _written(self, page: Iterable[Event]) -> Iterator[Event]:
+        tests = [event.row_id for event in page if event.kind == "test"]
+        lines = [event.row_id for event in page if event.kind in CHANGES]
+        if tests:
+            yield from map(infiltration_event(self.system), self.told.tests.filter(pk__in=tests))
+        if lines:
+            rows = self.told.as_shown(self.told.journal.filter(pk__in=lines))
+            yield from change_events(rows, self.zone, System(self.told.pavement.sheet_system))

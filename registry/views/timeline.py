@@ -1,12 +1,15 @@
 """The timeline of a pavement."""
 
+from functools import partial
+
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from registry import access
 from registry.access.defects import visible_visits
-from registry.gathering.timeline import KINDS, Told, timeline_of
+from registry.gathering.timeline import Timeline, Told
+from registry.gathering.timeline_words import KINDS
 from registry.models import Pavement, Person
 from registry.units import System
 from registry.views.pavement import local_today
@@ -20,10 +23,9 @@ def pavement_timeline(request: HttpRequest, pk: int) -> HttpResponse:
     pavement = access.get_pavement(request.user, pk)
     chosen = [kind for kind in request.GET.getlist("kind") if kind in KINDS] or list(KINDS)
     is_oldest_first = request.GET.get("order") == "oldest"
-    events = timeline_of(
-        _told(request.user, pavement), kinds=chosen, system=System(request.user.shown_system)
-    )
-    page = Paginator(events if is_oldest_first else events[::-1], A_PAGE)
+    told, system = _told(request.user, pavement), System(request.user.shown_system)
+    events = Timeline(told, kinds=chosen, system=system, is_oldest_first=is_oldest_first)
+    page: Paginator = Paginator(events, A_PAGE)
     query = request.GET.copy()
     query.pop("page", None)
     return render(
@@ -47,6 +49,7 @@ def _told(person: Person, pavement: Pavement) -> Told:
         cleanings=access.visible_cleanings(person, pavement),
         visits=visible_visits(person, pavement),
         seats=access.visible_seats(person, pavement),
-        journal=access.with_prices_hidden(person, access.visible_journal(person, pavement)),
+        journal=access.visible_journal(person, pavement),
+        as_shown=partial(access.with_prices_hidden, person),
         with_criteria=access.may_see_criteria(person, pavement),
     )

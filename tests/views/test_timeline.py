@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from registry.actions.write_journal import write_line
+from registry.models import InfiltrationTest
 from registry.models.choices import Role
 from tests.factories import (
     CleaningFactory,
@@ -15,6 +16,7 @@ from tests.factories import (
     PanelFactory,
     PavementFactory,
     SeatFactory,
+    SpotFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -167,3 +169,21 @@ def test_twenty_more_rows_ask_no_more_queries(
     fill(20)
     with django_assert_num_queries(len(few)):
         client.get(address)
+
+
+def test_page_reads_the_rows_that_stand_on_it_and_no_others(client, member, lot, monkeypatch):
+    read = []
+    made = InfiltrationTest.from_db.__func__
+    spot = SpotFactory(pavement=lot)
+    for day in range(1, 29):
+        InfiltrationTestFactory(pavement=lot, spot=spot, started_on=date(2024, 2, day))
+    monkeypatch.setattr("registry.views.timeline.A_PAGE", 5)
+    monkeypatch.setattr(
+        InfiltrationTest,
+        "from_db",
+        classmethod(lambda cls, *row: read.append(made(cls, *row)) or read[-1]),
+    )
+    told = events(client, member, lot, "kind=test&page=2")
+    assert [e.on.day for e in told] == [23, 22, 21, 20, 19]
+    assert all(e.what.startswith(f"{spot}: ") for e in told)
+    assert len(read) == 5
