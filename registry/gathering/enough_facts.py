@@ -42,7 +42,8 @@ def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> En
     readings = gather_readings(rows.pavement.placed_on, rows.tests, rows.cleanings)
     strip = strip_width(rows)
     gains = [(c, gain) for c in told.done for gain in told.gains(c)] if rows.spreads else []
-    over_loads = load_rates(rows.spreads, rows.laid_panels, told.days, gains, action)
+    days = {spot: there.days for spot, there in told.days.items()}
+    over_loads = load_rates(rows.spreads, rows.laid_panels, days, gains, action)
     return EnoughFacts(
         action_mm_h=action,
         after_tests=tuple(t for c in told.restorative for t in _after_tests(c, told, surface)),
@@ -119,12 +120,12 @@ def _aftermath(
     """
     above: list[date] = []
     below: list[date] = []
-    for spot, days in told.days.items():
+    for spot, there in told.days.items():
         if action is None or not readings.covers(cleaning, spot):
             continue
         later = [c for c in told.restorative if _follows(c, cleaning) and readings.covers(c, spot)]
         ends_on = min((c.done_on for c in later), default=date.max)
-        mine = [d for d in days if _is_after(d, cleaning) and d.on < ends_on]
+        mine = [d for d in there.days if _is_after(d, cleaning) and d.on < ends_on]
         first_below = _first_below_again(mine, action)
         above += [d.on for d in mine if _below(d, action) is False]
         below += [first_below] if first_below else []

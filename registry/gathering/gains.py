@@ -1,7 +1,10 @@
 """What a cleaning regained at each spot tested before and after it (N7)."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
+from itertools import takewhile
 
 from registry.gathering.readings import rain_within_24_h
 from registry.gathering.spot_days import SpotDay, spot_days
@@ -19,15 +22,35 @@ class GainAtSpot:
     result: Gain | NoGain
 
 
-DaysBySpot = dict[Spot, list[SpotDay]]
+@dataclass(frozen=True)
+class DaysOfSpot:
+    """The usable days of a spot, oldest first, and its accepted rate (mm/h), if it has one."""
+
+    days: tuple[SpotDay, ...]
+    as_built_mm_h: float | None
+
+    def until(self, day: date) -> tuple[SpotDay, ...]:
+        """Return the days up to one, that day included."""
+        return self.days[: bisect_right(self.days, day, key=_on)]
+
+    def since(self, day: date) -> tuple[SpotDay, ...]:
+        """Return the days from one on, that day included."""
+        return self.days[bisect_left(self.days, day, key=_on) :]
+
+
+DaysBySpot = dict[Spot, DaysOfSpot]
+
+
+def _on(day: SpotDay) -> date:
+    return day.on
 
 
 def days_by_spot(tests: Iterable[InfiltrationTest]) -> DaysBySpot:
-    """Return the usable days of each spot, oldest first; worked out once for many cleanings."""
-    found: DaysBySpot = {}
+    """Return the usable days of each spot; worked out once for many cleanings."""
+    found: dict[Spot, list[SpotDay]] = {}
     for day in spot_days(t for t in tests if not t.is_void and t.double_of_id is None):
         found.setdefault(day.spot, []).append(day)
-    return found
+    return {spot: DaysOfSpot(tuple(days), _as_built(days)) for spot, days in found.items()}
 
 
 def gains_of(
@@ -49,45 +72,57 @@ def gains_among(
     """
     if not cleaning.is_cleaning:
         return ()
-    others = [c for c in restorative if c.pk != cleaning.pk]
-    named_before, named_after = cleaning.tests_named()
+    others = sorted((c for c in restorative if c.pk != cleaning.pk), key=lambda c: c.done_on)
+    earlier = [c for c in reversed(others) if _may_come_before(c, cleaning)]
+    later = [c for c in others if _may_come_before(cleaning, c)]
     found = []
-    for spot, days in by_spot.items():
+    for spot, there in by_spot.items():
         if not _is_reached(cleaning, spot):
             continue
-        there = [c for c in others if _is_reached(c, spot)]
-        earlier = [d for d in days if not _is_cut_off(d, cleaning, there, after=False)]
-        later = [d for d in days if not _is_cut_off(d, cleaning, there, after=True)]
-        before = _named(earlier, named_before) or _last_before(earlier, cleaning)
-        after = _named(later, named_after) or _first_after(later, cleaning)
-        if _last_before(days, cleaning) or _first_after(days, cleaning):
-            result = _gain(cleaning, before, after, _as_built(days))
+        if _last_before(there, cleaning) or _first_after(there, cleaning):
+            before = _before(there, cleaning, _nearest(earlier, spot))
+            after = _after(there, cleaning, _nearest(later, spot))
+            result = _gain(cleaning, before, after, there.as_built_mm_h)
             if isinstance(result, NoGain):
-                result = _beyond_another(result, days, cleaning)
+                result = _beyond_another(result, there, cleaning)
             found.append(GainAtSpot(spot, before, after, result))
     return tuple(found)
 
 
-def _beyond_another(result: NoGain, days: list[SpotDay], cleaning: Cleaning) -> NoGain:
+def _nearest(cleanings: Iterable[Cleaning], spot: Spot) -> list[Cleaning]:
+    """Return those of the nearest day that reached a spot; what lies beyond them they cut off."""
+    there = (c for c in cleanings if _is_reached(c, spot))
+    first = next(there, None)
+    if first is None:
+        return []
+    return [first, *takewhile(lambda c: c.done_on == first.done_on, there)]
+
+
+def _before(there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning]) -> SpotDay | None:
+    """Return the test before a cleaning, not from beyond a bound: one named, else the last."""
+    days = there.since(bounds[0].done_on) if bounds else there.days
+    kept = DaysOfSpot(tuple(d for d in days if all(_lies_after(d, c) for c in bounds)), None)
+    return _named(kept.days, cleaning.tests_named()[0]) or _last_before(kept, cleaning)
+
+
+def _after(there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning]) -> SpotDay | None:
+    """Return the test after a cleaning, not from beyond a bound: one named, else the first."""
+    days = there.until(bounds[0].done_on) if bounds else there.days
+    kept = DaysOfSpot(tuple(d for d in days if all(_lies_before(d, c) for c in bounds)), None)
+    return _named(kept.days, cleaning.tests_named()[1]) or _first_after(kept, cleaning)
+
+
+def _beyond_another(result: NoGain, there: DaysOfSpot, cleaning: Cleaning) -> NoGain:
     """Say so where there is a test on the side that misses one, but beyond another cleaning."""
     sides = {"before_missing": _last_before, "after_missing": _first_after}
     look = sides.get(result.code)
-    if look is None or look(days, cleaning) is None:
+    if look is None or look(there, cleaning) is None:
         return result
     side = result.code.removesuffix("_missing")
     return NoGain(
         "beyond_another",
         f"The test {side} it lies, or may lie, beyond another restorative cleaning of this spot.",
     )
-
-
-def _is_cut_off(
-    day: SpotDay, cleaning: Cleaning, others: Iterable[Cleaning], *, after: bool
-) -> bool:
-    """Say whether another restorative cleaning lies, or may lie, between a test and this one."""
-    if after:
-        return any(_may_come_before(cleaning, c) and not _lies_before(day, c) for c in others)
-    return any(_may_come_before(c, cleaning) and not _lies_after(day, c) for c in others)
 
 
 def _may_come_before(one: Cleaning, other: Cleaning) -> bool:
@@ -153,12 +188,14 @@ def _said_before(day: SpotDay, cleaning: Cleaning) -> bool | None:
 
 
 def _named(days: Iterable[SpotDay], named: frozenset[int]) -> SpotDay | None:
+    if not named:
+        return None
     return next((d for d in days if any(t.pk in named for t in d.tests)), None)
 
 
-def _last_before(days: Iterable[SpotDay], cleaning: Cleaning) -> SpotDay | None:
-    earlier = [d for d in days if _lies_before(d, cleaning)]
-    return earlier[-1] if earlier else None
+def _last_before(there: DaysOfSpot, cleaning: Cleaning) -> SpotDay | None:
+    days = reversed(there.until(cleaning.done_on))
+    return next((d for d in days if _lies_before(d, cleaning)), None)
 
 
 def _lies_before(day: SpotDay, cleaning: Cleaning) -> bool:
@@ -173,9 +210,9 @@ def _lies_after(day: SpotDay, cleaning: Cleaning) -> bool:
     return _said_before(day, cleaning) is False
 
 
-def _first_after(days: Iterable[SpotDay], cleaning: Cleaning) -> SpotDay | None:
-    later = [d for d in days if d.on >= cleaning.done_on and not _lies_before(d, cleaning)]
-    return later[0] if later else None
+def _first_after(there: DaysOfSpot, cleaning: Cleaning) -> SpotDay | None:
+    days = there.since(cleaning.done_on)
+    return next((d for d in days if not _lies_before(d, cleaning)), None)
 
 
 def _as_built(days: Iterable[SpotDay]) -> float | None:

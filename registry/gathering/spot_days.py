@@ -72,7 +72,7 @@ def _by_run(row: InfiltrationTest) -> tuple[int, float, int]:
 
 def _spot_day(rows: list[InfiltrationTest]) -> SpotDay:
     runs = [
-        Run(number=max(row.run, place), result=rate, label=str(row))
+        Run(number=max(row.run, place), result=rate)
         for place, row in enumerate(rows, start=1)
         if (rate := rate_of(row)) is not None
     ]

@@ -22,7 +22,6 @@ class Run:
     number: int
     result: Rate | NoRate
     usable: bool = True
-    label: str = ""
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import combinations, pairwise
-from statistics import median
+from itertools import pairwise
+
+import numpy as np
 
 from registry.measuring.reading import Method
 
@@ -197,16 +198,25 @@ def _median_slope(tests: Sequence[SpotTest]) -> tuple[float, str | None]:
     With a bound standing for its true value, a pair's decline is at least as stated if the
     earlier may be higher or the later lower. The median keeps "at least" if every pair does.
     """
-    slopes, at_least, at_most = [], True, True
-    for first, second in combinations(tests, 2):
-        if first.on == second.on:
-            continue
-        years = (second.on - first.on).days / DAYS_A_YEAR
-        slopes.append((math.log(first.mm_h) - math.log(second.mm_h)) / years)
-        at_least = at_least and first.sign != "<" and second.sign != ">"
-        at_most = at_most and first.sign != ">" and second.sign != "<"
+    first_on, last_on = tests[0].on, tests[-1].on
+    earlier = {test.sign for test in tests if test.on < last_on}
+    later = {test.sign for test in tests if test.on > first_on}
+    at_least = "<" not in earlier and ">" not in later
+    at_most = ">" not in earlier and "<" not in later
     sign = {(True, True): "", (True, False): ">", (False, True): "<"}.get((at_least, at_most))
-    return median(slopes), sign
+    return float(np.median(_slopes(tests))), sign
+
+
+def _slopes(tests: Sequence[SpotTest]) -> np.ndarray:
+    """The decline of each pair of tests of different days, 1/year."""
+    days = np.array([test.on.toordinal() for test in tests], dtype=float)
+    logs = np.array([math.log(test.mm_h) for test in tests])
+    found = []
+    for place in range(len(tests) - 1):
+        years = (days[place + 1 :] - days[place]) / DAYS_A_YEAR
+        apart = years > 0
+        found.append((logs[place] - logs[place + 1 :][apart]) / years[apart])
+    return np.concatenate(found)
 
 
 def _why_no_half_life(slope: float, sign: str) -> Withheld | None:

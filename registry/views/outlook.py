@@ -132,7 +132,7 @@ def _shown(request: HttpRequest, pavement: Pavement) -> Shown:
     )
     seen = access.visible_tests(person, pavement), access.visible_cleanings(person, pavement)
     # The curve rests on all tests, whoever sees it: it is the same for everyone.
-    return Shown(rows, record_rows(pavement, seen, viewpoint="holder"))
+    return Shown(rows, record_rows(pavement, seen, viewpoint="holder", spots=rows.all_spots))
 
 
 def _chart(request: HttpRequest, shown: Shown, outlook: Outlook) -> SafeString:

@@ -1,6 +1,5 @@
 """One pavement: how it stands, its plan and chart, what was read, and what is not known."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -40,7 +39,6 @@ from registry.gathering.pavement_rows import (
     record_rows,
 )
 from registry.gathering.plan_marks import spot_marks, state_areas
-from registry.gathering.spot_days import SpotDay
 from registry.measuring.cleaning_gain import Gain
 from registry.models import Cleaning, InfiltrationTest, Outlook, Pavement, Person, Spot
 from registry.units import System
@@ -135,7 +133,8 @@ def _fetched(reader: Reader, pavement: Pavement) -> tuple[PavementRows, RecordRo
         today=reader.today,
     )
     seen = access.visible_tests(person, pavement), access.visible_cleanings(person, pavement)
-    return rows, record_rows(pavement, seen, viewpoint=reader.viewpoint)
+    spots = rows.all_spots
+    return rows, record_rows(pavement, seen, viewpoint=reader.viewpoint, spots=spots)
 
 
 def _pictures(
@@ -146,19 +145,14 @@ def _pictures(
     outlook: Outlook | None,
 ) -> dict[str, object]:
     spots, days = rows.spots, condition.days if condition else ()
-    tested = {day.spot.pk for day in days}
-    listed = sorted(spots, key=lambda spot: spot.pk not in tested)[:SPOTS_LISTED]
+    newest = {day.spot.pk: day for day in days}
+    listed = sorted(spots, key=lambda spot: spot.pk not in newest)[:SPOTS_LISTED]
     return {
         "plan": _plan_svg(rows, condition, reader, spots),
         "chart": _chart_svg(rows, reader, records, outlook) if condition else "",
-        "spots": [(spot, _newest(spot, days)) for spot in listed] if condition else [],
+        "spots": [(spot, newest.get(spot.pk)) for spot in listed] if condition else [],
         "n_spots": len(spots),
     }
-
-
-def _newest(spot: Spot, days: Iterable[SpotDay]) -> SpotDay | None:
-    mine = [day for day in days if day.spot.pk == spot.pk]
-    return mine[-1] if mine else None
 
 
 def _plan_svg(

@@ -101,7 +101,7 @@ def fetched(lot: Pavement, viewpoint: str):
         InfiltrationTest.objects.filter(pavement=lot),
         Cleaning.objects.filter(pavement=lot),
     )
-    return rows, record_rows(lot, everything, viewpoint=viewpoint)
+    return rows, record_rows(lot, everything, viewpoint=viewpoint, spots=rows.all_spots)
 
 
 @pytest.mark.parametrize("viewpoint", ["holder", "town"])
@@ -135,7 +135,7 @@ def test_decline_is_read_from_fetched_rows_as_from_the_database(lot: Pavement):
 def test_reader_without_a_viewpoint_is_given_no_test_but_their_own(lot: Pavement):
     own = InfiltrationTest.objects.filter(pk=InfiltrationTest.objects.first().pk)
     seen = own, Cleaning.objects.none()
-    records = record_rows(lot, seen, viewpoint=None)
+    records = record_rows(lot, seen, viewpoint=None, spots=list(lot.spots.all()))
     assert list(records.tests) == list(own)
     assert records.seen_cleanings == []
     assert len(records.restorative) == 1
