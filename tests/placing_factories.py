@@ -192,7 +192,7 @@ class WarrantyFactory(DjangoModelFactory):
     years = 2
 
     @factory.post_generation
-    def started(obj, create, extracted, **kwargs):  # noqa: N805 (the row, as factory_boy names it)
+    def started(obj, create, extracted, **kwargs):
         """One that runs was started by its contractor."""
         if create and obj.state != "not_started":
             obj.moves.create(

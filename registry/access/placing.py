@@ -125,7 +125,8 @@ def _is_closed(row: PlacingDay, rights: Rights) -> bool:
     if row.repair_id is not None:
         return row.repair is not None and row.repair.state == "accepted"
     rows = HandOver.objects.in_effect(rights.at)
-    return rows.filter(pavement=row.pavement_id, is_first=True).exists()
+    rows = rows.filter(pavement=row.pavement_id, is_first=True)
+    return rows.filter(Q(giver=row.entered_for_id) if row.entered_for_id else ~NOTHING).exists()
 
 
 def visible_lots(person: Person, pavement: Pavement) -> EntryQuerySet:

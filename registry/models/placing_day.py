@@ -3,12 +3,13 @@
 from datetime import date, datetime
 
 from django.db import models
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, F, OuterRef, Q
+from django.db.models.functions import Coalesce
 
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
 from registry.models.hand_over import HandOver
-from registry.models.warranty import Warranty
+from registry.models.warranty import WarrantyMove
 
 TASKS = {
     "rake": "rake",
@@ -31,14 +32,23 @@ class Subbase(models.TextChoices):
 
 
 def handed_over_by(at: datetime) -> Q:
-    """Return the condition that a placing day was handed over by then; a repair's by acceptance."""
+    """Return the condition that a placing day was handed over by then; a repair's by acceptance.
+
+    Only who placed it hands it over: its giver signed a first certificate, or started the warranty
+    as its contractor.
+    """
+    placed_by = OuterRef("entered_for")
     certificate = HandOver.objects.in_effect(at).filter(
-        pavement=OuterRef("pavement"), is_first=True
+        pavement=OuterRef("pavement"), is_first=True, giver=Coalesce(placed_by, F("giver"))
     )
-    running = Warranty.objects.standing().filter(pavement=OuterRef("pavement"))
-    first = Q(repair__isnull=True) & (
-        Q(Exists(certificate)) | Q(Exists(running.exclude(state="not_started")))
-    )
+    started = WarrantyMove.objects.filter(
+        warranty__void_at=None,
+        warranty__pavement=OuterRef("pavement"),
+        warranty__contractor=Coalesce(placed_by, F("warranty__contractor")),
+        to_state="running",
+        by_organisation=F("warranty__contractor"),
+    ).exclude(warranty__state="not_started")
+    first = Q(repair__isnull=True) & (Q(Exists(certificate)) | Q(Exists(started)))
     return first | Q(repair__state="accepted")
 
 

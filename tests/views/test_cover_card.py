@@ -211,9 +211,7 @@ def test_sheet_of_another_kind_leads_back_to_its_page(client, day):
 
 def test_after_the_hand_over_nothing_is_added_from_paper(client, day):
     sheet = printed(client, day)
-    HandOverFactory(
-        pavement=day.pavement, giver=day.entered_for, is_first=True, state="in_effect"
-    )
+    HandOverFactory(pavement=day.pavement, giver=day.entered_for, is_first=True, state="in_effect")
     assert copy_in(client, sheet, LINES).status_code == 403
     page = client.get(reverse("sheet_page", args=[sheet.number])).content.decode()
     assert reverse("cover_copy_in", args=[sheet.number]) not in page

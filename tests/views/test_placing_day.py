@@ -86,7 +86,11 @@ def test_crew_is_shown_to_the_side_that_wrote_it_alone(client, day):
     address = reverse("placing_day_page", args=[day.pk])
     assert "R. Voss" in client.get(address).content.decode()
     HandOverFactory(
-        pavement=day.pavement, is_first=True, state="in_effect", effective_at="2023-09-15T16:00Z"
+        pavement=day.pavement,
+        giver=day.entered_for,
+        is_first=True,
+        state="in_effect",
+        effective_at="2023-09-15T16:00Z",
     )
     client.force_login(member_of(day.pavement, Role.OWNER).person)
     page = client.get(address)
@@ -191,7 +195,11 @@ def test_hour_that_comes_twice_is_asked_and_told_apart(client, pavement, placer)
 def test_nothing_is_added_after_the_hand_over_and_a_correction_is_taken(client, day):
     load = LoadFactory(placing_day=day, entered_for=day.entered_for)
     HandOverFactory(
-        pavement=day.pavement, is_first=True, state="in_effect", effective_at="2023-09-15T16:00Z"
+        pavement=day.pavement,
+        giver=day.entered_for,
+        is_first=True,
+        state="in_effect",
+        effective_at="2023-09-15T16:00Z",
     )
     assert post(client, "load_add", day.pk, **LOAD_8).status_code == 403
     answer = correct(client, day, load, ticket="T-1", why="misread")
@@ -347,7 +355,11 @@ def test_owner_reads_corrections_of_the_day_from_the_hand_over_and_no_names_of_t
     changed = {"foreman": "R. Voss", "crew_by_task": "screed: J. Teller", "why": "left out"}
     assert client.post(address, {**sent, **changed}).status_code == 302
     HandOverFactory(
-        pavement=day.pavement, is_first=True, state="in_effect", effective_at="2023-09-15T16:00Z"
+        pavement=day.pavement,
+        giver=day.entered_for,
+        is_first=True,
+        state="in_effect",
+        effective_at="2023-09-15T16:00Z",
     )
     client.force_login(member_of(day.pavement, Role.OWNER).person)
     said = client.get(reverse("placing_day_page", args=[day.pk])).content.decode()
