@@ -14,7 +14,7 @@ from registry.access.holding import pavements_held_as, rights_at, seats_of
 from registry.access.work_orders import visible_work_orders
 from registry.models import METHOD_CLASSES, Due, Organisation, Pavement, Person, Price
 from registry.models.due import DueQuerySet
-from registry.models.entry import DatedQuerySet
+from registry.models.price import PriceQuerySet
 from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL, Rights
 
 
@@ -82,7 +82,7 @@ def payers_at(person: Person, among: Collection[int]) -> dict[int, Organisation]
     return {seat.pavement_id: seat.organisation for seat in rows}
 
 
-def prices_of(payers: Collection[Organisation]) -> DatedQuerySet:
+def prices_of(payers: Collection[Organisation]) -> PriceQuerySet:
     """Return what organisations pay for cleaning; ask `payers_at` first."""
-    rows: DatedQuerySet = Price.objects.filter(organisation__in=payers).standing()
-    return rows.order_by("from_on", "pk")
+    rows: PriceQuerySet = Price.objects.filter(organisation__in=payers).standing()
+    return rows.in_order()

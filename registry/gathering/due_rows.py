@@ -196,7 +196,7 @@ def _house_rows(organisations: set[int]) -> HouseRows:
     return HouseRows(
         machines=_grouped(Machine.objects.filter(**of_them).standing(), "organisation_id"),
         prices=_grouped(
-            Price.objects.filter(**of_them).standing().order_by("from_on", "pk"),
+            Price.objects.filter(**of_them).standing().in_order(),
             "organisation_id",
         ),
         seasons=_grouped(Season.objects.filter(**of_them).standing(), "organisation_id"),

@@ -43,7 +43,7 @@ def upkeep_of(
     prices: dict[str, Price] = {}
     if payer is not None:
         rows = Price.objects.filter(organisation=payer).standing().on(on)
-        prices = {price.method_class: price for price in rows.order_by("from_on", "pk")}
+        prices = {price.method_class: price for price in rows.in_order()}
     return upkeep_at(pavement, outlook, prices)
 
 

@@ -1,7 +1,7 @@
 """Prices of cleaning, as an organisation pays them: each method's, from a day on."""
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from registry.models.entry import DatedQuerySet, Entry, from_before_to, void_has_reason
 
@@ -11,6 +11,14 @@ METHOD_CLASSES = {
     "vacuum": "vacuum",
     "wash_and_vacuum": "wash and vacuum",
 }
+
+
+class PriceQuerySet(DatedQuerySet):
+    """Prices."""
+
+    def in_order(self) -> "PriceQuerySet":
+        """Return prices oldest first: one without a first day holds from the beginning."""
+        return self.order_by(F("from_on").asc(nulls_first=True), "pk")
 
 
 class Price(Entry):
@@ -27,7 +35,7 @@ class Price(Entry):
     from_on = models.DateField("from", null=True, blank=True)
     to_on = models.DateField("to", null=True, blank=True)
 
-    objects = DatedQuerySet.as_manager()
+    objects = PriceQuerySet.as_manager()
 
     class Meta:
         ordering = ("method_class", "from_on")

@@ -32,3 +32,10 @@ def test_price_holds_from_its_first_day_up_to_its_end():
     row = make(from_on=DAY_BEFORE, to_on=DAY)
     assert Price.objects.on(DAY_BEFORE).get() == row
     assert not Price.objects.on(DAY).exists()
+
+
+def test_price_from_the_beginning_is_the_oldest_on_every_database():
+    dated = make(from_on=DAY)
+    first = make(organisation=dated.organisation)
+    assert list(Price.objects.in_order()) == [first, dated]
+    assert "NULLS FIRST" in str(Price.objects.in_order().query)
