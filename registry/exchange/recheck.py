@@ -10,19 +10,23 @@ and MANIFEST all alike. Against that compare the SHA-256 of the whole archive wi
 each party was given. It says nothing of who is liable.
 """
 
-import json
-import math
 import os
-import re
 import sys
 
+HERE = os.path.dirname(os.path.abspath(__file__))
 sys.dont_write_bytecode = True  # a folder of compiled code would be a file too many
-sys.path.append(os.path.dirname(os.path.abspath(__file__)))
+# Python's own modules go first: a json.py among the files of an archive must never be run.
+sys.path[:] = [path for path in sys.path if os.path.abspath(path or ".") != HERE]
+sys.path.append(HERE)
+
+import json  # noqa: E402
+import math  # noqa: E402
+import re  # noqa: E402
 
 if sys.version_info < (3, 9):  # noqa: UP036 - it runs wherever its reader is
     sys.exit("This check needs Python 3.9 or later.")
 try:
-    from recheck_files import FAULTS, in_plain, judge_files, judge_photos
+    from recheck_files import FAULTS, a_file_of, in_plain, judge_files, judge_photos
     from recheck_formulas import CONSTANTS, FORMULAS, UNITS, Differs, converted, p_within
 except (ImportError, SyntaxError, ValueError) as fault:
     print(f"differs  recheck_files.py and recheck_formulas.py: not as they were made ({fault})")
@@ -30,6 +34,8 @@ except (ImportError, SyntaxError, ValueError) as fault:
 
 CLOSE = 1e-9  # relative; arithmetic in another order differs less
 MOST_DECIMALS = 12
+MOST_DIGITS = 400  # of a whole number: more takes for ever to read
+MOST_BYTES = 500_000_000  # of record.json: more would fill the memory
 
 
 def alike(one, other) -> bool:
@@ -167,9 +173,29 @@ def no_number(text: str):
     raise ValueError(f"{text} in it is no number")
 
 
+def whole_number(text: str) -> int:
+    if len(text) > MOST_DIGITS:
+        raise ValueError(f"a number in it has {len(text)} digits")
+    return int(text)
+
+
+def number(text: str) -> float:
+    value = float(text) if len(text) <= MOST_DIGITS else math.inf
+    if not math.isfinite(value):
+        raise ValueError(f"{text[:40]} in it is too large for a number")
+    return value
+
+
 def read_record(folder: str):
-    with open(os.path.join(folder, "record.json"), encoding="utf-8") as file:
-        record = json.load(file, object_pairs_hook=no_twins, parse_constant=no_number)
+    path = a_file_of(folder, "record.json", MOST_BYTES)
+    with open(path, encoding="utf-8") as file:
+        record = json.load(
+            file,
+            object_pairs_hook=no_twins,
+            parse_constant=no_number,
+            parse_int=whole_number,
+            parse_float=number,
+        )
     for name in ("rows", "figures"):
         if not isinstance(record, dict) or not isinstance(record.get(name), dict):
             raise ValueError(f"it holds no {name} by name")
@@ -205,12 +231,17 @@ def how_texts_differ(rows) -> str:
         return f"cannot be read: {in_plain(fault)}"
 
 
+def in_one_line(text: str) -> str:
+    """Without signs that end a line or steer a screen: a name could forge a line of its own."""
+    return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text)
+
+
 def main() -> int:
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(errors="replace")  # type: ignore[union-attr]
-    told = list(judge(os.path.dirname(os.path.abspath(__file__))))
+    told = list(judge(HERE))
     for what, how in told:
-        print(f"differs  {what}: {how}" if how else f"same     {what}")
+        print(in_one_line(f"differs  {what}: {how}" if how else f"same     {what}"))
     wrong = sum(1 for _, how in told if how)
     print(f"{len(told)} looked at, {f'{wrong} differ' if wrong else 'all same'}.")
     return 1 if wrong else 0

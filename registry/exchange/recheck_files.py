@@ -3,6 +3,8 @@
 import hashlib
 import os
 import re
+import stat
+import unicodedata
 
 from recheck_formulas import Differs
 
@@ -12,11 +14,13 @@ FAULTS = (
     ArithmeticError,
     AttributeError,
     LookupError,
+    MemoryError,
     RecursionError,
     TypeError,
     ValueError,
 )
 """What changed cells lead to: told in words, never thrown."""
+MOST_OF_MANIFEST = 50_000_000  # bytes
 
 
 def in_plain(fault) -> str:
@@ -37,6 +41,27 @@ def fingerprint(path: str) -> str:
     return digest.hexdigest()
 
 
+def a_file_of(folder: str, name: str, most: int) -> str:
+    """The path of a file that may be read: no link, no pipe, within so many bytes."""
+    path = whole_path(folder, name)
+    if why := why_not_read(folder, name):
+        raise ValueError(why)
+    size = os.path.getsize(path)
+    if size > most:
+        raise ValueError(f"it has {size} bytes; more than {most} are not read")
+    return path
+
+
+def why_not_read(folder: str, name: str) -> str:
+    """Why a file is not opened: a link leads elsewhere, a pipe or device never ends."""
+    path = folder
+    for part in name.split("/"):
+        path = os.path.join(path, part)
+        if os.path.islink(path):
+            return "is a link to a file elsewhere"
+    return "" if stat.S_ISREG(os.stat(path).st_mode) else "is no plain file"
+
+
 def files_below(folder: str):
     """Names of all files, and of links, which may lead anywhere and are none."""
     for where, folders, names in os.walk(folder):
@@ -51,9 +76,9 @@ def whole_path(folder: str, name: str) -> str:
 
 def listed_files(folder: str):
     """Names and fingerprints of MANIFEST, and what is wrong with it, one line each."""
-    with open(os.path.join(folder, "MANIFEST"), encoding="utf-8") as file:
+    with open(a_file_of(folder, "MANIFEST", MOST_OF_MANIFEST), encoding="utf-8") as file:
         lines = file.read().split("\n")
-    listed, wrong = {}, []
+    listed, wrong, alike = {}, [], set()
     for nth, line in enumerate(lines[:-1] if lines[-1] == "" else lines, start=1):
         found = LISTED.fullmatch(line)
         if found is None:
@@ -62,9 +87,19 @@ def listed_files(folder: str):
             wrong.append(f"line {nth} names {found.group(2)!r}, which is not in this folder")
         elif found.group(2) in listed:
             wrong.append(f"line {nth} names {found.group(2)!r} once more")
+        elif as_one(found.group(2)) in alike:
+            wrong.append(
+                f"line {nth} names {found.group(2)!r}, on some systems the same as another"
+            )
         else:
             listed[found.group(2)] = found.group(1)
+            alike.add(as_one(found.group(2)))
     return listed, wrong
+
+
+def as_one(name: str) -> str:
+    """Names that some systems keep as one file: they differ in case or in the form of a letter."""
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 
 def is_inside(name: str) -> bool:
@@ -91,11 +126,11 @@ def how_file_differs(folder: str, name: str, told: str, is_here: bool) -> str:
         return "is missing"
     if not told:
         return "is not in MANIFEST"
-    path = whole_path(folder, name)
-    if os.path.islink(path):
-        return "is a link to a file elsewhere"
     try:
-        return "" if fingerprint(path) == told else "its bytes are not those of MANIFEST"
+        if why := why_not_read(folder, name):
+            return why
+        same = fingerprint(whole_path(folder, name)) == told
+        return "" if same else "its bytes are not those of MANIFEST"
     except OSError as fault:
         return f"cannot be read: {fault}"
 
@@ -114,6 +149,8 @@ def how_photo_differs(folder: str, path: str, told: str) -> str:
     if not is_inside(path):
         return f"the record names {path!r}, which is not in this folder"
     whole = whole_path(folder, path)
-    if not os.path.isfile(whole) or os.path.islink(whole):
+    if not os.path.lexists(whole):
         return "is missing"
+    if why := why_not_read(folder, path):
+        return why
     return "" if fingerprint(whole) == told else "is not the file the record names"

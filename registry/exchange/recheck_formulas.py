@@ -16,6 +16,8 @@ from operator import mul
 
 UTC = timezone(timedelta(0))
 ORDERS = 5000  # random orders of its own for a p
+MOST_LOADS = 1000  # compared pair by pair: more would take for ever
+MOST_DAYS = 40_000  # of a limit, counted day by day
 CONSTANTS = {
     "N1": {"in": 126870.0, "mm": 4583666000.0},
     "N12": {"gal": 8.34, "L": 1.0},
@@ -166,6 +168,8 @@ def pair_signs(values):
 
 
 def ranked(x):
+    if max(len(x["outcome"]), len(x["factor"])) > MOST_LOADS:
+        raise Differs(f"it compares more than {MOST_LOADS} loads")
     one = [round(v, x["outcome_decimals"]) for v in x["outcome"]]
     return one, [round(v, x["factor_decimals"]) for v in x["factor"]]
 
@@ -221,6 +225,8 @@ def counted_received(x):
 
 def due(x):
     day = date.fromisoformat(x["after"])
+    if not 0 <= x["days"] <= MOST_DAYS:
+        raise Differs(f"a limit of {x['days']} days is none")
     if x["counting"] == "working":
         for _ in range(int(x["days"])):
             day = working_from(day + timedelta(days=1), x)
@@ -240,6 +246,8 @@ def in_time(x):
 
 
 def cents(amount: Decimal) -> str:
+    if not amount.is_finite():
+        raise Differs(f"{amount} is no amount")
     return str(amount.quantize(Decimal("0.01"), ROUND_HALF_UP))
 
 

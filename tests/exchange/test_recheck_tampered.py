@@ -7,6 +7,7 @@ README says, and checked by the script that lies in it.
 import hashlib
 import io
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -19,6 +20,7 @@ import pytest
 
 from registry.dossier import Book, add_every_figure, number, record_json, words
 from registry.dossier.writing import readme_text
+from registry.exchange import recheck_formulas
 from registry.exchange.dossier_archive import ORDERS_OF_CHECK, Original, write_archive
 from tests.exchange.test_recheck import NAMES, SCRIPTS, differing
 
@@ -199,7 +201,7 @@ CHANGES: dict[str, tuple[Callable[[dict], None], str]] = {
         lambda r: figure(r)["printed_as"].update(decimals=10**9),
         "asks for 1000000000 decimals",
     ),
-    "too large": (lambda r: cell(r).update(read=10**400), "too large"),
+    "too large": (lambda r: cell(r).update(read=10**400), "a number in it has 401 digits"),
     "volume of nothing": (
         lambda r: [
             each.update({key: 0.0})
@@ -237,3 +239,136 @@ def test_a_script_that_was_cut_short_says_so(files, tmp_path):
     status, told = checked(files | {NAMES[2]: cut}, tmp_path)
     assert (status, len(differing(told))) == (1, 1)
     assert "recheck_formulas.py" in told and (SCRIPTS / NAMES[2]).exists()
+
+
+def unpacked(files: Files, folder: Path) -> Path:
+    """Written as files, for what no archive of this kind can hold."""
+    for name, data in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    return folder
+
+
+def looked_at(folder: Path, *options: str) -> tuple[int, str]:
+    done = subprocess.run(
+        [sys.executable, *options, str(folder / "recheck.py")],
+        capture_output=True,
+        text=True,
+        cwd=folder,
+        env={},
+        check=False,
+        timeout=60,
+    )
+    assert done.stderr == ""
+    return done.returncode, done.stdout
+
+
+@pytest.mark.parametrize("number", ["1e999", "-1e999", "1" * 5000, "1" * 500 + ".5", "Infinity"])
+def test_a_number_that_is_none_is_said(files, tmp_path, number):
+    """1e999 is read as endless, and endless equals endless."""
+    changed = files["record.json"].replace(b'"read": 14.0', f'"read": {number}'.encode())
+    assert changed != files["record.json"]
+    status, told = checked(listed_anew(files | {"record.json": changed}), tmp_path)
+    assert status == 1
+    assert [line[:35] for line in differing(told)] == ["differs  record.json: cannot be rea"]
+
+
+def test_a_link_and_a_pipe_are_named_and_not_opened(files, tmp_path):
+    """What no ZIP of Python's makes, but another way of packing does; a pipe would never end."""
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / Path(PHOTO).name).write_bytes(DATA)
+    inner = unpacked(without(files, PHOTO), tmp_path / "inner")
+    (inner / "photos").symlink_to(outside)
+    (inner / "README.txt").unlink()
+    os.mkfifo(inner / "README.txt")
+    status, told = looked_at(inner, "-I", "-S")
+    assert status == 1
+    assert differing(told) == [
+        "differs  README.txt: is no plain file",
+        "differs  photos: is not in MANIFEST",
+        f"differs  {PHOTO}: is missing",
+        "differs  original of P-1: is a link to a file elsewhere",
+    ]
+
+
+@pytest.mark.parametrize("name", ["record.json", "MANIFEST"])
+def test_the_record_itself_may_be_no_link(files, tmp_path, name):
+    inner = unpacked(files, tmp_path / "inner")
+    (inner / name).rename(tmp_path / name)
+    (inner / name).symlink_to(tmp_path / name)
+    status, told = looked_at(inner, "-I", "-S")
+    assert status == 1
+    assert f"differs  {name}: cannot be read: is a link to a file elsewhere" in differing(told)
+
+
+def test_a_list_of_a_thousand_megabytes_is_not_read_into_memory(files, tmp_path):
+    """A hole on the disk; packed, so many zeros take a megabyte."""
+    inner = unpacked(listed_anew(files), tmp_path / "inner")
+    with (inner / "MANIFEST").open("r+b") as file:
+        file.truncate(1 << 30)
+    status, told = looked_at(inner, "-I", "-S")
+    assert status == 1
+    assert differing(told)[0] == (
+        "differs  MANIFEST: cannot be read: it has 1073741824 bytes; "
+        "more than 50000000 are not read"
+    )
+
+
+def test_a_module_of_the_archive_does_not_take_the_place_of_one_of_pythons(files, tmp_path):
+    """Run as a reader runs it, where Python looks beside the script first."""
+    hostile = b"open('run', 'w').close()\n"
+    inner = unpacked(files | {"json.py": hostile, "hashlib.py": hostile}, tmp_path / "inner")
+    status, told = looked_at(inner)
+    assert status == 1 and not (inner / "run").exists()
+    assert differing(told) == [
+        "differs  hashlib.py: is not in MANIFEST", "differs  json.py: is not in MANIFEST",
+    ]  # fmt: skip
+
+
+def test_a_name_forges_no_line_and_steers_no_screen(files, tmp_path):
+    inner = unpacked(files, tmp_path / "inner")
+    (inner / "x\nsame     record.json\x1b[2J\u202egpj").write_bytes(b"")
+    status, told = looked_at(inner, "-I", "-S")
+    assert status == 1
+    assert differing(told) == [
+        "differs  x\\u000asame     record.json\\u001b[2J\\u202egpj: is not in MANIFEST"
+    ]
+    assert told.isascii() and "\x1b" not in told
+
+
+@pytest.mark.parametrize("name", ["README.TXT", "photos/Stra\u00dfe", "photos/\u00e9.jpg"])
+def test_names_that_some_systems_keep_as_one_are_told(files, tmp_path, name):
+    """Letters large and small, and the two forms of an accent (Unicode Standard Annex 15)."""
+    twin = {"photos/Stra\u00dfe": "photos/STRASSE", "photos/\u00e9.jpg": "photos/e\u0301.jpg"}
+    both = {name: b"one", twin.get(name, "README.txt"): b"other"}
+    status, told = checked(listed_anew(files | both), tmp_path)
+    assert status == 1
+    assert "on some systems the same as another" in differing(told)[0]
+
+
+def test_of_two_files_of_one_name_the_one_unpacked_is_held_to_the_manifest(files, tmp_path):
+    packed, inner = tmp_path / "twice.zip", tmp_path / "inner"
+    with zipfile.ZipFile(packed, "w") as archive, pytest.warns(UserWarning, match="Duplicate"):
+        for name, data in files.items():
+            archive.writestr(name, data)
+        archive.writestr("README.txt", b"another")
+    with zipfile.ZipFile(packed) as archive:
+        archive.extractall(inner)
+    status, told = looked_at(inner, "-I", "-S")
+    assert status == 1
+    assert differing(told) == ["differs  README.txt: its bytes are not those of MANIFEST"]
+
+
+@pytest.mark.parametrize(
+    ("formula", "given", "words_told"),
+    [
+        ("due", {"after": "2024-01-01", "days": 10**12, "counting": "working"}, "is none"),
+        ("ranked", {"outcome": [0.0] * 1001, "factor": [0.0] * 1001}, "more than 1000 loads"),
+        ("cost", {"area": 1.0, "price": "NaN"}, "is no amount"),
+    ],
+)
+def test_what_would_take_for_ever_or_equal_nothing_is_refused(formula, given, words_told):
+    with pytest.raises(recheck_formulas.Differs, match=words_told):
+        getattr(recheck_formulas, formula)(given)
