@@ -13,6 +13,7 @@ from registry.actions.queue_work import queue_outlooks, queue_standings
 from registry.actions.take_back_defects import move_back, moved_since, moves_of
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.frozen import frozen_of_batch
 from registry.models import (
     BatchState,
     Defect,
@@ -64,6 +65,8 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
         raise CannotBeTakenBack(_in_the_way(hanging))
     touched = _touched(batch)
     _refuse_after_the_seat(batch, touched)
+    if frozen := "; ".join(islice(frozen_of_batch(batch, touched), NAMED)):
+        raise CannotBeTakenBack(f"It cannot be taken back: {frozen}. What is there stays.")
     move_back(batch, why=why, by=by)
     _void_all(batch, why, by)
     _end_seats_and_numbers(batch, pavements)

@@ -6,6 +6,8 @@ winter log, acceptance tests), and every record attached to it. (House rule from
 trade: at a dispute the record under it is frozen; common practice, no source.)
 """
 
+from collections.abc import Collection, Iterator
+
 from django.db.models import Q
 
 from registry.models import (
@@ -15,6 +17,7 @@ from registry.models import (
     Core,
     Defect,
     HandOver,
+    ImportBatch,
     InfiltrationTest,
     Load,
     Lot,
@@ -49,6 +52,16 @@ def frozen_under(row: Entry) -> Callback | None:
     return found if found is not None else _attached(row, rows)
 
 
+def frozen_of_batch(batch: ImportBatch, pavements: Collection[int]) -> Iterator[str]:
+    """Yield in words what a spreadsheet brought to some pavements and a dispute there freezes."""
+    disputed = Callback.objects.in_dispute().filter(pavement__in=pavements).values("pavement")
+    for model in (InfiltrationTest, Visit, Defect, Cleaning):
+        mine = model._default_manager.filter(import_batch=batch, void_at__isnull=True)
+        for row in mine.filter(pavement__in=disputed):
+            if (dispute := frozen_under(row)) is not None:
+                yield f"{model._meta.verbose_name} {row}, frozen while {dispute} is in dispute"
+
+
 def is_signed(row: Entry) -> bool:
     """Say whether an entry is a certificate that somebody signed: it is closed."""
     if not isinstance(row, HandOver):
@@ -67,7 +80,7 @@ def why_frozen(callback: Callback) -> str:
 def _above(row: Entry, rows: CallbackQuerySet) -> Callback | None:
     """Look from the entry upward: callback, warranty, load, placing day, pavement."""
     above = getattr(row, "callback", None)
-    if isinstance(above, Callback):
+    if isinstance(above, Callback) and not isinstance(row, OF_THE_PAVEMENT):
         return rows.filter(pk=above.pk).first()
     warranty = row if isinstance(row, Warranty) else getattr(row, "warranty", None)
     if isinstance(warranty, Warranty):
