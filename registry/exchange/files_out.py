@@ -4,10 +4,12 @@ import csv
 import io
 import json
 import zipfile
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
+from contextlib import ExitStack
 from datetime import date, datetime
 from pathlib import Path
-from typing import BinaryIO
+from tempfile import TemporaryFile
+from typing import IO, BinaryIO
 from zoneinfo import ZoneInfo
 
 import xlsxwriter
@@ -24,9 +26,11 @@ from registry.exchange.lines_out import (
 )
 from registry.exchange.shown import ShownPavement
 from registry.faults import DomainError
+from registry.models import Pavement
 
 WRITTEN = IN_ORDER
 LONGEST_SHEET = 1_048_576
+A_PIECE = 1 << 16
 MADE_AT = datetime(2000, 1, 1)  # a fixed one: the same record gives the same bytes
 FIXED_TIME = (2000, 1, 1, 0, 0, 0)
 
@@ -93,19 +97,35 @@ class FileIsThere(DomainError):
     """Nothing is overwritten."""
 
 
-def csv_archive(shown: Callable[[], Iterable[ShownPavement]], at: datetime) -> Iterator[bytes]:
-    """Yield a .zip with one CSV file for each table, a piece at a time; `shown` is asked anew."""
-    sink = _Sink()
-    with zipfile.ZipFile(sink, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in WRITTEN:
-            info = zipfile.ZipInfo(f"{name}.csv", FIXED_TIME)
-            info.compress_type = zipfile.ZIP_DEFLATED
-            with archive.open(info, "w", force_zip64=True) as part:
+def csv_archive(shown: Iterable[ShownPavement], at: datetime) -> Iterator[bytes]:
+    """Yield a .zip with one CSV file for each table, a piece at a time.
+
+    The record is read once: the first table goes out while the others are set down beside it.
+    """
+    sink, first = _Sink(), WRITTEN[0]
+    with zipfile.ZipFile(sink, "w", zipfile.ZIP_DEFLATED) as archive, ExitStack() as open_files:
+        later = {name: open_files.enter_context(TemporaryFile()) for name in WRITTEN[1:]}
+        with _member(archive, first) as part:
+            part.write(csv_text(first, (), header=True).encode())
+            for pavement in shown:
+                part.write(csv_text(first, lines_of(first, pavement, at)).encode())
+                for name, file in later.items():
+                    file.write(csv_text(name, lines_of(name, pavement, at)).encode())
+                yield sink.take()
+        for name, file in later.items():
+            file.seek(0)
+            with _member(archive, name) as part:
                 part.write(csv_text(name, (), header=True).encode())
-                for pavement in shown():
-                    part.write(csv_text(name, lines_of(name, pavement, at)).encode())
+                while piece := file.read(A_PIECE):
+                    part.write(piece)
                     yield sink.take()
     yield sink.take()
+
+
+def _member(archive: zipfile.ZipFile, name: str) -> IO[bytes]:
+    info = zipfile.ZipInfo(f"{name}.csv", FIXED_TIME)
+    info.compress_type = zipfile.ZIP_DEFLATED
+    return archive.open(info, "w", force_zip64=True)
 
 
 class _Sink(io.RawIOBase):
@@ -177,27 +197,33 @@ def _is_kept(number: Number) -> bool:
 def geojson(shown: Iterable[ShownPavement], at: datetime) -> Iterator[str]:
     """Yield a FeatureCollection (RFC 7946) of the pavements, a piece at a time.
 
-    A pavement whose position is not known has the geometry null. Properties are the columns.
+    The position is the one that the map shows: that of the datum, else of the pavement, else of
+    its site, and `position_of` says which. Where none is known the geometry is null. The other
+    properties are the columns.
     """
     yield '{"type": "FeatureCollection", "features": ['
     for place, pavement in enumerate(shown):
         line = pavement_line(pavement, today_at(pavement, at))
+        columns = {name: _json_value(line.get(name, "")) for name in TABLES[PAVEMENTS].columns}
+        position_of, geometry = _point(pavement.pavement)
         feature = {
             "type": "Feature",
-            "geometry": _point(pavement),
-            "properties": {
-                name: _json_value(line.get(name, "")) for name in TABLES[PAVEMENTS].columns
-            },
+            "geometry": geometry,
+            "properties": {**columns, "position_of": position_of},
         }
         yield (",\n" if place else "\n") + json.dumps(feature, ensure_ascii=False)
     yield "\n]}\n"
 
 
-def _point(shown: ShownPavement) -> dict[str, object] | None:
-    row = shown.pavement
-    if row.lon is None or row.lat is None:
-        return None
-    return {"type": "Point", "coordinates": [row.lon, row.lat]}
+def _point(row: Pavement) -> tuple[str | None, dict[str, object] | None]:
+    for whose, lon, lat in (
+        ("datum", row.datum_lon, row.datum_lat),
+        ("pavement", row.lon, row.lat),
+        ("site", row.site.lon, row.site.lat),
+    ):
+        if lon is not None and lat is not None:
+            return whose, {"type": "Point", "coordinates": [lon, lat]}
+    return None, None
 
 
 def _json_value(cell: str | Number) -> str | float | None:

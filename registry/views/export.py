@@ -38,7 +38,7 @@ def export_file(request: HttpRequest, form: str) -> HttpResponseBase:
 
 
 def _csv(organisations: list[int], at: datetime) -> HttpResponseBase:
-    pieces = csv_archive(lambda: shown_pavements(organisations, at), at)
+    pieces = csv_archive(shown_pavements(organisations, at), at)
     return StreamingHttpResponse(_filled(pieces), content_type="application/zip")
 
 

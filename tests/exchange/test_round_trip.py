@@ -21,7 +21,7 @@ from registry.exchange.files_out import (
 )
 from registry.exchange.guarded_text import SETS_OFF
 from registry.exchange.shown import shown_pavements
-from registry.models import InfiltrationTest, Organisation, PavementNumber
+from registry.models import InfiltrationTest, Organisation, Pavement, PavementNumber
 from registry.models.choices import Role
 from tests.exchange.folders import folder, pavement, run, sweep
 from tests.factories import (
@@ -30,6 +30,7 @@ from tests.factories import (
     OrganisationFactory,
     PavementFactory,
     SeatFactory,
+    SiteFactory,
     SpotFactory,
 )
 
@@ -261,10 +262,32 @@ def test_geojson_holds_a_point_for_each_position_and_null_for_none(tmp_path: Pat
     assert by_ref["=P1"]["properties"]["area_ft2"] == 602.5
 
 
-def test_an_archive_holds_the_same_files_and_comes_in_pieces(tmp_path: Path):
+def test_geojson_points_to_what_the_map_shows_and_says_whose_position_it_is(tmp_path: Path):
+    mine = org()
+    places = {
+        "datum": {"datum_lon": -70.1, "datum_lat": 44.1, "lon": -70.2, "lat": 44.2},
+        "pavement": {"lon": -70.3, "lat": 44.3},
+        "site": {"site": SiteFactory(lon=-70.4, lat=44.4)},
+    }
+    for place in places.values():
+        SeatFactory(pavement=PavementFactory(**place), organisation=mine)
+    on_map = Pavement.objects.with_points().values_list("map_lon", "map_lat")
+    found = json.loads("".join(geojson(shown_pavements([mine.pk], NOW), NOW)))
+    told = {
+        f["properties"]["position_of"]: tuple(f["geometry"]["coordinates"])
+        for f in found["features"]
+    }
+    assert told == {"datum": (-70.1, 44.1), "pavement": (-70.3, 44.3), "site": (-70.4, 44.4)}
+    assert set(told.values()) == set(on_map)
+
+
+def test_an_archive_holds_the_same_files_and_comes_in_pieces_from_one_reading(
+    tmp_path: Path, django_assert_max_num_queries
+):
     mine = org()
     import_records(PORTFOLIO, organisation=mine)
-    pieces = list(csv_archive(lambda: shown_pavements([mine.pk], timezone.now()), NOW))
+    with django_assert_max_num_queries(12):
+        pieces = list(csv_archive(shown_pavements([mine.pk], timezone.now()), NOW))
     assert len(pieces) > 60
     with zipfile.ZipFile(io.BytesIO(b"".join(pieces))) as archive:
         held = {name: archive.read(name).decode() for name in archive.namelist()}
