@@ -1,6 +1,9 @@
 """Draw up a hand-over certificate: what is handed over is gathered from the record and kept."""
 
+from zoneinfo import ZoneInfo
+
 from django.db import transaction
+from django.db.models import Max, Min
 
 from registry.actions.add_entry import add_entry
 from registry.faults import DomainError
@@ -13,6 +16,10 @@ class NotOfItsContractor(DomainError):
     """A first hand-over by who did not place the work."""
 
 
+class BeforeItsPlacing(DomainError):
+    """A hand-over in effect before what it hands over was placed."""
+
+
 @transaction.atomic
 def draw_up_hand_over(
     row: HandOver, *, by: Person | None, organisation: Organisation | None
@@ -21,8 +28,10 @@ def draw_up_hand_over(
 
     What is open stands as its writer said; things that nobody named are listed without an end, so
     that the taker sees them.
-    Raises NotOfItsContractor where a first hand-over is not the contractor's own.
+    Raises NotOfItsContractor where a first hand-over is not the contractor's own, BeforeItsPlacing
+    where its hour lies before the placing.
     """
+    _refuse_before_the_placing(row)
     seats = row.pavement.seats.filter(role=Role.CONTRACTOR, organisation=row.giver_id)
     if row.is_first and not seats.exists():
         raise NotOfItsContractor(
@@ -43,3 +52,24 @@ def draw_up_hand_over(
         by_organisation=organisation,
     )
     return row
+
+
+def _refuse_before_the_placing(row: HandOver) -> None:
+    """Refuse an hour before the first placing; ask where work went on after a first hand-over.
+
+    A lot may be handed over in parts: then its note says what the certificate hands over.
+    """
+    effective = row.effective_at.astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
+    days = row.pavement.placing_days.standing().filter(repair__isnull=True)
+    found = days.aggregate(first=Min("placed_on"), last=Max("placed_on"))
+    known = [day for day in (found["first"], row.pavement.placed_on) if day is not None]
+    if known and effective < min(known):
+        raise BeforeItsPlacing(
+            f"It was placed on {min(known)}: nothing can be handed over on {effective}, before "
+            "that. Correct the effective date, or the placing day."
+        )
+    if row.is_first and found["last"] is not None and effective < found["last"] and not row.note:
+        raise BeforeItsPlacing(
+            f"Placing went on until {found['last']}, after {effective}. Correct the effective "
+            "date, or say in the remark which part this certificate hands over."
+        )

@@ -25,6 +25,8 @@ YES_NO = (("yes", "yes"), ("no", "no"))
 Groups = tuple[tuple[str, tuple[str, ...]], ...]
 """Legends, each with the names of the fields below it, in the order of the sheet."""
 
+DASHES = dict(models.fields.BLANK_CHOICE_DASH)[""]
+
 AS_SHOWN = 1e-5
 """A stored quantity is shown with six digits: what differs by less was not written anew."""
 
@@ -94,8 +96,12 @@ class EntryForm(forms.ModelForm):
             field.label = words
         if isinstance(field.widget, forms.Textarea) and not isinstance(field, LinesField):
             field.widget.attrs["rows"] = 3
-        if isinstance(field, forms.TypedChoiceField) and field.required:
-            field.choices = [(v, label if v else "choose") for v, label in list(field.choices)]  # type: ignore[arg-type]
+        none = "choose" if field.required else "none chosen"
+        if isinstance(field, forms.ModelChoiceField) and field.empty_label == DASHES:
+            field.empty_label = none
+        elif isinstance(field, forms.TypedChoiceField):
+            given = list(field.choices)  # type: ignore[arg-type]
+            field.choices = [(v, none if label == DASHES else label) for v, label in given]
         return field
 
     def _opened(self, name: str, field: forms.Field) -> forms.Field:

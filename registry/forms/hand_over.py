@@ -47,7 +47,9 @@ class HandOverForm(SiteEntryForm):
         ("Not known, and copies", ("not_known", "copies")),
     )
     open_things = OpenThingsField(
-        label="open things, one a line", help_text="work order 12: goes to the taker"
+        label="open things, one a line",
+        help_text="work order 12: goes to the taker",
+        max_length=20_000,
     )
 
     class Meta:

@@ -3,7 +3,7 @@
 It is worked out once, when the certificate is drawn up, and kept as it was.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -18,6 +18,9 @@ from registry.models.choices import Word
 from registry.placing.faults import NotGiven
 
 YES, NONE = "y", "not in existence"
+NAMED = 20
+"""Open things of one kind that are named one by one: the certificate is one page. Of more the
+number stands, with the first and the last."""
 
 
 @dataclass(frozen=True)
@@ -47,8 +50,6 @@ def _lines(pavement: Pavement) -> list[list[str]]:
     loads = f"{_many(count, 'load')} on {_many(days.count(), 'day')}" if count else ""
     open_defects = pavement.defects.standing().exclude(state__in=("closed", "repaired"))
     rows = open_defects.order_by("number").values_list("number", flat=True)
-    numbers = [str(number) for number in rows]
-    listed = f"{len(numbers)}: no. {', '.join(numbers)}" if numbers else ""
     papers = [row.source_document for row in pavement.criteria.standing() if row.source_document]
     return [
         _line("as-built plan", f"plan no. {plan.number}" if plan else ""),
@@ -57,7 +58,7 @@ def _lines(pavement: Pavement) -> list[list[str]]:
         _line("acceptance tests", _span(tests.filter(reason="acceptance"), "started_on")),
         _line("all infiltration tests", _span(tests, "started_on")),
         _line("inspections", _span(pavement.visits.standing(), "done_on")),
-        _line("defects open", listed),
+        _line("defects open", _numbers(list(rows))),
         _line("cleanings", _span(pavement.cleanings.done(), "done_on")),
         _line("winter log", _span(winters, "done_on")),
         _line("photos", _count(pavement.photos.standing(), "files as taken")),
@@ -67,6 +68,14 @@ def _lines(pavement: Pavement) -> list[list[str]]:
 
 def _line(what: str, words: str) -> list[str]:
     return [what, YES if words else NONE, words]
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    """Return "3: no. 1, 4, 7"; of many the first and the last."""
+    if len(numbers) > NAMED:
+        return f"{len(numbers)}, between no. {numbers[0]} and no. {numbers[-1]}"
+    listed = ", ".join(str(number) for number in numbers)
+    return f"{len(numbers)}: no. {listed}" if numbers else ""
 
 
 def _many(count: int, word: str) -> str:
@@ -111,12 +120,19 @@ def open_things_of(pavement: Pavement) -> list[str]:
 
 
 def _open(pavement: Pavement) -> Iterable[str]:
-    for order in pavement.work_orders.open().order_by("pk"):
-        yield f"work order {order}, {order.get_state_display()}"
-    for callback in pavement.callbacks.open().order_by("pk"):
-        yield f"callback {callback}, {callback.get_state_display()}"
-    for repair in pavement.repairs.under_way().order_by("pk"):
-        yield f"repair {repair}, {repair.get_state_display()}"
+    yield from _named("work order", pavement.work_orders.open())
+    yield from _named("callback", pavement.callbacks.open())
+    yield from _named("repair", pavement.repairs.under_way())
+
+
+def _named(word: str, rows: QuerySet) -> Iterator[str]:
+    """Yield each open thing; of more than `NAMED` one line: nobody signs for thousands by name."""
+    found = list(rows.order_by("pk")[: NAMED + 1])
+    if len(found) <= NAMED:
+        yield from (f"{word} {row}, {row.get_state_display()}" for row in found)
+        return
+    last = rows.order_by("-pk").first()
+    yield f"all {rows.count()} open {word}s, the first {found[0]}, the last {last}"
 
 
 def _warranty(pavement: Pavement) -> dict[str, Any]:

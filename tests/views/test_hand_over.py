@@ -85,6 +85,45 @@ def move(client, row, to):
     return client.post(address, given).status_code
 
 
+def drawn_up(client, pavement, taker, **fields):
+    typed = {"system": "inch_pound", "number": "HO-2", "taker": taker.organisation.pk}
+    return client.post(reverse("hand_over_add", args=[pavement.pk]), {**typed, **fields})
+
+
+def test_hand_over_before_the_placing_is_refused_and_one_in_the_midst_of_it_is_asked(
+    client, warranty, sides
+):
+    pavement = warranty.pavement
+    for placed_on in ("2023-08-22", "2023-08-24"):
+        PlacingDayFactory(
+            pavement=pavement, entered_for=sides["placer"].organisation, placed_on=placed_on
+        )
+    client.force_login(sides["placer"].person)
+    first = {"is_first": "on", "effective_at": "2023-08-21 12:00"}
+    answer = drawn_up(client, pavement, sides["owner"], **first, note="part 1")
+    assert "before that" in str(answer.context["form"].errors)
+    first["effective_at"] = "2023-08-23 12:00"
+    answer = drawn_up(client, pavement, sides["owner"], **first)
+    assert "Placing went on until 2023-08-24" in str(answer.context["form"].errors)
+    assert not HandOver.objects.exists()
+    answer = drawn_up(client, pavement, sides["owner"], **first, note="lanes A and C")
+    assert answer.status_code == 302, answer.context["form"].errors
+
+
+def test_many_open_orders_are_one_line_that_can_be_sent(client, warranty, sides):
+    first, *_, last = [WorkOrderFactory(pavement=warranty.pavement) for _ in range(21)]
+    client.force_login(sides["placer"].person)
+    page = client.get(reverse("hand_over_add", args=[warranty.pavement_id]))
+    told = f"all 21 open work orders, the first {first}, the last {last}"
+    assert page.context["form"].initial["open_things"] == [[told, ""]]
+    assert "---------" not in page.content.decode()
+    fields = {"is_first": "on", "effective_at": "2023-09-15 12:00"}
+    fields["open_things"] = f"{told}: go to the taker"
+    answer = drawn_up(client, warranty.pavement, sides["owner"], **fields)
+    assert answer.status_code == 302, answer.context["form"].errors
+    assert HandOver.objects.get().open_things == [[told, "go to the taker"]]
+
+
 def test_both_sign_in_turn_and_then_the_owner_reads_the_placing_record(certificate, client, sides):
     day = certificate.pavement.placing_days.get()
     page = reverse("placing_day_page", args=[day.pk])
