@@ -5,7 +5,7 @@ An order without an earliest or a latest day may be done on any day of the round
 below the action level, so that those go first where there is no room for all (N26).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil
@@ -97,8 +97,12 @@ def facts_of_orders(
     orders: Sequence[WorkOrder],
     hours: Mapping[int, OpenHours],
     pins: Iterable[RoundPin],
+    kept: Collection[int | None],
 ) -> dict[int, OrderFacts]:
-    """Return what is known beside each order, by its key; a fixed number of queries."""
+    """Return what is known beside each order, by its key; a fixed number of queries.
+
+    kept   orders on days before the round, which stand: no season of its days holds for them
+    """
     pavements = {order.pavement_id for order in orders}
     chances = dict(
         Outlook.objects.filter(pavement__in=pavements).values_list("pavement_id", "worst_p_below")
@@ -114,7 +118,7 @@ def facts_of_orders(
     return {
         order.pk: OrderFacts(
             hours=hours.get(order.pavement_id, OpenHours()),
-            season=seasons[order.pk],
+            season=OrderSeason() if order.pk in kept else seasons[order.pk],
             pin=pin_of.get(order.pk),
             chance_below=chances.get(order.pavement_id),
             debris_l_a_m2=debris.get((order.pavement_id, order.method)),

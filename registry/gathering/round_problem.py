@@ -120,7 +120,7 @@ def gather_round(
     refs = order_refs(rows)
     crews = round_crews(row, known, places)
     pairs = list(zip(known, crews, strict=True))
-    orders, not_ready, unread = _orders(row, rows, refs, pairs, places, pins)
+    orders, not_ready, unread = _orders(row, rows, refs, pairs, places, pins, locked)
     _refuse_locked(locked, {refs[o.pk] for o, _ in not_ready}, refs)
     dumps, points = _dumps_and_points(row, rows, stations, places)
     used = [*(c.depot for c in crews), *(o.place for o in orders)]
@@ -248,6 +248,7 @@ def _orders(
     crews: Sequence[CrewPair],
     places: RoundPlaces,
     pins: Iterable[RoundPin],
+    locked: Iterable[RoundDay],
 ) -> tuple[list[Order], tuple[tuple[WorkOrder, Breach], ...], list[str]]:
     """Orders ready, others with the rule, and in words what could not be looked at."""
     sites = {order.pavement.site_id for order in rows}
@@ -259,7 +260,8 @@ def _orders(
         pk: open_hours(row, pavement, windows.get(pavement.site_id, ()))
         for pk, pavement in pavements.items()
     }
-    facts = facts_of_orders(row, rows, hours, pins)
+    kept = {stop.order_id for day in locked if day.on < row.first_on for stop in day.stops.all()}
+    facts = facts_of_orders(row, rows, hours, pins, kept)
     made = [
         (order, round_order(row, order, refs[order.pk], facts[order.pk], crews, places))
         for order in rows

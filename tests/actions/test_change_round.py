@@ -18,7 +18,7 @@ from registry.actions.stop_round import stop_round
 from registry.actions.work_on_round import work_on_round
 from registry.models import Round, RoundDay, WorkOrder
 from registry.planning.rounds.faults import RoundError
-from tests.factories import SiteWindowFactory
+from tests.factories import SeasonFactory, SiteWindowFactory
 from tests.gathering.rounds import MONDAY, asked, crew, keeper, order
 
 pytestmark = pytest.mark.django_db
@@ -169,6 +169,17 @@ def test_days_before_the_one_called_off_stay_and_so_does_what_was_done_on_it(tow
     assert day_of(new, "W-0").on == MONDAY
     assert day_of(new, "W-1").on == TUESDAY
     assert day_of(new, "W-2").on == TUESDAY + DAY
+
+
+def test_day_is_called_off_where_the_season_of_what_stands_before_it_ends(town):
+    given = {"organisation": town, "climate": "", "methods_not": ["vacuum"]}
+    SeasonFactory(**given, from_month=9, from_day=16, to_month=9, to_day=16)
+    row = solved(town)
+    SeasonFactory(**given, from_month=9, from_day=17, to_month=9, to_day=30)
+    assert {day.on for day in row.crew_days.all()} == {MONDAY}
+    new = call_off_round_day(row, on=TUESDAY, crew=None, why="rain", by=None)
+    assert work_on_round(new.pk) == "done"
+    assert day_of(new, "W-0").on == MONDAY and not new.left_out.exists()
 
 
 def test_locked_day_is_not_called_off(town):

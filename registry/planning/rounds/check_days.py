@@ -44,7 +44,7 @@ def _order_day(problem: Problem, order: Order, day: CrewDay) -> Iterator[tuple[R
     if not problem.first_on <= on < problem.first_on + timedelta(days=problem.days):
         yield Rule.DAYS, f"{on} is no day of this round."
     if order.season and all(on < s.first_on or on > s.last_on for s in order.season):
-        yield Rule.SEASON, f"{on} is out of season for {order.method}."
+        yield Rule.SEASON, f"{on} is out of season for {order.method_words}."
     points = [p for p in problem.water_points if p.place == order.water]
     for permit in (p.permit for p in points if p.permit is not None):
         if on < permit.first_on or on > permit.last_on:

@@ -51,7 +51,7 @@ def _access(order: Order, crew: Crew) -> Iterator[tuple[Rule, str]]:
 def _work(order: Order, crew: Crew, wet_places: set[str]) -> Iterator[tuple[Rule, str]]:
     needs, machine = order.needs, crew.machine
     if order.method not in machine.methods:
-        yield Rule.METHOD, f"Crew {crew.ref} cannot do {order.method}."
+        yield Rule.METHOD, f"Crew {crew.ref} cannot do {order.method_words}."
     if needs.hose_m is not None and (machine.hose_m or 0) < needs.hose_m:
         yield Rule.HOSE, f"The hose must reach {needs.hose_m:g} m."
     if needs.licence and needs.licence not in crew.licences:

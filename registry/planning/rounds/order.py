@@ -100,6 +100,11 @@ class Order:
         if self.notice_at is not None and self.notice_at.tzinfo is None:
             raise RoundError(f"Order {self.ref}: the instant of the notice has no time zone.")
 
+    @property
+    def method_words(self) -> str:
+        """Return the method without the marks of its key."""
+        return self.method.replace("_", " ")
+
     def minutes_for(self, crew_ref: str) -> int:
         """Return the minutes on site of one crew."""
         return self.service_by_crew.get(crew_ref, self.service_minutes)

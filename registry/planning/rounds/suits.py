@@ -27,7 +27,7 @@ def _crew_breaches(problem: Problem, order: Order, crew: Crew) -> Iterator[Breac
     if order.pinned_to not in (None, crew.ref):
         yield Breach(Rule.PINNED, f"The order is pinned to crew {order.pinned_to}.")
     if order.method not in machine.methods:
-        yield Breach(Rule.METHOD, f"Crew {crew.ref} has no machine for {order.method}.")
+        yield Breach(Rule.METHOD, f"Crew {crew.ref} has no machine for {order.method_words}.")
     yield from size_breaches(machine, limits, f"crew {crew.ref}")
     if needs.hose_m is not None and (machine.hose_m is None or machine.hose_m < needs.hose_m):
         yield Breach(
@@ -93,7 +93,7 @@ def _order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Br
     if not first_on <= on <= last_on:
         yield Breach(Rule.DAYS, f"To be done from {first_on} to {last_on}.")
     if order.season and not any(on in span for span in order.season):
-        yield Breach(Rule.SEASON, f"{on} is out of season for {order.method}.")
+        yield Breach(Rule.SEASON, f"{on} is out of season for {order.method_words}.")
     if needs.dry and is_never_dry(on, wet_spans(problem.weather, problem.zone), problem.zone):
         said = f"{on} is wet" if weather.wet else f"24 h after the rain are not over on {on}"
         yield Breach(Rule.DRY_SURFACE, f"The surface must be dry; {said}.")
