@@ -52,6 +52,9 @@ def _give_pair(book: Book, day: LookDay, rule: LateRule, late: str, rest: str) -
         if book.has(raveled_name(load, day), f"load {load} area")
     ]
     over = [load for load in rule.late(minutes) if load in used]
+    if not used:
+        book.not_given[late] = "No load has both a time to cover and a raveled share."
+        return
     if not over or len(over) == len(used):
         which = "every load compared" if over else "no load compared"
         words = f"{which} was covered later than {rule.words} ({rule.source})."

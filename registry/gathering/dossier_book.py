@@ -6,6 +6,7 @@ gives them to whoever runs the record. Neither ever gives notes kept inside or a
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -18,6 +19,7 @@ from registry.gathering.dossier_placing import (
     add_looks,
     add_plan,
     add_tests,
+    claimed_concrete,
 )
 from registry.imaging import Kind
 from registry.models import (
@@ -100,8 +102,11 @@ def book_of(
     """
     zone = ZoneInfo(callback.pavement.site.time_zone)
     book = Book()
-    zone_of, zone_rule = _winter_zone(callback, rows.winter)
-    placed = add_plan(book, callback, zone_of)
+    concrete = claimed_concrete(callback)
+    placed = concrete.placed
+    since = min(placed, default=date.min)
+    zone_of, zone_rule = _winter_zone(callback, [x for x in rows.winter if x.done_on >= since])
+    add_plan(book, callback, concrete, zone_of)
     add_days(book, [row for row in rows.days if not placed or row.placed_on in placed], zone)
     add_looks(book, rows.looks)
     add_tests(book, rows.tests)
@@ -120,7 +125,8 @@ def _winter_zone(
 ) -> tuple[dict[str, bool | None], str]:
     """Panels in or out of the plow or salt zone, and the rule that said so.
 
-    What people said at the panels goes before what the lines of the log name.
+    What people said at the panels goes before what the lines of the log name. `winter` holds the
+    lines since the concrete was placed: salt on what lay there before tells nothing of it.
     """
     said: dict[str, bool | None] = {}
     rows: Iterable[PanelEvidence] = callback.evidence.all()
@@ -137,7 +143,7 @@ def _winter_zone(
         for panel in row.panels
     }
     if not logged:
-        return {}, "No line of the log names a panel."
+        return {}, "No line of the log since this concrete was placed names a panel."
     found = {name: name in logged for name in _every_name(callback, dict.fromkeys(logged))}
     return found, "Panels that lines of the log name for salt, or for a plow without shoes."
 

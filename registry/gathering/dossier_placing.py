@@ -4,6 +4,7 @@ What a contractor keeps inside (its crew by task) is never read here.
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -19,27 +20,40 @@ from registry.units import System
 _LENGTH = {System.INCH_POUND: ("ring", "in", "lb"), System.SI: ("ring", "mm", "kg")}
 
 
-def add_plan(book: Book, callback: Callback, zone_of: dict[str, bool | None]) -> frozenset[date]:
-    """Add the panels of the concrete that is claimed; return its days of placing.
+@dataclass(frozen=True)
+class Concrete:
+    """The panels of the concrete that is claimed, as they lay on the day the notice counts from.
 
-    The plan is that of the day the notice counts from. Panels replaced since, or before, are of
-    other concrete and no part of it.
+    Panels replaced since, or before, are of other concrete and no part of it. placed: its days of
+    placing, none where nobody wrote them down.
     """
-    pavement = callback.pavement
-    area = pavement.area_m2
-    row = {"area": number(area, "m2"), "use": words(pavement.get_use_display())}
-    book.add("pavement", pavement.name, row)
-    layout = find_layout(pavement).layout
+
+    panels: tuple[Panel, ...] = ()
+    placed: frozenset[date] = frozenset()
+
+
+def claimed_concrete(callback: Callback) -> Concrete:
+    """Return the concrete of a callback."""
+    layout = find_layout(callback.pavement).layout
     on = callback.counted_on or (callback.received_at.date() if callback.received_at else None)
     if layout is None or on is None:
-        return frozenset()
+        return Concrete()
     standing = layout.panels_on(on)
     claimed = [panel for panel in standing if panel.name in callback.panels] or standing
     placed = frozenset(panel.placed_on for panel in claimed if panel.placed_on)
-    for panel in standing:
-        if panel.placed_on in placed or not placed:
-            book.add("panels", panel.name, _panel_row(panel, zone_of.get(panel.name)))
-    return placed
+    of_it = (panel for panel in standing if panel.placed_on in placed or not placed)
+    return Concrete(tuple(of_it), placed)
+
+
+def add_plan(
+    book: Book, callback: Callback, concrete: Concrete, zone_of: dict[str, bool | None]
+) -> None:
+    """Add the pavement, and the panels of the concrete that is claimed."""
+    pavement = callback.pavement
+    row = {"area": number(pavement.area_m2, "m2"), "use": words(pavement.get_use_display())}
+    book.add("pavement", pavement.name, row)
+    for panel in concrete.panels:
+        book.add("panels", panel.name, _panel_row(panel, zone_of.get(panel.name)))
 
 
 def _panel_row(panel: Panel, in_zone: bool | None) -> dict[str, Cell]:
@@ -48,6 +62,7 @@ def _panel_row(panel: Panel, in_zone: bool | None) -> dict[str, Cell]:
         "outline": words(outline),
         "lane": words(panel.letter),
         "placed_on": day(panel.placed_on),
+        "gone_on": day(panel.exists_to),
         "turned_deg": number(panel.turned_deg),
         "in_winter_zone": Cell(in_zone),
     }
@@ -175,9 +190,13 @@ def _standing(rows: Iterable) -> list:
 
 
 def add_looks(book: Book, rows: Iterable[RaveledShare]) -> None:
-    """Add raveled shares by panel and day, each with the way it was graded."""
+    """Add raveled shares by panel and day, each with the way it was graded.
+
+    A look before the concrete of a panel was placed, or after it was taken out, is of other
+    concrete under the same name.
+    """
     for row in rows:
-        if not book.of("panels") or row.panel in book.of("panels"):
+        if not book.of("panels") or _lay_there(book, row.panel, row.looked_on.isoformat()):
             book.add(
                 "looks",
                 f"{row.panel} {row.looked_on}",
@@ -189,6 +208,13 @@ def add_looks(book: Book, rows: Iterable[RaveledShare]) -> None:
                     "by": cell(row, "looked_by"),
                 },
             )
+
+
+def _lay_there(book: Book, panel: str, on: str) -> bool:
+    if panel not in book.of("panels"):
+        return False
+    placed, gone = (book.read("panels", panel, cell) for cell in ("placed_on", "gone_on"))
+    return (placed is None or placed <= on) and (gone is None or on < gone)
 
 
 def add_tests(book: Book, rows: Iterable[InfiltrationTest]) -> None:

@@ -129,10 +129,8 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
         name = _said(book, callback, side)
         address = _said(book, callback, f"{side}_address") or "no address in the record"
         yield (label, f"{name}, {address}" if name else "not known")
-    panels = _said(book, callback, "panels_text") or ", ".join(
-        _read(book, callback, "panels") or ()
-    )
-    extent = _said(book, callback, "extent")
+    panels = _told(book, "panels_text") or ", ".join(_read(book, callback, "panels") or ())
+    extent = _told(book, "extent")
     yield ("panels claimed", "; ".join(filter(None, (panels, extent))) or "none named")
 
 
@@ -196,7 +194,7 @@ def _terms(book: Book) -> Iterator[tuple[str, str]]:
     if len(lines) > TERM_LINES:
         yield ("more", f"{len(lines) - TERM_LINES} with periods of their own: annex I")
     argued = _said(book, "callback", "clauses_argued") or "none named"
-    in_time = book.shown("notice in time") or "not decided"
+    in_time = book.shown("notice in time").rstrip(".") or "not decided"
     yield ("in time", f"{in_time}; exclusions argued: {argued}")
 
 

@@ -325,6 +325,7 @@ def _claim(book: Book) -> None:
                 "area": number(float(row["area ft²"]), "ft2", f"{row['area ft²']} ft2"),
                 "unit": words("ft2"),
                 "price": words(row["price $/ft²"]),
+                "currency": words("US dollar"),
                 "parties": words(["contractor", "owner"]),
                 "percents": words(shares),
             },

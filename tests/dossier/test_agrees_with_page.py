@@ -3,6 +3,8 @@
 The rows are those of the invented town's dispute; its front figures are held elsewhere.
 """
 
+from datetime import UTC, date, datetime
+
 import pytest
 from django.urls import reverse
 
@@ -12,10 +14,11 @@ from registry.exchange import recheck_formulas
 from registry.gathering.dossier_book import book_of, whole_record
 from registry.gathering.load_page import look_figures
 from registry.gathering.load_pattern import looks_of, placed_loads
-from registry.models import Load, PlacingDay
+from registry.models import Load, Panel, PlacingDay
 from registry.placing.pattern import SEED, SHUFFLES
 from tests.claim_rows import notice, terms
 from tests.dossier.books import dispute_book
+from tests.placing_factories import RaveledShareFactory, WinterEntryFactory
 from tests.placing_rows import north_lot
 from tests.views.record import manager_of
 
@@ -96,6 +99,27 @@ def test_they_agree_where_the_days_have_limits_of_their_own(callback):
     assert loads_of(record, late) == "8, 9"
     assert loads_of(record, rest) == "1, 2, 3, 4, 5, 6, 7"  # the other day has no limit
     assert "2023-08-22: 40 min, 2023-08-24: no limit" in record.figures[late].says
+
+
+def test_looks_and_salt_on_concrete_that_was_taken_out_tell_nothing_of_the_new(callback):
+    """C8 was replaced on 2025-05-13: what lay there before bears the same name."""
+    lot, new_on = callback.pavement, date(2025, 5, 13)
+    old = lot.panels.get(name="C8")
+    Panel.objects.filter(pk=old.pk).update(exists_to_on=new_on)
+    new = Panel.objects.get(pk=old.pk)
+    new.pk, new.exists_from_on, new.exists_to_on, new.placed_on = None, new_on, None, new_on
+    new.save(force_insert=True)
+    WinterEntryFactory(pavement=lot, panels=["C8"], deicer_kg=34)  # of 2023-12-19
+    RaveledShareFactory(pavement=lot, panel="C8", looked_on=date(2026, 4, 1), share=0.9)
+    before = book(callback)
+    assert "C8 2024-10-09" in before.of("looks") and "C8 2026-04-01" not in before.of("looks")
+    assert before.read("panels", "C8", "in_winter_zone") is True
+
+    received = datetime(2026, 5, 29, 12, tzinfo=UTC)
+    later = notice(callback.warranty, number="CB-8", panels=["C8"], received_at=received)
+    after = book(later)
+    assert list(after.of("looks")) == ["C8 2026-04-01"]
+    assert after.read("panels", "C8", "in_winter_zone") is None
 
 
 def test_recheck_picks_the_late_loads_by_the_times_it_was_given():
