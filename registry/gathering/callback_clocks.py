@@ -1,7 +1,7 @@
 """The clocks of a callback: what is due when, by which rule, what was done, and what follows."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from registry.gathering.callback_rows import CallbackRows
@@ -35,6 +35,7 @@ HAPPENED = {
     AfterEvent.DISPUTED: ("disputed",),
     AfterEvent.SETTLED: ("settled", "agreed"),
 }
+NO_PANEL = "The claim names no panel; where it lies in this part"
 OF_THE_OWNER = frozenset({Step.REPLY})
 OF_BOTH = frozenset({Step.EVALUATOR})
 
@@ -113,7 +114,22 @@ def _due(
         str(limit.get_after_display()),
         to_working_day=limit.to_working_day,
     )
-    return due(event_on, rule, calendar, agreed_on=signed)
+    found = due(event_on, rule, calendar, agreed_on=signed)
+    if event_on is None or isinstance(found, NotGiven) or not needs_days:
+        return found
+    return replace(found, why=found.why + _years_not_listed(calendar, event_on, found.counted_on))
+
+
+def _years_not_listed(calendar: WorkCalendar, begin: date, end: date) -> str:
+    """Say which years of the count a list that names holidays is silent on: is it out of date?"""
+    listed = {day.year for day in calendar.holidays}
+    silent = [str(year) for year in range(begin.year, end.year + 1) if year not in listed]
+    if not listed or not silent:
+        return ""
+    return (
+        f" The holiday list names no day of {' and '.join(silent)}: enter those of the contract, "
+        "or a holiday counts as a working day."
+    )
 
 
 def event_day(row: Callback, after: str, moves: Sequence[CallbackMove]) -> date | None:
@@ -137,10 +153,16 @@ def day_of(moves: Sequence[CallbackMove], states: Sequence[str]) -> date | None:
 def notice_of(
     row: Callback, parts: Sequence[PartWithDay]
 ) -> list[tuple[Part | NotGiven, tuple[str, ...], NoticeTime | NotGiven]]:
-    """Return the panels claimed, by the part that covers them, with whether notice was in time."""
+    """Return the panels claimed, by the part that covers them, with whether notice was in time.
+
+    A claim without panels names no part: each one that had begun stands with its own answer.
+    """
     if row.counted_on is None:
         return []
     covers = [one.part for one in parts]
+    begun = [x for x in covers if x.start_on is None or x.start_on <= row.counted_on] or covers
+    if not row.panels and len(begun) > 1:
+        return [(part, (NO_PANEL,), _in_time(row, part)) for part in begun]
     groups = split_claim(row.panels or ["the whole"], covers, row.counted_on)
     return [(part, panels, _in_time(row, part)) for part, panels in groups]
 

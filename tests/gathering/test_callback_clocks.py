@@ -7,14 +7,14 @@ import pytest
 
 from registry.actions.move_signed import move_signed
 from registry.actions.refresh_callback import refresh_callbacks_of
-from registry.gathering.callback_clocks import clocks_of, notice_of
+from registry.gathering.callback_clocks import NO_PANEL, clocks_of, notice_of
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.warranty_terms import parts_of
-from registry.models import AnswerLimit, Repair
+from registry.models import AnswerLimit, Repair, WarrantyPart
 from registry.placing.faults import NotGiven
 from registry.placing.warranty import NoticeTime
 from tests.claim_rows import NEW_YORK, NOBODY, lived_through, notice, settled_later, terms
-from tests.placing_factories import AgreedDateFactory
+from tests.placing_factories import AgreedDateFactory, WarrantyPartFactory
 
 pytestmark = pytest.mark.django_db
 TABLE = Path(__file__).parents[2] / "fixtures" / "demo" / "1J_dispute_timeline.csv"
@@ -153,3 +153,28 @@ def test_day_agreed_for_a_step_without_a_limit_has_a_clock_and_is_due_next():
     assert found.words == "overdue by 2 days" and "no limit for it" in found.due.why
     move_signed(row, to_state="visited", on=date(2024, 5, 14), **NOBODY)
     assert clocks(row)["visit"].words == "in time"
+
+
+def test_claim_without_panels_stands_against_each_part_that_had_begun():
+    """A path has no panels: whether it is of the repaired part a person says."""
+    row = notice(terms(), panels=[])
+    part = {"warranty": row.warranty, "panels": [], "panels_text": "0+30 to 0+40", "years": 1}
+    repaired = WarrantyPartFactory(**part, name="repaired strip", start_on=date(2024, 4, 1))
+    WarrantyPartFactory(**part, name="later strip", start_on=date(2026, 4, 1))
+    found = notice_of(row, parts_of(row.warranty, row.warranty.parts.all()))
+    assert [(part.name, str(time.last_day)) for part, _, time in found] == [
+        ("the rest", "2025-09-14"),
+        ("repaired strip", "2025-03-31"),
+    ]
+    assert {panels for _, panels, _ in found} == {(NO_PANEL,)}
+    WarrantyPart.objects.exclude(pk=repaired.pk).update(void_at=row.entered_at, void_why="none")
+    WarrantyPart.objects.filter(pk=repaired.pk).update(start_on=date(2024, 6, 1))
+    ((whole, _, time),) = notice_of(row, parts_of(row.warranty, row.warranty.parts.all()))
+    assert (whole.name, time.in_time) == ("the rest", True)
+
+
+def test_clock_of_working_days_says_of_which_year_the_list_names_no_holiday():
+    row = notice(terms(), received_at=datetime(2025, 2, 3, 9, tzinfo=NEW_YORK), discovered_on=None)
+    why = clocks(row)["acknowledge"].due.why
+    assert "The holiday list names no day of 2025" in why
+    assert "names no day" not in clocks(notice(terms()))["acknowledge"].due.why

@@ -42,6 +42,35 @@ def test_hours_weekends_and_holidays_of_the_contract(arrived, on):
     assert counted_received(at(arrived), HOURS, CALENDAR).on == on
 
 
+@pytest.mark.parametrize(
+    ("came_utc", "on"),
+    [
+        ("2024-03-08 21:30", date(2024, 3, 8)),  # 16:30 by winter time, Friday
+        ("2024-03-11 21:30", date(2024, 3, 12)),  # 17:30 by summer time, the Monday after
+        ("2024-11-01 21:01", date(2024, 11, 4)),  # 17:01 by summer time, Friday
+        ("2024-11-04 21:30", date(2024, 11, 4)),  # 16:30 by winter time, the Monday after
+    ],
+)
+def test_hours_go_by_the_clock_of_the_place_on_both_sides_of_a_change_of_time(came_utc, on):
+    """Clocks of New York went on on 2024-03-10 and back on 2024-11-03 (IANA time zone data)."""
+    assert counted_received(at(came_utc, "UTC"), HOURS, CALENDAR).on == on
+
+
+def test_business_hours_are_those_of_the_addressee_in_another_time_zone():
+    """Friday 19:30 in New York is 16:30 in Los Angeles, and past midnight in Paris."""
+    moment = at("2024-06-28 19:30")
+    for zone, on in (("America/Los_Angeles", 28), ("Europe/Paris", 29)):
+        rule = NoticeRule(zone, closes=time(17, 0))
+        assert counted_received(moment, rule, CALENDAR).on == date(2024, 6, on), zone
+
+
+@pytest.mark.parametrize(("days", "on"), [(4, "2024-12-30"), (5, "2024-12-31"), (6, "2025-01-02")])
+def test_working_days_over_new_year_counted_by_hand(days, on):
+    """From Monday 2024-12-23; 12-25 and 01-01 are holidays of the list, 12-28 and 29 a weekend."""
+    calendar = holiday_list([date(2024, 12, 25), date(2025, 1, 1)])
+    assert calendar.add(date(2024, 12, 23), days).isoformat() == on
+
+
 def test_case_52_without_hours_in_the_term_ten_to_midnight_is_still_that_day():
     found = counted_received(at("2025-09-14 23:50"), NoticeRule(SITE), CALENDAR)
     assert found.on == date(2025, 9, 14)  # a Sunday: the term sets neither hours nor days
