@@ -1,6 +1,7 @@
 """Take over days of a round: the order book follows, in one transaction, after another check."""
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -37,8 +38,9 @@ def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | N
     """Date the orders of a round's days, and put these days into force in place of any before.
 
     An order that was done meanwhile drops out of its day. Days outside of the round stay in force,
-    however wide the span. Raises CannotTakeOver, naming each rule, where the record as it stands
-    now does not let a day be as it was planned.
+    however wide the span; days that a round keeps of the one before belong to it. Raises
+    CannotTakeOver, naming each rule, where the record as it stands now does not let a day be as it
+    was planned.
     """
     # Of two rounds of one organisation taken over at once the second begins after the first.
     Organisation.objects.select_for_update(no_key=True).get(pk=row.organisation_id)
@@ -63,7 +65,7 @@ def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | N
     _check_again(held, days, stops)
     for stop in stops:
         _date(stop, by=by, on=today)
-    replaced = (max(first_on, held.first_on), min(last_on, held.last_on))
+    replaced = (max(first_on, _begins(held, days)), min(last_on, held.last_on))
     RoundDay.objects.filter(
         crew__organisation=held.organisation, on__range=replaced, is_in_force=True
     ).update(is_in_force=False)
@@ -74,9 +76,16 @@ def take_over_round(row: Round, *, first_on: date, last_on: date, by: Person | N
     return TakenOver(len(days), len(stops), _still_dated(held, stops, first_on, last_on))
 
 
+def _begins(row: Round, days: Sequence[RoundDay]) -> date:
+    """Return the first day of a round, or the first that it keeps of the one before."""
+    return min(row.first_on, *(day.on for day in days))
+
+
 def _check_again(row: Round, days: Sequence[RoundDay], stops: list[RoundStop]) -> None:
     """Hold the days against the rules as the record stands now; drop stops that were done."""
-    given = gather_round(row, at=timezone.now(), locked=(), not_before=row.asked_at)
+    whole = copy(row)
+    whole.first_on = _begins(row, days)
+    given = gather_round(whole, at=timezone.now(), locked=(), not_before=row.asked_at)
     strange = [stop for stop in stops if stop.order_id not in given.ref_of]
     for stop in strange:
         order = stop.order

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch
 from django.http import Http404
@@ -200,3 +201,10 @@ def order_in_round(row: Round, order: int) -> OrderInRound:
     if left is None:
         raise Http404("No such order in this round.")
     return OrderInRound(left.order, None, left, pin)
+
+
+def first_day_to_take(row: Round, *, at: datetime) -> date:
+    """Return its first day, or the first still to come that it keeps of the round before."""
+    today = at.astimezone(ZoneInfo(row.time_zone)).date()
+    kept = row.crew_days.filter(on__gte=today, on__lt=row.first_on).order_by("on").first()
+    return row.first_on if kept is None else kept.on

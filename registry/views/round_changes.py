@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -13,7 +14,7 @@ from registry.actions.change_round import lock_days, move_order, pin_order, solv
 from registry.actions.take_over_round import TakenOver, take_over_round
 from registry.faults import DomainError
 from registry.forms.round import RoundCallOffForm, RoundOrderForm, RoundTakeOverForm
-from registry.gathering.round_week import order_in_round
+from registry.gathering.round_week import first_day_to_take, order_in_round
 from registry.models import Person, Round, WorkOrder
 
 
@@ -95,7 +96,7 @@ def round_call_off(request: HttpRequest, pk: int) -> HttpResponse:
 def round_take_over(request: HttpRequest, pk: int) -> HttpResponse:
     """Take days of a round over: its orders are dated."""
     row = get_round(request.user, pk)
-    initial = {"first_on": row.first_on, "last_on": row.last_on}
+    initial = {"first_on": first_day_to_take(row, at=timezone.now()), "last_on": row.last_on}
     form = RoundTakeOverForm(request.POST or None, initial=initial)
     if request.method == "POST" and form.is_valid():
         try:

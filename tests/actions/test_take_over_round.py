@@ -4,7 +4,11 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from registry.actions.call_off_round_day import call_off_round_day
+from registry.actions.change_round import move_order
 from registry.actions.take_over_round import CannotTakeOver, take_over_round
+from registry.actions.work_on_round import work_on_round
+from registry.gathering.round_week import first_day_to_take
 from registry.models import JournalLine, RoundDay, WorkOrder
 from tests.actions.test_change_round import SATURDAY, TUESDAY, get, solved
 from tests.factories import (
@@ -14,7 +18,7 @@ from tests.factories import (
     SeasonDayFactory,
     SeasonFactory,
 )
-from tests.gathering.rounds import MONDAY, SUNDAY, crew, keeper, order
+from tests.gathering.rounds import AT, MONDAY, SUNDAY, crew, keeper, order
 
 pytestmark = pytest.mark.django_db
 DAY = timedelta(days=1)
@@ -57,6 +61,20 @@ def test_days_of_a_later_round_take_the_place_of_those_before(town):
     assert RoundDay.objects.in_force().get().round == second
     assert get("W-5").state == "dated"
     assert get("W-0").moves.count() in (1, 2)  # moved again only where its hour changed
+
+
+def test_days_kept_before_one_called_off_are_taken_over_with_the_rest(town):
+    row = solved(town)
+    row = move_order(row, get("W-1"), on=TUESDAY, crew=row.crew_days.first().crew, by=None)
+    new = call_off_round_day(row, on=TUESDAY, crew=None, why="rain", by=None)
+    assert work_on_round(new.pk) == "done"
+    assert (new.first_on, first_day_to_take(new, at=AT)) == (TUESDAY, MONDAY)
+    assert first_day_to_take(new, at=AT + 4 * DAY) == TUESDAY
+    assert take(new).orders == 2
+    assert [day.on for day in RoundDay.objects.in_force().order_by("on")] == [MONDAY, TUESDAY + DAY]
+    assert (get("W-0").dated_for, get("W-1").dated_for) == (MONDAY, TUESDAY + DAY)
+    assert take(new, last_on=MONDAY).days == 1
+    assert RoundDay.objects.in_force().count() == 2  # once of a crew and day, however often
 
 
 def test_season_day_dated_since_breaks_the_rule_of_the_season(town):
