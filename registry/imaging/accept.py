@@ -11,11 +11,21 @@ from registry.imaging.faults import PhotoRefused
 from registry.imaging.kinds import Kind, kind_of
 from registry.imaging.opening import UNREADABLE, open_photo
 from registry.imaging.png_rows import check_all_rows, read_header
-from registry.imaging.wholeness import CUT_SHORT, check_whole, pixels_alone
+from registry.imaging.wholeness import (
+    CUT_SHORT,
+    check_segments,
+    check_whole,
+    filled_up,
+    is_in_passes,
+    pixels_alone,
+)
 
 MOST_BYTES = 60_000_000
 # Larger ones are inflated once, when their sizes are made: it takes 7 ms a megabyte.
 ROWS_COUNTED_UP_TO_BYTES = 2_000_000
+# Its decoder holds all of one in passes, 10 bytes a pixel: 250 MB. Cameras write none.
+PASSES_COMPARED_UP_TO_PX = 25_000_000
+_STRIP_ROWS = 256
 
 
 @dataclass(frozen=True)
@@ -43,8 +53,9 @@ def accept(data: bytes) -> Accepted:
     Refused are: over 60 MB; over 200 megapixels, told from the header before a pixel is
     decoded; any other kind of file, whatever its name; moving pictures; files cut short or of
     no size. A JPEG is also decoded once at an eighth of its size, which takes 40 ms and shows
-    damage while the sender still holds the camera. A HEIC costs half a second to decode, and a
-    PNG as much to inflate: a HEIC damaged inside, or a large PNG with rows missing though all its
+    damage while the sender still holds the camera; one in passes, which no camera writes, is
+    decoded whole twice, up to 25 megapixels. A HEIC costs half a second to decode, and a PNG as
+    much to inflate: a HEIC damaged inside, or a large PNG with rows missing though all its
     checksums are right, is found, as PhotoRefused, when its sizes are made (sizes.py).
     """
     if not data:
@@ -54,10 +65,14 @@ def accept(data: bytes) -> Accepted:
             f"The photo has {len(data) / 1e6:.1f} MB; up to {MOST_BYTES // 1_000_000} MB are taken."
         )
     kind = kind_of(data)
+    if kind is Kind.JPEG:
+        check_segments(data)
     width, height, frames = _measures(data, kind)
     check_whole(data, kind)
-    if kind is Kind.JPEG:
+    if kind is Kind.JPEG and not is_in_passes(data):
         _decode_small(data)
+    elif kind is Kind.JPEG and width * height <= PASSES_COMPARED_UP_TO_PX:
+        _compare_last_pass(data)
     if kind is Kind.PNG and (
         len(data) <= ROWS_COUNTED_UP_TO_BYTES or not read_header(data).in_strips
     ):
@@ -87,3 +102,20 @@ def _decode_small(data: bytes) -> None:
             image.load()
         except OSError as fault:
             raise PhotoRefused(UNREADABLE if alone is None else CUT_SHORT) from fault
+
+
+def _compare_last_pass(data: bytes) -> None:
+    """Raise PhotoRefused where what is put behind the last pass changes what is seen."""
+    if _seen_with(data, 0x00) != _seen_with(data, 0xAA):
+        raise PhotoRefused(CUT_SHORT)
+
+
+def _seen_with(data: bytes, filler: int) -> bytes:
+    """A digest of all pixels."""
+    seen = hashlib.sha256()
+    with open_photo(filled_up(data, filler), Kind.JPEG) as image:
+        image.load()
+        for top in range(0, image.height, _STRIP_ROWS):
+            bottom = min(image.height, top + _STRIP_ROWS)
+            seen.update(image.crop((0, top, image.width, bottom)).tobytes())
+    return seen.digest()

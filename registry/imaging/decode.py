@@ -17,6 +17,7 @@ from registry.imaging.faults import PhotoRefused
 from registry.imaging.heic_grid import Grid, read_grid
 from registry.imaging.kinds import Kind
 from registry.imaging.opening import UNREADABLE, load_heic
+from registry.imaging.wholeness import is_in_passes
 
 STRIP_PX = 1 << 20
 
@@ -37,6 +38,15 @@ IN_ONE_PIECE = (
     "Send it as JPEG too."
 )
 
+
+# A JPEG in passes lies whole in its decoder too, up to 8 bytes a pixel: 400 MB.
+PASSES_WHOLE_PX = 50_000_000
+IN_PASSES = (
+    "It is a JPEG of {megapixels:.0f} megapixels written in passes; this server has the memory to "
+    f"open {PASSES_WHOLE_PX // 1_000_000} so, and 200 of one written row by row, as cameras do. "
+    "Send it as the camera stored it."
+)
+
 Size = tuple[int, int]
 
 
@@ -46,10 +56,13 @@ def decode(data: bytes, kind: Kind, image: ImageFile.ImageFile, size: Size) -> I
     data   the whole file, of which `image` is the opened header
     size   (width, height), neither larger than stored
 
-    Raises PhotoRefused where rows are missing, and what Pillow and libheif raise inside
-    `open_photo`.
+    Raises PhotoRefused where rows are missing or it takes more memory than it may, and what Pillow
+    and libheif raise inside `open_photo`.
     """
     if kind is Kind.JPEG:
+        pixels = image.width * image.height
+        if pixels > PASSES_WHOLE_PX and is_in_passes(data):
+            raise PhotoRefused(IN_PASSES.format(megapixels=pixels / 1e6))
         image.draft(None, size)
         image.load()
         return _resized(in_eight_bits(image), image.size, size)

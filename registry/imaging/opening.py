@@ -14,8 +14,9 @@ from registry.imaging.kinds import Kind
 from registry.imaging.wholeness import png_exif
 
 MOST_PIXELS = 200_000_000
-# As many as a JPEG can have; one row of a picture a single pixel high would fill the memory.
-MOST_SIDE_PX = 65_535
+# The longest JPEG that its decoder opens; one row of a picture a single pixel high would fill the
+# memory.
+MOST_SIDE_PX = 65_500
 
 # Process-wide, as Pillow has it. Beyond it Pillow warns and beyond twice it raises; here both
 # are refusals, see `open_photo`.

@@ -124,6 +124,8 @@ def strips(data: bytes, rows: int) -> Iterator[Image.Image]:
             left -= strip.height
             above = b"\0" + strip.crop((0, strip.height - 1, strip.width, strip.height)).tobytes()
             yield strip
+        if not left:  # what swells behind the last row is never gathered
+            return
     if left:
         raise PhotoRefused(CUT_SHORT)
 

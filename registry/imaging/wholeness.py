@@ -14,23 +14,44 @@ CUT_SHORT = (
     "The photo did not arrive whole: its end is missing or damaged. Send it again from the device "
     "that took it."
 )
+STUFFED = (
+    "The photo is stuffed with empty pieces, as no camera or phone does it. Send it as the camera "
+    "stored it."
+)
 # A camera writes one scan, a progressive file about ten. Hundreds only serve to keep a machine
 # busy for minutes.
 MOST_SCANS = 100
+# A segment holds 64 KB, so that 60 MB of a camera's are a thousand. A decoder steps through the
+# fill bytes one by one and keeps each segment: 14 million of nothing took 2 GB and a minute.
+MOST_SEGMENTS, MOST_FILL_BYTES = 10_000, 100_000
 BITE = 1 << 14  # swells to 17 MB at the most: deflate packs 1032 to 1 at its best
 
 _STANDALONE = {0x01, *range(0xD0, 0xD9)}  # markers without a segment
 _END, _SCAN = 0xD9, 0xDA
 _PROGRESSIVE, _ROW_BY_ROW = 0xC2, frozenset({0xC0, 0xC1})  # table B.1
+_ROW_AFTER_ROW = _ROW_BY_ROW | {0xC9}
 _FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 # A decoder reads so many bytes ahead of the last pixel, 8 as measured; to pixels that are missing
 # they add a few blocks at the most.
 _READ_AHEAD = 16
+_FILLED_UP = 4000
 
 
 def check_whole(data: bytes, kind: Kind) -> None:
     """Raise PhotoRefused where the file is cut short, damaged in its structure, or moves."""
     {Kind.JPEG: _walk_jpeg, Kind.PNG: _walk_png, Kind.HEIC: _walk_heic}[kind](data)
+
+
+def check_segments(data: bytes) -> None:
+    """Raise PhotoRefused where a JPEG is stuffed, before a decoder steps through it.
+
+    What else is wrong with it the decoder tells.
+    """
+    try:
+        _to_first_scan(data)
+    except PhotoRefused as fault:
+        if fault.message == STUFFED:
+            raise
 
 
 def _walk_jpeg(data: bytes) -> None:
@@ -40,7 +61,7 @@ def _walk_jpeg(data: bytes) -> None:
     What follows the end (a second view, a short film, a depth map that phones hang on) is kept
     with the original and never read.
     """
-    at, frame = _to_first_scan(data)
+    at, frame, _ = _to_first_scan(data)
     end = data.find(b"\xff\xd9", at)
     if end < 0:
         raise PhotoRefused(CUT_SHORT)
@@ -56,30 +77,58 @@ def _walk_jpeg(data: bytes) -> None:
 def pixels_alone(data: bytes) -> bytes | None:
     """A checked JPEG without its end, for a decoder that asks for more where pixels are missing.
 
-    None for a progressive one, which no decoder shows before its end. A file that was cut off and
+    None for one in passes, which no decoder shows before its end. A file that was cut off and
     closed again is decoded without a word otherwise, its missing rows grey.
     """
-    at, frame = _to_first_scan(data)
-    if frame not in _ROW_BY_ROW:
+    at, frame, tells_all = _to_first_scan(data)
+    if frame not in _ROW_BY_ROW or not tells_all:
         return None
     return data[: data.find(b"\xff\xd9", at)] + bytes(_READ_AHEAD)
 
 
-def _to_first_scan(data: bytes) -> tuple[int, int]:
-    """Return where the first scan begins and the marker of the frame; PhotoRefused if cut short."""
-    at, marker, frame = 2, 0, 0
+def filled_up(data: bytes, filler: int) -> bytes:
+    """A checked JPEG with some thousand bytes `filler` in front of its end.
+
+    Behind a last pass that is whole a decoder skips them; one that was cut takes them for its own.
+    """
+    at, _, _ = _to_first_scan(data)
+    return data[: data.find(b"\xff\xd9", at)] + bytes((filler,)) * _FILLED_UP + b"\xff\xd9"
+
+
+def is_in_passes(data: bytes) -> bool:
+    """Whether a decoder holds all of a JPEG before it shows a row: 2 bytes a colour of a pixel.
+
+    So it is where a first scan tells a part of the picture (B.2.3) or of each value (G.1.1).
+    """
+    _, frame, tells_all = _to_first_scan(data)
+    return frame not in _ROW_AFTER_ROW or not tells_all
+
+
+def _to_first_scan(data: bytes) -> tuple[int, int, bool]:
+    """Return where the first scan begins, the marker of the frame, and if all colours are in it.
+
+    PhotoRefused if cut short.
+    """
+    at, marker, frame, segments, fill = 2, 0, 0, 0, 0
+    colours = in_scan = 0
     while marker != _SCAN:
         if data[at : at + 1] != b"\xff":
             raise PhotoRefused(CUT_SHORT)
-        while data[at : at + 1] == b"\xff":  # any number of FF may fill up
-            at += 1
+        while data[at : at + 1] == b"\xff" and fill <= MOST_FILL_BYTES:  # FF may fill up
+            at, fill = at + 1, fill + 1
+        segments += 1
+        if segments > MOST_SEGMENTS or fill > MOST_FILL_BYTES:
+            raise PhotoRefused(STUFFED)
         marker = data[at] if at < len(data) else _END
         length = 0 if marker in _STANDALONE else int.from_bytes(data[at + 1 : at + 3], "big")
         at += 1 + length
         if marker == _END or at > len(data):
             raise PhotoRefused(CUT_SHORT)
-        frame = marker if marker in _FRAMES else frame
-    return at, frame
+        if marker in _FRAMES:
+            frame, colours = marker, data[at - length + 7]
+        elif marker == _SCAN:
+            in_scan = data[at - length + 2]
+    return at, frame, in_scan >= colours
 
 
 def _refuse_missing_passes(data: bytes, end: int) -> None:

@@ -225,11 +225,12 @@ def test_just_over_200_megapixels_is_refused_and_just_under_is_not():
 
 def test_one_row_as_long_as_no_camera_has_it_is_refused():
     for data in (
-        photos.png_raw((65_536, 1), b""),
+        photos.png_raw((65_501, 1), b""),
         photos.png_raw((1, 200_000_000), b""),
         photos.with_heic_size(photos.heic(), 65_536, 10),
+        photos.with_jpeg_size(photos.jpeg(), 65_535, 64),
     ):
-        with pytest.raises(PhotoRefused, match="up to 65535 are taken"):
+        with pytest.raises(PhotoRefused, match="up to 65500 are taken"):
             accept(data)
 
 

@@ -1,9 +1,12 @@
 """Decoded once and made smaller on the way, a photo looks as if it had been resampled whole."""
 
+import struct
+
 import numpy as np
 import pytest
 from PIL import Image
 
+from registry.imaging import PhotoRefused, accept, make_sizes
 from registry.imaging.decode import GAP
 from registry.imaging.develop import develop, fitted
 from tests.imaging import photos
@@ -62,3 +65,12 @@ def test_a_heic_that_can_be_seen_through_lies_on_white():
     found = np.asarray(develop(photos.heic(image), None))
     assert found[32, 8].min() >= 249
     assert found[32, 56].max() <= 6
+
+
+def test_a_large_jpeg_in_passes_is_kept_and_its_decoder_is_never_filled_with_it():
+    data = photos.jpeg(progressive=True)
+    at = data.index(b"\xff\xc2")
+    large = data[: at + 5] + struct.pack(">HH", 7100, 7100) + data[at + 9 :]
+    assert accept(large).width_px == 7100
+    with pytest.raises(PhotoRefused, match="50 megapixels written in passes"):
+        make_sizes(large)

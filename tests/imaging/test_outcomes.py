@@ -109,6 +109,19 @@ def closed(whole: bytes) -> bytes:
     return whole[: len(whole) // 2] + b"\xff\xd9"
 
 
+def last_pass_cut() -> bytes:
+    grain = np.random.default_rng(5).integers(0, 255, (60, 80, 3), dtype=np.uint8)
+    whole = photos.jpeg(Image.fromarray(grain), progressive=True)
+    assert accept(whole).height_px == 60
+    begins = whole.rindex(b"\xff\xda")
+    return whole[: (begins + len(whole)) // 2] + b"\xff\xd9"
+
+
+def stuffed(filling: bytes) -> bytes:
+    """Filling in front of the first segment, where ISO/IEC 10918-1 B.1.1.2 allows it."""
+    return photos.jpeg()[:2] + filling + photos.jpeg()[2:]
+
+
 def as_long_as(count: int) -> bytes:
     return photos.jpeg() + bytes(count - len(photos.jpeg()))
 
@@ -127,6 +140,9 @@ MADE: dict[str, Callable[[], bytes]] = {
     "JPEG whose list of pictures is wrong": wrong_list,
     "progressive JPEG cut at half": lambda: progressive()[: len(progressive()) // 2],
     "progressive JPEG cut at half and closed": lambda: closed(progressive()),
+    "progressive JPEG cut in its last pass and closed": last_pass_cut,
+    "JPEG of 10 001 empty segments": lambda: stuffed(b"\xff\xe5\0\2" * 10_001),
+    "JPEG with 100 001 fill bytes": lambda: stuffed(b"\xff" * 100_001),
     "JPEG cut at half and closed": lambda: closed(photos.jpeg(photos.quarters(800, 600))),
     "JPEG without its last two bytes": lambda: photos.jpeg()[:-2],
     "moving WebP named .jpg": lambda: moving("WEBP"),

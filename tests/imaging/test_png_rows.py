@@ -1,5 +1,6 @@
 """A PNG decoded a strip at a time is the same picture; rows that are missing are told."""
 
+import tracemalloc
 from io import BytesIO
 
 import numpy as np
@@ -98,3 +99,15 @@ def test_rows_beyond_the_promised_ones_are_left_out():
 def test_a_filter_that_there_is_not_is_refused():
     with pytest.raises(PhotoRefused, match="cut short or damaged"):
         make_sizes(photos.png_raw((10, 10), b"\x09" * 31 * 10))
+
+
+def test_what_swells_behind_the_last_row_is_never_gathered():
+    data = photos.png_raw((8, 8), bytes(8 * 25) + bytes(200_000_000))
+    tracemalloc.start()
+    try:
+        (strip,) = strips(data, 8)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert strip.size == (8, 8)
+    assert peak < 60_000_000
