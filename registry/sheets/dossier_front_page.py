@@ -11,7 +11,7 @@ from registry.sheets.ink import LINE_MM, THICK_MM, Ink, shortened, width_of
 from registry.sheets.rows import MARGIN_MM, Row
 
 _WIDTH = BOX_WIDTH_MM - 2 * MARGIN_MM
-_STEP = 3.3
+_STEP = 3.2
 _HEADS = ("panel", "", "", "", "load", "lag", "w/cm", "sheet", "winter", "how far shown: cause")
 _COLUMNS = (11.0, 10.0, 10.0, 10.0, 30.2, 8.7, 19.2, 10.6, 11.9, 57.4)
 _CLOCK_COLUMNS = (33.0, 27.0, 38.0, 81.0)

@@ -7,7 +7,7 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from registry.dossier import Book, add_every_figure, number, words
+from registry.dossier import Book, add_every_figure, blank, number, words
 from registry.sheets.box import MM, paper_named
 from registry.sheets.contents import DrawnSheet, Heading, SheetMark
 from registry.sheets.dossier import draw_dossier
@@ -179,3 +179,22 @@ def test_a_word_wider_than_its_column_is_broken_not_lost():
     row |= {"ring": number(12.0, "in"), "water": number(8.0, "lb"), "time": number(60.0, "s")}
     book.add("tests", "T-1", row | {"note": words(note)})
     assert "".join(pages_of(drawn(book))).count("x") >= 300
+
+
+def test_the_fullest_front_has_room_for_its_blocks():
+    """Six parts with periods of their own, loads left out, a claim of many lines, 44 panels."""
+    book = dispute_book()
+    for load in ("3", "4"):
+        book.rows["loads"][load] = {**book.rows["loads"][load], "free_moisture": blank("nk")}
+    for nth in range(5):
+        row = {"start_on": words("2025-06-06"), "years": number(1)}
+        book.add("parts", f"part {nth} of the warranty", row)
+    panels = [f"{lane}{n}" for lane in "ABCD" for n in range(1, 12)]
+    claim(book, panels, text="Stones come off wherever a wheel turns. " * 40)
+    add_every_figure(book)
+    front = " ".join(pages_of(drawn(book))[0].split())
+    assert "more 4 with periods of their own: annex I" in front
+    assert "2 loads left out (3, 4): of w/cm only a least number is known." in front
+    assert ", 16 loads)" in front
+    assert "Covered later than 20 min (limit of the placing day): loads 6, 7, 8, 9" in front
+    assert "and 30 more panels: annex A" in front
