@@ -143,13 +143,17 @@ def moment(day: date, instant: datetime | None, zone: ZoneInfo) -> str:
 
 
 def _seconds(row: InfiltrationTest, field: str) -> Cell:
-    """Seconds, or what was written where it can be read in more ways than one."""
+    """Seconds, or what was written where it can be read in more ways than one.
+
+    Seconds that would be asked about again, as 3.42 is, carry their unit.
+    """
     value = getattr(row, field)
-    if value is None and (text := row.written(field)):
+    text = row.written(field) if value is None else plain_number(value)
+    if text:
         try:
             read_elapsed(text)
         except Ambiguous:
-            return text
+            return text if value is None else f"{text} s"
         except DomainError:
             return _or_empty(row, field, value)
     return _or_empty(row, field, value)

@@ -252,6 +252,15 @@ def test_a_former_owner_gets_its_own_period_alone(tmp_path: Path):
     assert [r["started_at"] for r in found] == ["2021-05-01T10:00"]
 
 
+def test_seconds_that_would_be_asked_about_keep_their_unit_on_the_way(tmp_path: Path):
+    made = folder(tmp_path / "in", pavements=[pavement()], runs=[run(seconds="3.42 s")])
+    for turn, mine in enumerate((org(), org())):
+        import_records(made, organisation=mine)
+        made = tmp_path / f"out{turn}"
+        assert ",3.42 s," in out(mine, made)["infiltration_tests.csv"]
+    assert [t.seconds for t in InfiltrationTest.objects.all()] == [3.42, 3.42]
+
+
 def test_geojson_holds_a_point_for_each_position_and_null_for_none(tmp_path: Path):
     mine = org()
     import_records(odd_record(tmp_path / "in"), organisation=mine)
