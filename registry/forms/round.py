@@ -191,7 +191,10 @@ class RoundOrderForm(_CrewDayForm):
         """Ask for what the choice needs."""
         cleaned = super().clean() or self.cleaned_data
         what, on, crew = (cleaned.get(name) for name in ("what", "on", "crew"))
-        if what == "move":
+        if what == "free":  # wherever it stands: on a day kept of the round before, too
+            self.errors.pop("on", None)
+            cleaned["on"] = None
+        elif what == "move":
             if on is None and "on" not in self.errors:
                 self.add_error("on", "Say to which day it is moved.")
             if crew is None and "crew" not in self.errors:

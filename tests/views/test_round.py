@@ -217,6 +217,20 @@ def test_day_is_called_off_and_the_rest_planned_anew(planner, town):
     assert {day.on for day in new.crew_days.all()} == {TUESDAY}
 
 
+def test_order_on_a_day_kept_of_the_round_before_is_set_free(planner, town):
+    row = solved(town)
+    assert change(planner, row, "W-1", what="pin", on="2031-09-18").status_code == 302
+    planner.post(at("round_call_off", row.pk), {"on": "2031-09-16", "why": "rain"})
+    new = Round.objects.get(made_from=row)
+    work_on_round(new.pk)
+    assert RoundDay.objects.get(round=new, stops__order__number="W-1").on == MONDAY < new.first_on
+    page = at("round_take_over", new.pk)
+    days = {"first_on": "2031-09-15", "last_on": "2031-09-21"}
+    assert "Pinned to 2031-09-18" in planner.post(page, days).content.decode()
+    assert change(planner, new, "W-1", what="free", on="2031-09-15").status_code == 302
+    assert planner.post(page, days).status_code == 302 and get("W-1").dated_for == MONDAY
+
+
 def test_days_are_taken_over(planner, town):
     row = solved(town)
     backwards = {"first_on": "2031-09-16", "last_on": "2031-09-15"}
