@@ -30,7 +30,6 @@ from registry.placing.pattern import FEWEST_LOADS
 from registry.plan import Panel as PlanPanel
 from registry.plan.shapes import ShapeKind
 
-KINDS = ("raveling", "edge_raveling")
 AGREES = 0.05
 """An outline is of a day where its area and that of the look lie within this. House rule."""
 SURER = (
@@ -47,16 +46,25 @@ def raveling_rows(
     visits: VisitQuerySet,
 ) -> tuple[QuerySet, ...]:
     """Return the questions for what `outlined_looks` takes; all three are what may be seen."""
-    raveling = defects.standing().filter(kind__in=KINDS)
+    return (*rows_of_looks(defects, looks, visits), pavement.panels.standing())
+
+
+def rows_of_looks(
+    defects: DefectQuerySet, looks: ObservationQuerySet, visits: VisitQuerySet
+) -> tuple[QuerySet, ...]:
+    """Return all of `raveling_rows` but the panels, of whatever pavements.
+
+    Of visits only those of days on which raveling was looked at: others clear no panel.
+    """
+    raveling = defects.standing().raveling()
     seen = looks.standing().filter(defect__in=raveling.values("pk"))
-    walked = visits.standing()
+    walked = visits.standing().filter(done_on__in=seen.values("seen_on"))
     return (
         raveling,
         seen,
         PhotoExtent.objects.standing().filter(observation__in=seen.values("pk")),
         walked,
         WalkedPanel.objects.filter(visit__in=walked.values("pk"), is_unseen=False),
-        pavement.panels.standing(),
     )
 
 

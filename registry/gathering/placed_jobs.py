@@ -5,6 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from django.db.models import QuerySet
+
 from registry.faults import DomainError
 from registry.gathering.layouts import FoundLayout, assemble_layout, link_cuts
 from registry.gathering.load_pattern import (
@@ -14,6 +16,7 @@ from registry.gathering.load_pattern import (
     looks_of,
     placed_from,
 )
+from registry.gathering.outlined_shares import outlined_looks
 from registry.models import (
     Edge,
     Load,
@@ -25,7 +28,6 @@ from registry.models import (
     Spread,
     WeatherReading,
 )
-from registry.models.entry import EntryQuerySet
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.raveled_share import RaveledShareQuerySet
 from registry.models.together import together
@@ -56,7 +58,7 @@ class Job:
     """The loads of one concrete: of a pavement's new work, or of one repair there.
 
     panels  by name, as they were when the concrete was new;  edges  by the key of such a panel
-    looks   raveled shares of this very concrete, oldest first
+    looks   raveled shares of this very concrete, as typed and as outlined or measured at defects
     """
 
     key: str
@@ -81,12 +83,18 @@ class Placed:
     grounds: Mapping[int, Ground]
 
 
-def placed_jobs(days: PlacingDayQuerySet, shares: RaveledShareQuerySet) -> Placed:
-    """Return the jobs of days. `shares` are those that may be seen, of whatever pavement."""
+def placed_jobs(
+    days: PlacingDayQuerySet, shares: RaveledShareQuerySet, raveling: Sequence[QuerySet]
+) -> Placed:
+    """Return the jobs of days; one query beside that of the days.
+
+    shares    typed raveled shares that may be seen, of whatever pavement
+    raveling  `rows_of_looks` that may be seen: shares follow from them where nobody typed any
+    """
     rows = list(days.in_order().select_related("pavement__site", "repair"))
     ids = [day.pk for day in rows]
     pavements = {day.pavement_id: day.pavement for day in rows}
-    asked: Sequence[EntryQuerySet] = (
+    asked: Sequence[QuerySet] = (
         Load.objects.placed().filter(placing_day__in=ids),
         Spread.objects.standing().filter(load__placing_day__in=ids),
         WeatherReading.objects.standing().filter(placing_day__in=ids),
@@ -94,8 +102,10 @@ def placed_jobs(days: PlacingDayQuerySet, shares: RaveledShareQuerySet) -> Place
         Panel.objects.standing().filter(pavement__in=list(pavements)),
         Edge.objects.standing().filter(panel__pavement__in=list(pavements)),
         shares.standing().filter(pavement__in=list(pavements)),
+        *raveling,
     )
-    loads, spreads, weather, plans, panels, edges, seen = together(*asked) if rows else ([],) * 7
+    found = together(*asked) if rows else [[] for _ in asked]
+    loads, spreads, weather, plans, panels, edges, seen, *looks = found
     link_cuts(panels)
     grounds = {pk: _ground(pavement, plans, panels) for pk, pavement in pavements.items()}
     by_panel: dict[int, tuple[Edge, ...]] = defaultdict(tuple)
@@ -105,7 +115,7 @@ def placed_jobs(days: PlacingDayQuerySet, shares: RaveledShareQuerySet) -> Place
     for day in rows:
         groups[day.pavement_id, day.repair_id].append(day)
     jobs = [
-        _job(own, grounds[own[0].pavement_id], (loads, spreads, weather), by_panel, seen)
+        _job(own, grounds[own[0].pavement_id], (loads, spreads, weather), by_panel, (seen, *looks))
         for own in groups.values()
     ]
     return Placed(tuple(_told_apart(jobs)), grounds)
@@ -141,15 +151,19 @@ def _job(
     ground: Ground,
     rows: Rows,
     edges: Mapping[int, tuple[Edge, ...]],
-    shares: Iterable[RaveledShare],
+    seen: Sequence[Sequence],
 ) -> Job:
     first = days[0]
     placed = placed_from(days, figures_by_name(days, *rows), ground.layout)
     new_on = max(day.placed_on for day in days)
     names = placed.shares.areas_m2 if placed.shares else ()
     panels = {name: row for name in names if (row := ground.panel_on(name, new_on))}
-    own = (row for row in shares if row.pavement_id == first.pavement_id)
-    looks = looks_of(placed.shares, _of_concrete(own, ground, panels)) if placed.shares else ()
+    looks: list[Look] = []
+    if placed.shares:
+        shares, *raveling = seen
+        own = (row for row in shares if row.pavement_id == first.pavement_id)
+        looks += looks_of(placed.shares, _of_concrete(own, ground, panels))
+        looks += outlined_looks(placed, _of_job(raveling, first.pavement_id, ground, panels)).looks
     repair = f", repair {first.repair.number or first.repair.pk}" if first.repair else ""
     return Job(
         f"{first.pavement_id}-{first.repair_id or 0}",
@@ -159,6 +173,40 @@ def _job(
         panels,
         edges,
         tuple(looks),
+    )
+
+
+def _of_job(
+    rows: Sequence[Sequence], pavement: int, ground: Ground, panels: Mapping[str, Panel]
+) -> tuple[Sequence, ...]:
+    """Return the rows of looks of one pavement, as far as they are of this very concrete.
+
+    A defect at no panel stays: its outline counts where it lies.
+    """
+    defects, looks, extents, visits, walked = rows
+    by_key = {panel.pk: panel for panel in ground.panels}
+    concrete = {concrete_of(panel) for panel in panels.values()}
+
+    def is_here(panel: int | None) -> bool:
+        return panel in by_key and concrete_of(by_key[panel]) in concrete
+
+    own = [
+        row
+        for row in defects
+        if row.pavement_id == pavement and (row.panel_id is None or is_here(row.panel_id))
+    ]
+    kept = {row.pk for row in own}
+    own_looks = [row for row in looks if row.defect_id in kept]
+    seen = {row.pk for row in own_looks}
+    own_visits = [row for row in visits if row.pavement_id == pavement]
+    days = {row.pk for row in own_visits}
+    return (
+        own,
+        own_looks,
+        [row for row in extents if row.observation_id in seen],
+        own_visits,
+        [row for row in walked if row.visit_id in days and is_here(row.panel_id)],
+        ground.panels,
     )
 
 

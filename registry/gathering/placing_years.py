@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 import shapely
+from django.db.models import QuerySet
 
 from registry.gathering.called_back import CalledBack, called_back
 from registry.gathering.load_figures import LoadFigures
@@ -78,11 +79,15 @@ def placing_years(
     days: PlacingDayQuerySet,
     callbacks: CallbackQuerySet,
     shares: RaveledShareQuerySet,
+    raveling: Sequence[QuerySet],
     *,
     cause: str = "",
 ) -> PlacingYears:
-    """Return the tables of all loads of `days`; three queries, however many jobs."""
-    placed = placed_jobs(days, shares)
+    """Return the tables of all loads of `days`; three queries, however many jobs.
+
+    shares, raveling  as `placed_jobs` takes them
+    """
+    placed = placed_jobs(days, shares, raveling)
     called = called_back(placed, callbacks, cause=cause)
     lines = tuple(_line(job) for job in placed.jobs)
     parts = [part for line in lines for part in _parts(line, called)]
@@ -96,13 +101,24 @@ def placing_years(
 
 
 def _line(job: Job) -> JobLine:
-    looks = in_order(job.looks)
+    looks = _not_of_a_few_panels(job)
     on = first_look(job.placed_on, (look.on for look in looks))
     shares = job.placed.shares
     loads = len([name for name in shares.loads if shares.of_load(name)]) if shares else 0
     if isinstance(on, NotGiven):
         return JobLine(job, loads, job.placed.trouble, None, on.reason)
     return JobLine(job, loads, job.placed.trouble, next(x for x in looks if x.on == on), "")
+
+
+def _not_of_a_few_panels(job: Job) -> list[Look]:
+    """Leave out looks over less than half as many panels as the widest early one. House rule.
+
+    One defect reported early is no look at the job.
+    """
+    looks = in_order(job.looks)
+    early = [x for x in looks if not isinstance(first_look(job.placed_on, [x.on]), NotGiven)]
+    widest = max((len(look.by_panel) for look in early), default=0)
+    return [look for look in looks if 2 * len(look.by_panel) >= widest]
 
 
 def _parts(line: JobLine, called: CalledBack) -> Iterable[Part]:

@@ -16,6 +16,10 @@ class DefectQuerySet(EntryQuerySet):
         """Return defects that are to be looked at again."""
         return self.standing().filter(state__in=OPEN)
 
+    def raveling(self) -> "DefectQuerySet":
+        """Return defects that are stones coming off, over an area or along an edge."""
+        return self.filter(kind__in=("raveling", "edge_raveling"))
+
     def known_on(self, day: object) -> "DefectQuerySet":
         """Return defects that had been seen by a day; of a part of a pavement from its split on."""
         there = Q(carried_on__isnull=True) | Q(carried_on__lte=day)

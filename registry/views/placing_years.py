@@ -10,9 +10,11 @@ from django.views.decorators.http import require_safe
 from registry import access
 from registry.access.callbacks import callbacks_answered_by
 from registry.access.placing import days_placed_by, raveled_shares_seen_by
+from registry.access.raveling import raveling_among
 from registry.exchange.placing_years_file import placing_years_csv
 from registry.forms.placing_years import PlacingYearsForm
 from registry.gathering.claim_words import NOT_LIABLE
+from registry.gathering.outlined_shares import rows_of_looks
 from registry.gathering.placing_years import PlacingYears, placing_years
 from registry.models import Organisation
 from registry.placing.area_rates import per_area_unit
@@ -64,6 +66,7 @@ def _found(request: HttpRequest, organisation: Organisation) -> Found:
         else days.none(),
         callbacks_answered_by(organisation),
         raveled_shares_seen_by(organisation),
+        rows_of_looks(*raveling_among(request.user, organisation)),
         cause=form.cause_chosen(),
     )
     return form, found, f"{since} to {until}" if span else "never"

@@ -8,11 +8,24 @@ from datetime import UTC, date, datetime
 
 import pytest
 
+from registry.gathering.outlined_shares import rows_of_looks
 from registry.gathering.placing_years import placing_years
-from registry.models import Callback, Edge, Load, Panel, PlacingDay, RaveledShare
+from registry.models import (
+    Callback,
+    Defect,
+    Edge,
+    Load,
+    Observation,
+    Panel,
+    PlacingDay,
+    RaveledShare,
+    Visit,
+    WalkedPanel,
+)
 from registry.placing.faults import NotGiven
 from registry.units import Kind, System, to_si
 from tests.claim_rows import CLAIMED
+from tests.factories import DefectFactory, ObservationFactory, VisitFactory
 from tests.placing_factories import CallbackFactory, PanelFindingFactory
 from tests.placing_rows import north_lot, table
 
@@ -29,8 +42,13 @@ def lot(db):
 
 
 def found_of(**more):
+    raveling = rows_of_looks(Defect.objects.all(), Observation.objects.all(), Visit.objects.all())
     return placing_years(
-        PlacingDay.objects.all(), Callback.objects.all(), RaveledShare.objects.all(), **more
+        PlacingDay.objects.all(),
+        Callback.objects.all(),
+        RaveledShare.objects.all(),
+        raveling,
+        **more,
     )
 
 
@@ -166,3 +184,33 @@ def test_nothing_placed_gives_nothing_and_asks_for_no_rows(django_assert_num_que
     with django_assert_num_queries(1):
         found = found_of()
     assert (found.jobs, found.whole, found.tables) == ((), None, ())
+
+
+def seen_raveled(lot, on, **more):
+    """36 of the 144 ft² of C8, on a day on which every panel was walked."""
+    panel = Panel.objects.get(pavement=lot, name="C8")
+    defect = DefectFactory(pavement=lot, panel=panel, first_seen_on=on, **more)
+    ObservationFactory(defect=defect, seen_on=on, area_m2=36 * FT2, **more)
+    return defect
+
+
+def test_shares_follow_from_defects_where_nobody_typed_any(lot):
+    """C8 lies 84 to 96 ft up lane C, in load 8, whose 30.5 ft are 366 ft²: 36 of them."""
+    RaveledShare.objects.all().delete()
+    on = date(2023, 10, 3)
+    seen_raveled(lot, on)
+    visit = VisitFactory(pavement=lot, done_on=on)
+    panels = Panel.objects.filter(pavement=lot)
+    WalkedPanel.objects.bulk_create(WalkedPanel(visit=visit, panel=one) for one in panels)
+    (line,) = found_of().jobs
+    assert (line.look.on, line.look.word) == (on, "defects’ areas written for a panel")
+    assert len(line.look.by_panel) == 44 and line.look.by_panel["C8"] == pytest.approx(0.25)
+    assert line.look.by_load["8"] == pytest.approx(36 / 366)
+    assert line.look.by_load["7"] == 0
+
+
+def test_one_defect_reported_early_is_no_look_at_the_job(lot):
+    """44 panels were graded on 2023-10-03; one reported a week before does not go first."""
+    seen_raveled(lot, date(2023, 9, 25))
+    (line,) = found_of().jobs
+    assert (line.look.on, len(line.look.by_panel)) == (date(2023, 10, 3), 44)

@@ -1,6 +1,7 @@
 """What the placing years show: the page, its file, what is asked wrongly, who is not let in."""
 
 import csv
+from datetime import date
 from io import StringIO
 
 import pytest
@@ -8,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from registry.models import Callback, PlacingDay, RaveledShare
+from registry.models import Callback, PlacingDay, RaveledShare, WalkedPanel
 from tests import factories
 from tests.claim_rows import CLAIMED
 from tests.placing_factories import (
@@ -62,6 +63,26 @@ def test_page_tells_rates_by_class_with_loads_and_jobs_behind_them(client, place
         reverse("placing_years_page", args=[placer.pk])
         in client.get(reverse("callback_list")).content.decode()
     )
+
+
+def test_defects_that_the_contractor_sees_give_shares_and_others_none(client, placer, lot):
+    """The seat has no warranty that runs: it sees what its own side noted, and no more."""
+    RaveledShare.objects.all().delete()
+    on = date(2023, 10, 3)
+    defect = factories.DefectFactory(
+        pavement=lot, panel=lot.panels.get(name="C8"), first_seen_on=on
+    )
+    look = factories.ObservationFactory(defect=defect, seen_on=on, area_m2=1.0)
+    assert "No raveled shares are on the record that you may see." in page(client, placer)
+    visit = factories.VisitFactory(pavement=lot, done_on=on)
+    walked = [WalkedPanel(visit=visit, panel=one) for one in lot.panels.all()]
+    WalkedPanel.objects.bulk_create(walked)
+    for row in (defect, look, visit):
+        row.entered_for = placer
+        row.save(update_fields=["entered_for"])
+    assert "2023-10-03, defects’ areas written for a panel" in page(client, placer)
+    address = reverse("placing_years_file", args=[placer.pk])
+    assert "defects’ areas written for a panel" in client.get(address).content.decode()
 
 
 def test_file_has_a_line_a_class_in_the_units_of_its_reader(client, placer, lot):
