@@ -8,7 +8,8 @@ const HOW = { "": "", once: "✓", twice: "2×" };
 
 class Picker {
   constructor(part, ground) {
-    const { panelPicker: once, twice, all } = part.dataset;
+    const { panelPicker: once, twice, all, none, words = "" } = part.dataset;
+    Object.assign(this, { none, words });
     this.form = document.querySelector(`[name="${once}"]`).form;
     this.once = this.boxes(once);
     this.twice = twice ? this.boxes(twice) : new Map();
@@ -87,8 +88,8 @@ class Picker {
       word.textContent = HOW[how];
       if (how) chosen.push(how === "twice" ? `${name} twice` : name);
     }
-    const none = this.all?.checked ? "The whole pavement." : "No panel chosen yet.";
-    this.told.textContent = chosen.length ? chosen.join(", ") : none;
+    const empty = this.all?.checked ? "The whole pavement." : this.none;
+    this.told.textContent = chosen.length ? this.words + chosen.join(", ") : empty;
   }
 }
 
