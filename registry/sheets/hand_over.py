@@ -12,34 +12,47 @@ from registry.sheets.header import HEADER_MM
 from registry.sheets.ink import THICK_MM, Ink, broken
 from registry.sheets.rows import ROW_MM, Row
 
-LINE, LABEL_MM, MARK_MM = 4.3, 42.0, 26.0
+PITCHES = (4.3, 3.9, 3.6)
+"""Millimetres from line to line: the widest with which all stands on one page, else the first."""
+LABEL_MM, MARK_MM = 42.0, 26.0
 SIGNED_MM = 3 * ROW_MM
 FOOT_MM = 246.0
 MOST_LINES = 12
 SIGNERS = ("giver", "taker", "contractor")
 
 
+Line = tuple[str, str, str]
+"""Label, mark, words."""
+
+
 def draw_hand_over(content: HandOverContent, mark: SheetMark, paper: Paper) -> DrawnSheet:
     """Draw the certificate; what has no room goes on to a further page, signatures come last."""
-    pages: list[list[tuple[str, str, str]]] = [[]]
+    lines = _lines(content)
+    laid = [(_paged(lines, pitch), pitch) for pitch in PITCHES]
+    pages, pitch = next((one for one in laid if len(one[0]) == 1), laid[0])
+    drawn = [_painter(own, content, pitch, n == len(pages) - 1) for n, own in enumerate(pages)]
+    return bind(content.heading, mark, paper, drawn)
+
+
+def _paged(lines: list[Line], pitch: float) -> list[list[Line]]:
+    """Lay lines out on pages; no heading stands alone."""
+    pages: list[list[Line]] = [[]]
     room = FOOT_MM - HEADER_MM - SIGNED_MM
     used = 0.0
-    lines = _lines(content)
     for nth, line in enumerate(lines):
-        need = _height(line)
+        need = _height(line, pitch)
         if need > room:
             raise SheetError("A line of the certificate is longer than a page. Say it shorter.")
-        follows = _height(lines[nth + 1]) if _is_heading(line) else 0.0  # no heading stands alone
+        follows = _height(lines[nth + 1], pitch) if _is_heading(line) else 0.0
         if used + need + follows > room:
             pages.append([])
             used = 0.0
         pages[-1].append(line)
         used += need
-    drawn = [_painter(lines, content, n == len(pages) - 1) for n, lines in enumerate(pages)]
-    return bind(content.heading, mark, paper, drawn)
+    return pages
 
 
-def _lines(content: HandOverContent) -> list[tuple[str, str, str]]:
+def _lines(content: HandOverContent) -> list[Line]:
     """Return (label, mark, words) from top to foot; a heading has a label alone."""
     found = [(label, "", words) for label, words in content.facts]
     found.append(("WHAT IS HANDED OVER", "", ""))
@@ -65,34 +78,39 @@ def _lines(content: HandOverContent) -> list[tuple[str, str, str]]:
     return found
 
 
-def _is_heading(line: tuple[str, str, str]) -> bool:
+def _is_heading(line: Line) -> bool:
     return line[0].isupper()
 
 
-def _words(line: tuple[str, str, str]) -> list[str]:
-    wide = BOX_WIDTH_MM - LABEL_MM - (MARK_MM if line[1] else 0) - 4
+def _words(line: Line) -> list[str]:
+    wide = BOX_WIDTH_MM - _at(line) - (MARK_MM if line[1] else 0) - 4
     return list(broken(line[2], wide, lines=MOST_LINES)) if line[2] else [""]
 
 
-def _label(line: tuple[str, str, str]) -> tuple[str, ...]:
+def _at(line: Line) -> float:
+    """Words without a label take the whole width."""
+    return LABEL_MM if line[0] else 1.5
+
+
+def _label(line: Line) -> tuple[str, ...]:
     return broken(line[0], LABEL_MM - 3, lines=4) if line[0] else ()
 
 
-def _height(line: tuple[str, str, str]) -> float:
+def _height(line: Line, pitch: float) -> float:
     if _is_heading(line):
-        return LINE + 2.2
+        return pitch + 2.2
     if line[2] == PEN:
         return ROW_MM
-    return max(len(_words(line)), len(_label(line)), 1) * LINE
+    return max(len(_words(line)), len(_label(line)), 1) * pitch
 
 
 def _painter(
-    lines: list[tuple[str, str, str]], content: HandOverContent, is_last: bool
+    lines: list[Line], content: HandOverContent, pitch: float, is_last: bool
 ) -> Callable[[Ink], None]:
     def paint(ink: Ink) -> None:
-        y = HEADER_MM + LINE
+        y = HEADER_MM + pitch
         for line in lines:
-            y = _paint_line(ink, y, line)
+            y = _paint_line(ink, y, line, pitch)
         if is_last:
             _sign(ink, content)
         draw_footer(ink)
@@ -100,22 +118,22 @@ def _painter(
     return paint
 
 
-def _paint_line(ink: Ink, y: float, line: tuple[str, str, str]) -> float:
+def _paint_line(ink: Ink, y: float, line: Line, pitch: float) -> float:
     if _is_heading(line):
-        ink.rule(y - LINE + 2.0, BOX_WIDTH_MM)
+        ink.rule(y - pitch + 2.0, BOX_WIDTH_MM)
         ink.text(1.5, y + 1.6, line[0], bold=True)
-        return y + LINE + 2.2
-    at, foot = LABEL_MM, y + _height(line)
-    y += ROW_MM - LINE if line[2] == PEN else 0.0
+        return y + pitch + 2.2
+    at, foot = _at(line), y + _height(line, pitch)
+    y += ROW_MM - pitch if line[2] == PEN else 0.0
     for nth, words in enumerate(_label(line)):
-        ink.text(1.5, y + nth * LINE, words)
+        ink.text(1.5, y + nth * pitch, words)
     if line[1]:
         ink.text(at, y, line[1], bold=True)
         at += MARK_MM
     if line[2] == PEN:
         ink.line(at, y + 0.7, BOX_WIDTH_MM - 2, y + 0.7)
     for nth, words in enumerate(_words(line)):
-        ink.text(at, y + nth * LINE, words)
+        ink.text(at, y + nth * pitch, words)
     return foot
 
 

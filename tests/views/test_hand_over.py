@@ -161,6 +161,13 @@ def test_paper_has_every_block_on_one_page(certificate, client, sides, system):
     pages = pypdf.PdfReader(io.BytesIO(answer.content)).pages
     said = " ".join(pages[0].extract_text().split())
     assert len(pages) == 1
+    HandOver.objects.update(  # a fuller one stands in a closer pitch, signatures on the same page
+        open_things=[[f"work order {n}", "goes to the taker"] for n in range(1, 6)],
+        not_known="\n".join(f"not known {n}" for n in range(1, 5)),
+    )
+    pages = pypdf.PdfReader(io.BytesIO(client.post(address).content)).pages
+    fuller = " ".join(pages[0].extract_text().split())
+    assert len(pages) == 1 and "not known 4" in fuller and "contractor" in fuller
     for words in (
         "HAND-OVER CERTIFICATE", "2023-09-15 12:00", "WHAT IS HANDED OVER", "load record",
         "goes to the taker", "2025-09-14", "who swept in 2023", "never says who is liable",
