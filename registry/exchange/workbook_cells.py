@@ -5,14 +5,16 @@ a cell that shows 50 %. It also passes over what a person does not see: hidden r
 """
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from html import unescape
 from itertools import islice
 
 from registry.exchange.problems import Problem, SpreadsheetRefused, refuse
 
 LAST_ROW = 500_000
 LISTED = 50
+SECONDS = dict.fromkeys(("seconds", "prewet_seconds"), ("s", "sec", "seconds"))
 PERCENT_FORMATS = frozenset({b"9", b"10"})
 """The two built-in number formats with a percent sign (ECMA-376 part 1, 18.8.30)."""
 
@@ -29,6 +31,9 @@ _FORMULA = re.compile(
 )
 _ANY_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
 _ERROR = re.compile(_CELL + rb"[^>]*\st=[\"']e[\"'][^>]*(?<!/)>\s*<(?:\w+:)?v>([^<]*)")
+_STYLE_OF = re.compile(rb"\ss=[\"'](\d+)[\"']")
+_ADDED = re.compile(r"\"([^\"]*)\"|\\(.)|\[[^\]]*\]|_.|\*.")
+_OF_TIME = re.compile(r"[ymdhs]", re.IGNORECASE)
 _PLACE = re.compile(rb"\sr=[\"']([A-Z]+)(\d+)[\"']")
 _NOT_A_NUMBER = re.compile(rb"\st=[\"'](?!n[\"'])")
 _HIDDEN = rb"[^>]*\shidden=[\"'](?:1|true)[\"']"
@@ -54,6 +59,7 @@ class SheetLook:
     """What stands against the values of a sheet, and what of it nobody sees.
 
     formulas, errors, percents  the first LISTED cells of each kind; errors with what they show
+    worded                      numbers shown with words of their format, and the words
     hidden_rows                 numbers of hidden rows that hold anything
     hidden_columns              (first, last) of each span of hidden columns, from 1
     """
@@ -61,31 +67,55 @@ class SheetLook:
     formulas: Sequence[Place] = ()
     errors: Sequence[tuple[str, int, str]] = ()
     percents: Sequence[Place] = ()
+    worded: Sequence[tuple[str, int, str]] = ()
     hidden_rows: Sequence[int] = ()
     hidden_columns: Sequence[tuple[int, int]] = ()
 
 
-def percent_styles(xml: bytes) -> tuple[bytes, ...]:
-    """Return the numbers of the cell styles that show a value a hundred times as large, with %."""
-    formats = set(PERCENT_FORMATS)
+@dataclass(frozen=True)
+class Styles:
+    """The numbers of the cell styles that show something else than the number that is held.
+
+    percents  a hundred times as much, with %
+    worded    with words behind or before it, such as a unit: style -> the words
+    """
+
+    percents: frozenset[bytes] = frozenset()
+    worded: Mapping[bytes, str] = field(default_factory=dict)
+
+
+def styles_of(xml: bytes) -> Styles:
+    """Return the styles of a workbook that a reader of values has to know of."""
+    percents, words = set(PERCENT_FORMATS), {}
     for told in _FORMAT.findall(xml):
         code, number = _FORMAT_CODE.search(told), _FORMAT_ID.search(told)
-        if code and number and b"%" in _LITERAL.sub(b"", code[1] or code[2] or b""):
-            formats.add(number[1])
-    styles = _CELL_STYLES.search(xml)
-    found = []
-    for place, style in enumerate(_STYLE.findall(styles[1]) if styles else ()):
-        number = _FORMAT_ID.search(style)
-        if number and number[1] in formats:
-            found.append(str(place).encode())
-    return tuple(found)
+        if code and number:
+            text = code[1] or code[2] or b""
+            if b"%" in _LITERAL.sub(b"", text):
+                percents.add(number[1])
+            words[number[1]] = _words_of(text)
+    cells = _CELL_STYLES.search(xml)
+    formats = [_FORMAT_ID.search(style) for style in _STYLE.findall(cells[1] if cells else b"")]
+    by_style = {str(n).encode(): told[1] for n, told in enumerate(formats) if told}
+    return Styles(
+        frozenset(style for style, number in by_style.items() if number in percents),
+        {style: words[number] for style, number in by_style.items() if words.get(number)},
+    )
 
 
-def look_at(xml: bytes, percents: Sequence[bytes], file: str) -> SheetLook:
+def _words_of(code: bytes) -> str:
+    """Return what a format of numbers adds in words; nothing for one of days and times."""
+    first = unescape(code.decode("utf-8", "replace")).split(";")[0]
+    if _OF_TIME.search(_ADDED.sub("", first)):
+        return ""
+    added = "".join(quoted or escaped for quoted, escaped in _ADDED.findall(first)).strip()
+    return added if any(sign.isalpha() for sign in added) else ""
+
+
+def look_at(xml: bytes, styles: Styles, file: str) -> SheetLook:
     """Return what there is to say of a sheet.
 
-    xml       the whole part
-    percents  from `percent_styles`
+    xml  the whole part
 
     Raises SpreadsheetRefused where its values may not be read at all.
     """
@@ -93,7 +123,8 @@ def look_at(xml: bytes, percents: Sequence[bytes], file: str) -> SheetLook:
     return SheetLook(
         formulas=_formulas(xml) if _ANY_FORMULA.search(xml) else [],
         errors=list(islice(_errors(xml), LISTED)),
-        percents=list(islice(_percents(xml, percents), LISTED)) if percents else [],
+        percents=[_place(cell) for cell in islice(_numbers(xml, styles.percents), LISTED)],
+        worded=list(islice(_worded(xml, styles.worded), LISTED)),
         hidden_rows=list(_hidden_rows(xml)),
         hidden_columns=list(_hidden_columns(xml)),
     )
@@ -132,11 +163,20 @@ def _errors(xml: bytes) -> Iterator[tuple[str, int, str]]:
         yield *_place(cell[0]), cell[1].decode("utf-8", "replace").strip()
 
 
-def _percents(xml: bytes, styles: Sequence[bytes]) -> Iterator[Place]:
-    one_of = rb"[^>]*\ss=[\"'](?:" + b"|".join(styles) + rb")[\"']"
-    for cell in re.finditer(_CELL + one_of + _FILLED, xml):
-        if not _NOT_A_NUMBER.search(cell[0]):
-            yield _place(cell[0])
+def _numbers(xml: bytes, styles: Collection[bytes]) -> Iterator[bytes]:
+    """Yield the opening of each filled cell of some styles that holds a number."""
+    if styles:
+        one_of = rb"[^>]*\ss=[\"'](?:" + b"|".join(styles) + rb")[\"']"
+        for cell in re.finditer(_CELL + one_of + _FILLED, xml):
+            if not _NOT_A_NUMBER.search(cell[0]):
+                yield cell[0]
+
+
+def _worded(xml: bytes, styles: Mapping[bytes, str]) -> Iterator[tuple[str, int, str]]:
+    for cell in _numbers(xml, styles):
+        style = _STYLE_OF.search(cell)
+        if style:
+            yield *_place(cell), styles[style[1]]
 
 
 def _place(cell: bytes) -> Place:
@@ -195,6 +235,21 @@ def _value_faults(file: str, look: SheetLook, header: Sequence[str]) -> Iterator
             f"Cell {letter}{row} shows a percentage: a hundred times the number that it holds.",
             "Give the column a plain number format, and write the number as it was read.",
         )
+    for letter, row, words in look.worded:
+        name = name_of(letter, header)
+        if row > 1 and not _is_unit_of(name, words):
+            yield Problem(
+                file,
+                row,
+                name,
+                f"Cell {letter}{row} is shown with “{words}”, which is no part of what it holds.",
+                "Give the column a plain number format; the unit is the one in the header.",
+            )
+
+
+def _is_unit_of(name: str, words: str) -> bool:
+    """Say whether the words that a number is shown with are the unit of its own column."""
+    return words.lower() in (*name.lower().split("_")[1:], *SECONDS.get(name.lower(), ()))
 
 
 def name_of(letter: str, header: Sequence[str]) -> str:

@@ -9,12 +9,12 @@ import re
 import struct
 import zipfile
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 from typing import BinaryIO, NoReturn
 
 from registry.exchange.problems import refuse
-from registry.exchange.workbook_cells import SheetLook, look_at, percent_styles
+from registry.exchange.workbook_cells import SheetLook, Styles, look_at, styles_of
 
 LARGEST_BYTES = 200 * 2**20
 MOST_PARTS = 5000
@@ -41,7 +41,7 @@ def check_workbook(path: Path, file: str) -> dict[str, SheetLook]:
         refuse(file, f"The workbook is damaged ({fault}).", "Save it once more as .xlsx.")
     _check_parts(parts, file)
     looks: dict[str, SheetLook] = {}
-    percents: tuple[bytes, ...] = ()
+    styles = Styles()
     left = LARGEST_BYTES
     with path.open("rb") as stream:
         for part in sorted(parts, key=_styles_first):
@@ -58,9 +58,9 @@ def check_workbook(path: Path, file: str) -> dict[str, SheetLook]:
                 if is_kept:
                     blocks.append(block)
             if is_sheet:
-                looks[part.filename] = _look_at_sheet(b"".join(blocks), percents, file)
+                looks[part.filename] = _look_at_sheet(b"".join(blocks), styles, file)
             elif is_kept:
-                percents = percent_styles(b"".join(blocks))
+                styles = styles_of(b"".join(blocks))
     return looks
 
 
@@ -149,7 +149,7 @@ def _refuse_way(file: str) -> NoReturn:
     refuse(file, "The workbook is built in an unusual way.", "Save it once more as .xlsx.")
 
 
-def _look_at_sheet(xml: bytes, percents: Sequence[bytes], file: str) -> SheetLook:
+def _look_at_sheet(xml: bytes, styles: Styles, file: str) -> SheetLook:
     if b"<!DOCTYPE" in xml[:4096] or b"<!ENTITY" in xml:
         _refuse_way(file)
-    return look_at(xml, percents, file)
+    return look_at(xml, styles, file)

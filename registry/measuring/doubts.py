@@ -165,9 +165,10 @@ def _surface(reading: RingReading, around: Surroundings) -> Doubts:
         )
     age = around.pavement_age_days
     if age is not None and age < CURE_DAYS:
-        yield _not_to_standard(
-            "under_7_days", f"The concrete was {age:.0f} days old.", "Acceptance waits for 7 days."
-        )
+        old = f"The concrete was {age:.0f} days old."
+        if age < 0:
+            old = f"The concrete was placed {-age:.0f} days after this test."
+        yield _not_to_standard("under_7_days", old, "Acceptance waits for 7 days.")
 
 
 def _ring_and_water(reading: RingReading, around: Surroundings) -> Doubts:

@@ -88,6 +88,9 @@ REFUSED = {
     "a percentage of a form of its own": (
         cell("F2", 0.5, "0.00 %;[Red]-0.00 %"), SHEET, 2, "water_kg", "F2 shows a percentage",
     ),
+    "a unit in the number format": (
+        cell("F2", 3.6, '0.0" lb"'), SHEET, 2, "water_kg", "F2 is shown with “lb”",
+    ),
     "a number behind an apostrophe": (cell("G2", "'120.5"), SHEET, 2, "seconds", "“'120.5” is not"),
     "a ref that lost its zeros": (cell("A2", 7), SHEET, 2, "pavement_ref", "no pavement 7"),
     "a line of totals": (cell("F4", 3.6), SHEET, 4, "point", "no record, delete it"),
@@ -113,6 +116,9 @@ TAKEN = {
     "a header in capitals": cell("C1", "  Started_At "),
     "a blank row in between": cell("F3", None),
     "percent signs that do not count": cell("G2", 121, '0"%"'),
+    "the unit of the header in the number format": cell("F2", 3.6, '0.0\\ "kg"'),
+    "a short word for seconds in the number format": cell("G2", 120.75, '0.0" s";[Red]"none"'),
+    "words in a format of days": cell("C2", datetime(2023, 5, 1, 10), 'd" of "mmmm yyyy h:mm'),
 }
 
 

@@ -297,6 +297,7 @@ def test_case_27_pavers_use_the_same_formula_under_their_own_method():
         (replace(DRY, nearest_spot_m=0.92), {}),
         (replace(DRY, marked_bucket=True), {"marked_bucket": ASKS}),
         (replace(DRY, pavement_age_days=6), {"under_7_days": NOT_TO_STANDARD}),
+        (replace(DRY, pavement_age_days=-365), {"under_7_days": NOT_TO_STANDARD}),
         (replace(DRY, pavement_age_days=7), {}),
         (replace(DRY, wait_seconds=121), {"wait_too_long": NOT_TO_STANDARD}),
         (replace(DRY, wait_seconds=120), {}),
