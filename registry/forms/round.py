@@ -49,11 +49,11 @@ class RoundForm(forms.Form):
         help_text="A longer search drives less. 1 000 orders take a minute.",
     )
     iterations = forms.IntegerField(
-        label="or so many steps",
+        label="steps at most",
         required=False,
         min_value=1,
         max_value=10**9,
-        help_text="The same seed and steps give the same round again.",
+        help_text="Beside the seconds. The same seed and steps give the same round again.",
     )
     seed = forms.IntegerField(label="seed", min_value=0, max_value=LARGEST_SEED, initial=1)
     detour_factor = forms.FloatField(
@@ -61,9 +61,10 @@ class RoundForm(forms.Form):
     )
     speed = QuantityField(Kind.SPEED, label="speed on the road", required=True)
     travel = forms.FileField(
-        label="or a table of driving times",
+        label="table of driving times",
         required=False,
-        help_text="CSV with the head from,to,minutes; places by the names listed below.",
+        help_text="In place of positions and speed: CSV with the head from,to,minutes; places by "
+        "the names listed below.",
         widget=forms.ClearableFileInput(attrs={"accept": ".csv"}),
     )
     weather = forms.CharField(

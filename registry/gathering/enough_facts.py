@@ -66,7 +66,12 @@ def _cores(rows: DueRows) -> tuple[Core, ...]:
     new_on = {panel.name: panel.placed_on for panel in rows.panels if panel.placed_on}
     closed = {Answer.YES: True, Answer.NO: False}
     return tuple(
-        Core(row.number, row.fines_mm, closed.get(Answer(row.bottom_closed or Answer.NOT_KNOWN)))
+        Core(
+            row.number,
+            row.fines_mm,
+            closed.get(Answer(row.bottom_closed or Answer.NOT_KNOWN)),
+            row.taken_on,
+        )
         for row in rows.cores
         if row.panel not in new_on or new_on[row.panel] < row.taken_on
     )

@@ -111,7 +111,9 @@ def _core(facts: EnoughFacts) -> RuleAnswer:
         return RuleAnswer(rule, None, _why_no_core(facts.cores), "core")
     deepest = max(whole, key=lambda core: core.fines_mm or 0.0)
     reach = f"deepest in core {deepest.name}, {facts.depth(deepest.fines_mm or 0.0)}"
-    return RuleAnswer(rule, False, f"Cores: {len(whole)}; fines {reach}; no bottom closed.")
+    last = max((core.taken_on for core in whole if core.taken_on), default=None)
+    many = f"Cores: {len(whole)}" + (f", the last of {last}" if last else "")
+    return RuleAnswer(rule, False, f"{many}; fines {reach}; no bottom closed.")
 
 
 def _core_decides(core: Core, facts: EnoughFacts) -> str:

@@ -72,6 +72,7 @@ class Core:
     name: str
     fines_mm: float | None
     bottom_closed: bool | None
+    taken_on: date | None = None
 
 
 @dataclass(frozen=True)

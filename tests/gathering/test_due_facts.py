@@ -406,7 +406,9 @@ def test_rule_4_names_the_core_that_decides_and_none_out_of_a_panel_replaced_sin
     CoreFactory(**drilled, number="K2", panel="B2", fines_mm=76.2, bottom_closed="yes")
     told = rule(due_at(lot), 4)
     assert told["holds"] is False
-    assert told["words"] == "Cores: 1; fines deepest in core K1, 12.0 mm; no bottom closed."
+    assert told["words"] == (
+        "Cores: 1, the last of 2025-02-01; fines deepest in core K1, 12.0 mm; no bottom closed."
+    )
     CoreFactory(**drilled, number="K3", panel="A1", fines_mm=30.0, bottom_closed="nk")
     due = due_at(lot)
     assert due.no_longer_enough
