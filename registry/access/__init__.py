@@ -50,6 +50,9 @@ from registry.access.holding import (
 from registry.access.holding import (
     visible_pavements as visible_pavements,
 )
+from registry.access.journal import (
+    visible_journal as visible_journal,
+)
 from registry.access.outlooks import (
     find_outlook as find_outlook,
 )
@@ -121,7 +124,6 @@ from registry.access.prices import (
 )
 from registry.models import (
     Cleaning,
-    Dossier,
     ImportBatch,
     InfiltrationTest,
     JournalLine,
@@ -295,22 +297,6 @@ def visible_lines_about(person: Person, row: Entry) -> list[JournalLine]:
     """Return the journal of a record the person may see; both sides see every correction."""
     lines = JournalLine.objects.about(row).select_related("by", "by_organisation")
     return with_prices_hidden(person, lines, about=row)
-
-
-def visible_journal(person: Person, pavement: Pavement) -> QuerySet[JournalLine]:
-    """Return journal lines: all to those who read all, else one's own side's.
-
-    A contractor reads too who had which dossier of a callback that it answers. Prices in them: see
-    `with_prices_hidden`.
-    """
-    lines = JournalLine.objects.filter(pavement=pavement).select_related("by", "by_organisation")
-    rights = rights_at(person, pavement)
-    if rights.roles & READERS_OF_ALL:
-        return lines
-    own = [seat.organisation_id for seat in rights.seats if seat.role == Role.CONTRACTOR]
-    asked = Dossier.objects.filter(callback__pavement=pavement, callback__contractor__in=own)
-    of_dossiers = Q(subject_kind="dossier", subject_id__in=asked.values("pk"))
-    return lines.filter(Q(by_organisation__in=rights.organisations) | of_dossiers)
 
 
 def may_see_criteria(person: Person, pavement: Pavement) -> bool:
