@@ -1,6 +1,6 @@
 """Weather on a placing day: at least hourly, and at each load."""
 
-from datetime import UTC
+from zoneinfo import ZoneInfo
 
 from django.db import models
 from django.db.models import Q
@@ -64,4 +64,5 @@ class WeatherReading(Entry):
         )
 
     def __str__(self) -> str:
-        return f"weather at {self.at.astimezone(UTC):%H:%M} UTC"
+        zone = ZoneInfo(self.placing_day.pavement.site.time_zone)
+        return f"weather at {self.at.astimezone(zone):%H:%M}"

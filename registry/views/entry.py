@@ -66,7 +66,7 @@ def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRes
             return redirect(page_of(parent, kind))
     lines = access.visible_lines_about(request.user, entry)
     context = {"form": form, "reason": reason, "row": entry, "lines": lines}
-    context["is_live"] = isinstance(entry, LIVE)
+    context |= {"is_live": isinstance(entry, LIVE), "called": named(kind, entry)}
     return _render(request, "entry/correct.html", kind, parent, noun=noun, **context)
 
 

@@ -165,11 +165,11 @@ def test_labels_of_the_day_name_no_unit_of_the_other_system(client, pavement, pl
     assert form.fields["drying_limit_kg_m2_h"].label == "evaporation at most"
 
 
-def test_clock_of_a_reading_is_said_in_the_zone_it_names(client, day):
+def test_clock_of_a_reading_is_said_as_at_the_site(client, day):
     fields = {"system": "inch_pound", "at": "07:00", "air_c": "82"}
     address = reverse("entry_add", args=["weather_reading", day.pk])
     answer = client.post(address, fields, follow=True)
-    assert "Stored: weather at 11:00 UTC." in answer.content.decode()
+    assert "Stored: weather at 07:00." in answer.content.decode()
 
 
 def test_panel_that_is_not_on_the_plan_is_named(client, day):
