@@ -126,6 +126,17 @@ def test_an_order_that_breaks_a_rule_is_caught(rule, bad, mended):
     assert rules(problem(order(**mended), **given), plan(GOOD)) == []
 
 
+@pytest.mark.parametrize("to", [TUESDAY, MONDAY - timedelta(days=3)])
+def test_a_day_outside_of_the_round_is_caught(to):
+    """The order may be done on it, and the crew works on it; the round alone does not reach it."""
+    wide = order(earliest_on=MONDAY - timedelta(days=7))
+    outside = plan(replace_days(GOOD, to))
+    (found,) = [f for f in breaches_of(problem(wide, days=1), outside) if f.rule is Rule.DAYS]
+    assert found.words == f"{to} is no day of this round."
+    reached = problem(wide, first_on=to, days=1)
+    assert Rule.DAYS not in rules(reached, outside)
+
+
 def replace_days(day, on):
     """Return the same crew-day on another day."""
     later = on - day.on
