@@ -187,16 +187,18 @@ def _defects_to_walk(rights: Rights) -> Q:
     return ALL if rights.roles & (READERS_OF_ALL | {Role.TESTER}) else defects_shown(rights)
 
 
-def _orders_to_read(rights: Rights) -> Q:
-    return ALL if rights.roles & READERS_OF_ALL else orders_shown(rights)
-
-
 def _orders(person: Person, sheets: list[PrintedSheet], rights: Mapping[int, Rights]) -> set[int]:
-    """Return the sheets of orders that are shown, and those on which no order stands."""
-    without = {sheet.pk for sheet in sheets if not _on(sheet).get("order")}
-    return without | _of_record(WorkOrder, "order", _orders_to_read, "number")(
-        person, sheets, rights
-    )
+    """Return the sheets of orders that are shown, those on which no order stands, and every one
+    to who reads all: an order may bear another number since.
+    """
+    shown, others = set(), []
+    for sheet in sheets:
+        reads_all = rights[sheet.pavement_id or 0].roles & READERS_OF_ALL
+        if reads_all or not _on(sheet).get("order"):
+            shown.add(sheet.pk)
+        else:
+            others.append(sheet)
+    return shown | _of_record(WorkOrder, "order", orders_shown, "number")(person, others, rights)
 
 
 def _dossiers(person: Person, sheets: list[PrintedSheet], rights: Mapping[int, Rights]) -> set[int]:
