@@ -45,7 +45,7 @@ from registry.views.defect_changes import move_form
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
 
-PICTURE_MM = (110.0, 90.0)
+PICTURE_MM = (90.0, 90.0)
 RAVELED = ("raveling", "edge_raveling")
 
 

@@ -42,10 +42,11 @@ from registry.views.pavement import local_today
 from registry.views.plan_day import PlanDay, marks_of, photos_of, plan_day
 from registry.views.title import title_block_of
 
-PICTURE_MM = (130.0, 130.0)
+PICTURE_MM = (90.0, 130.0)
+"""Small enough that its letters can be read on a phone, where it is as wide as the screen: of 9 pt
+they are 11.8 px high on one of 360 px."""
 KEY_MM = 84.0
 """Two columns, whose words are 13 px high on a screen of 360 px."""
-"""Small enough that its letters can be read on a phone, where it is as wide as the screen."""
 A_PAGE = 50
 
 

@@ -13,7 +13,7 @@ from registry.gathering.layouts import find_layout
 from registry.gathering.placer_ground import placer_ground
 from registry.models import Pavement
 
-PICTURE_MM = (120.0, 130.0)
+PICTURE_MM = (90.0, 130.0)
 """Near the shape of a phone, so that a panel is large enough for a thumb."""
 
 

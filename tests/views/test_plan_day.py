@@ -283,3 +283,15 @@ def test_photos_of_later_undated_hidden_or_other_things_are_not_on_the_plan(clie
     row.shown_to = "own"
     row.save()
     assert address not in text_of(page(client, pavement))
+
+
+@pytest.mark.parametrize("name", ["plan_page", "defect_page"])
+def test_letters_of_the_plan_can_be_read_on_a_phone(client, pavement, name):
+    """336 px is what a screen of 360 px leaves; letters of 11 px and more are read: common
+    practice, no source."""
+    row = noted(pavement, 1)
+    answer = client.get(reverse(name, args=[pavement.pk if name == "plan_page" else row.pk]))
+    picture = text_of(answer).split("figure--plan")[1]
+    width_mm = float(re.search(r'viewBox="0 0 ([\d.]+) ', picture)[1])
+    letters_mm = min(float(size) for size in re.findall(r'font-size="([\d.]+)"', picture))
+    assert letters_mm * 336 / width_mm >= 11
