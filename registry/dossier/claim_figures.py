@@ -57,6 +57,9 @@ def _last_day(book: Book, kind: str, name: str) -> Figure | NotGiven:
     found = last_day(date.fromisoformat(start) if start else None, years)
     if isinstance(found, NotGiven):
         return found
+    ended = book.read(kind, name, "ended_early_on")
+    if ended and ended < found.isoformat():
+        return NotGiven(f"Ended by agreement on {ended}; by its years it would end on {found}.")
     inputs = {"start": book.take(kind, name, "start_on"), "years": book.take(kind, name, "years")}
     says = f"last day of {name}: the day before the anniversary"
     shown = found.isoformat()

@@ -83,6 +83,7 @@ def _add_terms(book: Book, row: Warranty, zone: ZoneInfo) -> None:
             "start_event": cell(row, "start_event"),
             "start_on": cell(row, "start_on"),
             "years": number(row.years),
+            "ended_early_on": cell(row, "ended_early_on"),
             "exclusions": words("; ".join(f"{clause} ({key})" for key, clause in row.exclusions)),
             "duties": cell(row, "duties"),
             "notice_zone": words(row.notice_zone or str(zone)),
@@ -100,6 +101,7 @@ def _add_terms(book: Book, row: Warranty, zone: ZoneInfo) -> None:
                     "panels": panels(part),
                     "start_on": cell(part, "start_on"),
                     "years": number(part.years),
+                    "ended_early_on": cell(part, "ended_early_on"),
                 },
             )
     listed = row.holiday_list
@@ -130,13 +132,20 @@ def _add_notice(book: Book, row: Callback, warranty: Warranty, zone: ZoneInfo) -
 
 
 def _covering(book: Book, row: Callback) -> str:
-    """The newest part that had begun and has every panel claimed, else the warranty."""
+    """The newest part that had begun and has every panel claimed, else the warranty.
+
+    A claim over both, or one without panels where a part had begun, is covered by no single one.
+    """
     claimed = set(row.panels)
     on = row.counted_on.isoformat() if row.counted_on else ""
     for name in reversed(book.of("parts")):
         own, start = book.read("parts", name, "panels"), book.read("parts", name, "start_on")
-        if claimed and claimed <= set(own) and start and start <= on:
+        if not start or start > on:
+            continue
+        if claimed and claimed <= set(own):
             return name
+        if not claimed or claimed & set(own):
+            return "not decided: more than one part"
     return THE_WARRANTY
 
 

@@ -18,7 +18,7 @@ from registry.models import Load, Panel, PlacingDay
 from registry.placing.pattern import SEED, SHUFFLES
 from tests.claim_rows import notice, terms
 from tests.dossier.books import dispute_book
-from tests.placing_factories import RaveledShareFactory, WinterEntryFactory
+from tests.placing_factories import RaveledShareFactory, WarrantyPartFactory, WinterEntryFactory
 from tests.placing_rows import north_lot
 from tests.views.record import manager_of
 
@@ -120,6 +120,21 @@ def test_looks_and_salt_on_concrete_that_was_taken_out_tell_nothing_of_the_new(c
     after = book(later)
     assert list(after.of("looks")) == ["C8 2026-04-01"]
     assert after.read("panels", "C8", "in_winter_zone") is None
+
+
+def test_claim_over_two_parts_and_a_cover_ended_early_are_not_told_by_one_last_day(callback):
+    """C4 is of the rest, C8 and D10 of a part that began before the notice of 2024-04-29."""
+    assert book(callback).value("notice in time") is True
+    part = WarrantyPartFactory(
+        warranty=callback.warranty, panels=["C8", "D10"], start_on=date(2024, 4, 1), name="new"
+    )
+    assert "notice in time" in book(callback).not_given
+    part.panels = ["C4", "C8", "D10"]
+    part.ended_early_on = date(2024, 4, 20)
+    part.save(update_fields=["panels", "ended_early_on"])
+    record = book(callback)
+    assert "Ended by agreement on 2024-04-20" in record.not_given["last day of new"]
+    assert "notice in time" in record.not_given
 
 
 def test_recheck_picks_the_late_loads_by_the_times_it_was_given():
