@@ -22,6 +22,8 @@ from registry.gathering.timeline_words import (
     visit_event,
 )
 from registry.models import Cleaning, InfiltrationTest, JournalLine, Pavement, Seat, Visit
+from registry.models.together import together as in_one_question
+from registry.models.together import together as rows_together
 from registry.units import System
 
 CHANGES = frozenset({"correction", "other"})
@@ -37,11 +39,11 @@ class Told:
 
     pavement: Pavement
     tests: QuerySet[InfiltrationTest]
-    cleanings: Iterable[Cleaning]
+    cleanings: QuerySet[Cleaning]
     seats: Iterable[Seat]
     journal: QuerySet[JournalLine]
     as_shown: Callable[[Iterable[JournalLine]], Iterable[JournalLine]]
-    visits: Iterable[Visit] = ()
+    visits: QuerySet[Visit]
     with_criteria: bool = True
 
 
@@ -74,15 +76,20 @@ class Timeline:
 
     def _all(self, kinds: set[str]) -> Iterator[Event]:
         told, system = self.told, self.system
+        cleanings, visits = in_one_question(
+            told.cleanings if "cleaning" in kinds else told.cleanings.none(),
+            told.visits if "visit" in kinds else told.visits.none(),
+        )
+        criteria, panels = rows_together(
+            told.pavement.criteria.standing(), told.pavement.panels.standing()
+        )
         makers: dict[str, Callable[[], Iterable[Event]]] = {
             "placed": lambda: placed_events(told.pavement),
             "test": self._tests,
-            "cleaning": lambda: map(cleaning_event(system), told.cleanings),
-            "visit": lambda: map(visit_event, told.visits),
-            "criteria": lambda: criteria_events(told.pavement, system),
-            "panel": lambda: together(
-                panel_events(told.pavement.panels.filter(void_at__isnull=True))
-            ),
+            "cleaning": lambda: map(cleaning_event(system), cleanings),
+            "visit": lambda: map(visit_event, visits),
+            "criteria": lambda: criteria_events(criteria, system),
+            "panel": lambda: together(panel_events(panels)),
             "seat": lambda: seat_events(told.seats, self.zone),
         }
         for kind, make in makers.items():
@@ -104,8 +111,10 @@ class Timeline:
     def _written(self, page: Iterable[Event]) -> Iterator[Event]:
         tests = [event.row_id for event in page if event.kind == "test"]
         lines = [event.row_id for event in page if event.kind in CHANGES]
-        if tests:
-            yield from map(infiltration_event(self.system), self.told.tests.filter(pk__in=tests))
-        if lines:
-            rows = self.told.as_shown(self.told.journal.filter(pk__in=lines))
-            yield from change_events(rows, self.zone, System(self.told.pavement.sheet_system))
+        if tests or lines:
+            test_rows, line_rows = in_one_question(
+                self.told.tests.filter(pk__in=tests), self.told.journal.filter(pk__in=lines)
+            )
+            yield from map(infiltration_event(self.system), test_rows)
+            own = System(self.told.pavement.sheet_system)
+            yield from change_events(self.told.as_shown(line_rows), self.zone, own)

@@ -9,7 +9,16 @@ from zoneinfo import ZoneInfo
 from django.db.models import Field
 
 from registry.gathering.journal_words import journal_words
-from registry.models import Cleaning, InfiltrationTest, JournalLine, Panel, Pavement, Seat, Visit
+from registry.models import (
+    Cleaning,
+    Criteria,
+    InfiltrationTest,
+    JournalLine,
+    Panel,
+    Pavement,
+    Seat,
+    Visit,
+)
 from registry.models.panel import plan_order
 from registry.units import Kind, System, show
 
@@ -178,9 +187,9 @@ def visit_event(row: Visit) -> Event:
     )
 
 
-def criteria_events(pavement: Pavement, system: System) -> Iterator[Event]:
+def criteria_events(rows: Iterable[Criteria], system: System) -> Iterator[Event]:
     """Yield the begin and end of each set of design criteria."""
-    for row in pavement.criteria.standing():
+    for row in rows:
         level = "action level worked out from run-on"
         if row.action_rate_mm_h is not None:
             level = f"action level {show(row.action_rate_mm_h, Kind.RATE, system, digits=1)}"
