@@ -5,6 +5,7 @@ import json
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass, field
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -59,8 +60,19 @@ OF_A_HOUSE = (Season, SeasonDay, Price, Machine)
 OF_LOADS = (Load, Spread, HandOver, Warranty)
 """Entries that say which load lies where, and whether its work was handed over."""
 
-_waiting: ContextVar[dict[int, set[type[Entry]]] | None] = ContextVar("waiting", default=None)
-"""Kinds of rows changed at each pavement while `refreshed_at_the_end` is open."""
+
+@dataclass
+class _Waiting:
+    """What changed while `refreshed_at_the_end` is open: kinds of rows by pavement, and where more
+    than one pavement hangs on it.
+    """
+
+    kinds: dict[int, set[type[Entry]]] = field(default_factory=dict)
+    houses: set[int] = field(default_factory=set)
+    sites: set[int] = field(default_factory=set)
+
+
+_waiting: ContextVar[_Waiting | None] = ContextVar("waiting", default=None)
 
 
 def refresh_after(row: Entry) -> None:
@@ -68,10 +80,14 @@ def refresh_after(row: Entry) -> None:
 
     What hangs on an entry of an organisation or a site is queued: it may be thousands.
     """
+    waiting = _waiting.get()
+    changed = _Waiting() if waiting is None else waiting
     if isinstance(row, OF_A_HOUSE):
-        queue_dues_kept_by(row.organisation_id)
+        changed.houses.add(row.organisation_id)
     if isinstance(row, Site):
-        queue_dues_at(row.pk)
+        changed.sites.add(row.pk)
+    if waiting is None:
+        _queue(changed)
     if isinstance(row, OF_A_CALLBACK):
         refresh_callbacks_of(row)
         return
@@ -81,11 +97,10 @@ def refresh_after(row: Entry) -> None:
     pavement_id = _pavement_of(row)
     if pavement_id is None:
         return
-    waiting = _waiting.get()
     if waiting is None:
         _refresh(pavement_id, {type(row)})
     else:
-        waiting.setdefault(pavement_id, set()).add(type(row))
+        waiting.kinds.setdefault(pavement_id, set()).add(type(row))
 
 
 def _pavement_of(row: Entry) -> int | None:
@@ -102,14 +117,23 @@ def refreshed_at_the_end() -> Iterator[None]:
 
     For a long load in one transaction that reads nothing derived meanwhile.
     """
-    waiting: dict[int, set[type[Entry]]] = {}
+    waiting = _Waiting()
     before = _waiting.set(waiting)
     try:
         yield
     finally:
         _waiting.reset(before)
-    for pavement_id, kinds in waiting.items():
+    for pavement_id, kinds in waiting.kinds.items():
         _refresh(pavement_id, kinds)
+    _queue(waiting)
+
+
+def _queue(changed: _Waiting) -> None:
+    """Queue what hangs on entries of organisations and sites, once for each."""
+    for organisation_id in sorted(changed.houses):
+        queue_dues_kept_by(organisation_id)
+    for site_id in sorted(changed.sites):
+        queue_dues_at(site_id)
 
 
 def _refresh(pavement_id: int, kinds: set[type[Entry]]) -> None:

@@ -11,10 +11,11 @@ from registry.actions.move_signed import move_signed
 from registry.actions.refresh_dues import refresh_dues
 from registry.actions.refresh_standing import refreshed_at_the_end
 from registry.actions.void_entry import void_entry
-from registry.models import Due, Load, Spread
+from registry.models import Due, Load, Price, Spread
 from registry.models.entry import Change
 from registry.planning.enough_facts import EnoughRule
 from tests import factories
+from tests.actions.test_refresh_dues import queued
 from tests.gathering.test_due_facts import ACTION, measured
 from tests.placing_factories import (
     HandOverFactory,
@@ -94,6 +95,18 @@ def test_loads_count_from_the_hand_over_on(day, spread, make):
     assert words(day) == "No acceptance test by load."
     move_signed(row, to_state=to_state, on=date(2023, 9, 15), **{**NOBODY, **side})
     assert words(day).startswith("load 1: may be low since placing")
+
+
+def test_prices_of_one_load_of_rows_queue_one_job(day):
+    owner = factories.OrganisationFactory()
+    with refreshed_at_the_end():
+        for name in ("vacuum", "broom"):
+            row = Price(organisation=owner, method_class=name, per_m2=1)
+            add_entry(row, **NOBODY)
+        assert not queued("work_out_dues_kept_by")
+    assert queued("work_out_dues_kept_by") == [[owner.pk]]
+    add_entry(Price(organisation=owner, method_class="vacuum", per_m2=2), **NOBODY)
+    assert queued("work_out_dues_kept_by") == [[owner.pk]] * 2
 
 
 def test_many_at_once_are_told_of_when_all_are_in(day):
