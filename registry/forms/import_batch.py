@@ -22,7 +22,8 @@ class SpreadsheetForm(forms.Form):
         too_many=f"Choose one workbook, or up to {MOST_FILES} CSV files.",
         label="files",
         help_text=(
-            "One .xlsx workbook, or the CSV files pavements, infiltration_tests and sweeps. "
+            "One .xlsx workbook, or the CSV files pavements, infiltration_tests, sweeps and "
+            "defects. "
             "Nothing is stored before you have seen what was found."
         ),
         widget=ManyFilesInput(attrs={"accept": ".csv,.xlsx"}),

@@ -22,7 +22,6 @@ from registry.gathering.timeline_words import (
     visit_event,
 )
 from registry.models import Cleaning, InfiltrationTest, JournalLine, Pavement, Seat, Visit
-from registry.models.together import together as in_one_question
 from registry.models.together import together as rows_together
 from registry.units import System
 
@@ -76,12 +75,11 @@ class Timeline:
 
     def _all(self, kinds: set[str]) -> Iterator[Event]:
         told, system = self.told, self.system
-        cleanings, visits = in_one_question(
+        cleanings, visits, criteria, panels = rows_together(
             told.cleanings if "cleaning" in kinds else told.cleanings.none(),
             told.visits if "visit" in kinds else told.visits.none(),
-        )
-        criteria, panels = rows_together(
-            told.pavement.criteria.standing(), told.pavement.panels.standing()
+            told.pavement.criteria.standing(),
+            told.pavement.panels.standing(),
         )
         makers: dict[str, Callable[[], Iterable[Event]]] = {
             "placed": lambda: placed_events(told.pavement),
@@ -111,10 +109,8 @@ class Timeline:
     def _written(self, page: Iterable[Event]) -> Iterator[Event]:
         tests = [event.row_id for event in page if event.kind == "test"]
         lines = [event.row_id for event in page if event.kind in CHANGES]
-        if tests or lines:
-            test_rows, line_rows = in_one_question(
-                self.told.tests.filter(pk__in=tests), self.told.journal.filter(pk__in=lines)
-            )
-            yield from map(infiltration_event(self.system), test_rows)
-            own = System(self.told.pavement.sheet_system)
-            yield from change_events(self.told.as_shown(line_rows), self.zone, own)
+        if tests:
+            yield from map(infiltration_event(self.system), self.told.tests.filter(pk__in=tests))
+        if lines:
+            rows = self.told.as_shown(self.told.journal.filter(pk__in=lines))
+            yield from change_events(rows, self.zone, System(self.told.pavement.sheet_system))

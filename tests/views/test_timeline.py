@@ -17,6 +17,7 @@ from tests.factories import (
     PavementFactory,
     SeatFactory,
     SpotFactory,
+    VisitFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -187,3 +188,12 @@ def test_page_reads_the_rows_that_stand_on_it_and_no_others(client, member, lot,
     assert [e.on.day for e in told] == [23, 22, 21, 20, 19]
     assert all(e.what.startswith(f"{spot}: ") for e in told)
     assert len(read) == 5
+
+
+def test_page_of_every_kind_asks_at_most_twelve_questions(
+    client, member, lot, django_assert_max_num_queries
+):
+    VisitFactory(pavement=lot)
+    assert len(events(client, member, lot)) == 8
+    with django_assert_max_num_queries(12):
+        client.get(reverse("pavement_timeline", args=[lot.pk]))
