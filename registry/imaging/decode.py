@@ -30,6 +30,15 @@ PNG_WHOLE_PX = 25_000_000
 GAP = 1.2
 LAST_STEP = Image.Resampling.HAMMING
 
+# One of 16 bits or in passes has no strips: 383 MB in all as measured, at so many pixels.
+PNG_NO_STRIPS_PX = 50_000_000
+_ONE_BYTE = {"1", "L", "P"}
+NO_STRIPS = (
+    "It is a PNG of {megapixels:.0f} megapixels with 16 bits a color or written in passes; this "
+    f"server has the memory to open {PNG_NO_STRIPS_PX // 1_000_000} so, and 200 with 8 bits row by "
+    "row. Send it as JPEG too."
+)
+
 # In its decoder's memory whole: 225 MB.
 HEIC_WHOLE_PX = 50_000_000
 IN_ONE_PIECE = (
@@ -71,6 +80,9 @@ def decode(data: bytes, kind: Kind, image: ImageFile.ImageFile, size: Size) -> I
     block = _block(image.size, size)
     rows = _rows(image.size, block)
     if not png_rows.read_header(data).in_strips:
+        pixels = image.width * image.height
+        if pixels > PNG_NO_STRIPS_PX and image.mode not in _ONE_BYTE:
+            raise PhotoRefused(NO_STRIPS.format(megapixels=pixels / 1e6))
         png_rows.check_all_rows(data)
         image.load()
         parts = _cut(image, rows)

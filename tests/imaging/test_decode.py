@@ -74,3 +74,10 @@ def test_a_large_jpeg_in_passes_is_kept_and_its_decoder_is_never_filled_with_it(
     assert accept(large).width_px == 7100
     with pytest.raises(PhotoRefused, match="50 megapixels written in passes"):
         make_sizes(large)
+
+
+@pytest.mark.parametrize("how", [{"bits": 16}, {"interlaced": True}])
+def test_a_png_without_strips_is_opened_up_to_50_megapixels(how):
+    data = photos.png_raw((10_001, 5_000), b"", **how)
+    with pytest.raises(PhotoRefused, match="50 megapixels with 16 bits a color"):
+        make_sizes(data)
