@@ -11,6 +11,7 @@ from registry.exchange.pavement_rows import REF_LENGTH
 from registry.exchange.serial_days import read_day
 from registry.faults import DomainError
 from registry.gathering.defect_looks import EXTENT_OF
+from registry.numerals import whole_number
 from registry.units import Kind, System, Written, read_empty, read_quantity
 
 UNITS: dict[str, tuple[str, System | None]] = {
@@ -173,9 +174,9 @@ def _millimetres(text: str) -> Written:
 
 
 def _count(text: str) -> int:
-    if not text.isdecimal() or int(text) > 100_000:
+    if (count := whole_number(text)) is None or count > 100_000:
         raise DomainError(f"“{text}” is no count; write a whole number: 3.")
-    return int(text)
+    return count
 
 
 def place_row(cells: Cells, row: DefectRow, usual: System) -> None:

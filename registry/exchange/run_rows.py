@@ -11,7 +11,7 @@ from registry.exchange.serial_days import read_day, refuse_number
 from registry.faults import Ambiguous, DomainError
 from registry.measuring.reading import Ended, Method, Rate, RingReading, compute_rate
 from registry.models.reading_limits import beyond_limits
-from registry.numerals import tidy
+from registry.numerals import tidy, whole_number
 from registry.units import (
     Kind,
     System,
@@ -190,7 +190,7 @@ def _length(text: str) -> float:
 
 
 def _run(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= MOST_RUNS:
+    if (whole_number(text) or 0) not in range(1, MOST_RUNS + 1):
         raise DomainError(f"“{text}” is no number of a run; runs of a day count 1, 2.")
     return int(text)
 

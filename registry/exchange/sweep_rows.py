@@ -8,6 +8,7 @@ from registry.exchange.columns import ANSWERS, CLEANED_BY
 from registry.exchange.pavement_rows import REF_LENGTH
 from registry.exchange.run_rows import read_moment
 from registry.faults import DomainError
+from registry.numerals import whole_number
 from registry.units import Kind
 
 MOST_PASSES = 100
@@ -55,6 +56,6 @@ def read_sweep(cells: Cells, zone: str, today: date) -> SweepRow | None:
 
 
 def _passes(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= MOST_PASSES:
+    if (whole_number(text) or 0) not in range(1, MOST_PASSES + 1):
         raise DomainError(f"“{text}” is no number of passes.")
     return int(text)

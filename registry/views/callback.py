@@ -35,6 +35,7 @@ from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
 from registry.models import Callback, Organisation, Pavement, Person
 from registry.models.choices import Role
+from registry.numerals import whole_number
 from registry.placing.claim_moves import ENDED
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -48,9 +49,9 @@ A_PAGE = 50
 def callback_list(request: HttpRequest) -> HttpResponse:
     """List the callbacks one sees, open ones first."""
     rows = all_visible_callbacks(request.user).standing()
-    wanted = request.GET.get("pavement", "")
-    if wanted.isascii() and wanted.isdecimal():
-        rows = rows.filter(pavement=int(wanted))
+    wanted = whole_number(request.GET.get("pavement", ""))
+    if wanted is not None:
+        rows = rows.filter(pavement=wanted)
     if only_open := request.GET.get("state") == "open":
         rows = rows.open()
     is_over = Case(When(state__in=ENDED, then=1), default=0)
