@@ -34,7 +34,7 @@ def test_figures_stay_in_sight_at_every_field_and_cover_none_on_a_phone(open_pag
     names = fields.evaluate_all("all => all.map((one) => one.name)")
     for name in [*names[::2], *names[::-3]]:
         page.locator(f"form.entry-form [name='{name}']").first.focus()
-        assert page.evaluate(IN_SIGHT)  == [True, True, True], name
+        assert page.evaluate(IN_SIGHT) == [True, True, True], name
     page.get_by_label("discharge from", exact=False).first.fill("09:52")
     page.get_by_label("batched", exact=False).first.fill("09:05")
     expect(page.locator("#live-figures")).to_contain_text("47 min")
