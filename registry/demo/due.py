@@ -99,6 +99,7 @@ def _prices(cast: Cast) -> None:
                 method_class=method,
                 per_m2=(Decimal(per_ft2) / a_foot).quantize(Decimal("0.000001")),
                 at_least=Decimal(at_least),
+                currency="$",
                 source_document="offers of spring 2026",
                 as_written={"per_m2": f"{per_ft2} per ft²", "at_least": at_least},
                 note="The price is invented.",

@@ -33,6 +33,7 @@ class PriceForm(PartForm):
             "to_on",
             "note",
         )
+        help_texts: ClassVar[dict[str, str]] = {"currency": "as agreed: $, CAD, EUR"}
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)

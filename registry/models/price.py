@@ -30,7 +30,7 @@ class Price(Entry):
     method_class = models.CharField("method", max_length=18, choices=METHOD_CLASSES)
     per_m2 = models.DecimalField("price on the area", max_digits=12, decimal_places=6)
     at_least = models.DecimalField("at least", max_digits=12, decimal_places=2, default=0)
-    currency = models.CharField("currency", max_length=8, default="$")
+    currency = models.CharField("currency", max_length=8)
     source_document = models.CharField("by offer or contract", max_length=200, blank=True)
     from_on = models.DateField("from", null=True, blank=True)
     to_on = models.DateField("to", null=True, blank=True)
@@ -45,6 +45,7 @@ class Price(Entry):
             models.CheckConstraint(
                 name="price_is_not_negative", condition=Q(per_m2__gte=0, at_least__gte=0)
             ),
+            models.CheckConstraint(name="price_says_its_currency", condition=~Q(currency="")),
         )
 
     def __str__(self) -> str:

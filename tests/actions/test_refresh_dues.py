@@ -106,7 +106,7 @@ def test_seat_of_another_keeper_brings_its_calendar(lot):
             to_month=12, to_day=31,
         ),
         lambda firm: SeasonDay(organisation=firm, fact="last_sand", on=date(2026, 3, 1)),
-        lambda firm: Price(organisation=firm, method_class="vacuum", per_m2=1),
+        lambda firm: Price(organisation=firm, method_class="vacuum", per_m2=1, currency="$"),
     ],
 )  # fmt: skip
 def test_entry_of_a_house_queues_all_that_it_keeps(lot, make):

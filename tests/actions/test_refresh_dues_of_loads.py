@@ -101,11 +101,11 @@ def test_prices_of_one_load_of_rows_queue_one_job(day):
     owner = factories.OrganisationFactory()
     with refreshed_at_the_end():
         for name in ("vacuum", "broom"):
-            row = Price(organisation=owner, method_class=name, per_m2=1)
+            row = Price(organisation=owner, method_class=name, per_m2=1, currency="$")
             add_entry(row, **NOBODY)
         assert not queued("work_out_dues_kept_by")
     assert queued("work_out_dues_kept_by") == [[owner.pk]]
-    add_entry(Price(organisation=owner, method_class="vacuum", per_m2=2), **NOBODY)
+    add_entry(Price(organisation=owner, method_class="vacuum", per_m2=2, currency="$"), **NOBODY)
     assert queued("work_out_dues_kept_by") == [[owner.pk]] * 2
 
 

@@ -19,7 +19,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 def test_pages_of_the_decline_are_accessible_and_fit(open_page, size, scheme):
     owner = invent_portfolio(pavements=8, seed=3, as_of=timezone.now().date())
     work_out_outlooks()
-    Price.objects.create(organisation=owner, method_class="vacuum", per_m2="0.35")
+    Price.objects.create(organisation=owner, method_class="vacuum", per_m2="0.35", currency="$")
     person = MembershipFactory(organisation=owner).person
     outlook = Outlook.objects.filter(why_not="", sweep_by_on__isnull=False).first()
     paths = [

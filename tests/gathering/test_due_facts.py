@@ -444,7 +444,7 @@ def test_keepers_cheapest_method_that_holds_is_proposed_and_no_price_is_told(lot
         ],
     )
     for name, per_m2 in (("vacuum", "3.1"), ("wash_and_vacuum", "7.7")):
-        keeper.prices.create(method_class=name, per_m2=per_m2)
+        keeper.prices.create(method_class=name, per_m2=per_m2, currency="$")
     due = due_at(lot)
     # 100 m2: 310 every 2 years, 770 every 5 years.
     assert due.method == "wash_and_vacuum"

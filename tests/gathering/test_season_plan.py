@@ -127,7 +127,11 @@ def test_crew_days_area_and_cost_by_month(owner, today):
     first, second, third = decided(owner)[:3]
     crew = factories.CrewFactory(organisation=owner, machine=machine_of(owner))
     Price.objects.create(
-        organisation=owner, method_class="wash_and_vacuum", per_m2=Decimal("2"), at_least=100
+        organisation=owner,
+        method_class="wash_and_vacuum",
+        per_m2=Decimal("2"),
+        at_least=100,
+        currency="$",
     )
     day = today
     dated_at(owner, first, day, crew=crew, price_agreed=Decimal("700"))

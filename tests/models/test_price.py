@@ -10,7 +10,12 @@ pytestmark = pytest.mark.django_db
 
 
 def make(**fields):
-    given = {"organisation": OrganisationFactory(), "method_class": "vacuum", "per_m2": 1}
+    given = {
+        "organisation": OrganisationFactory(),
+        "method_class": "vacuum",
+        "per_m2": 1,
+        "currency": "$",
+    }
     return Price.objects.create(**given | fields)
 
 
@@ -20,6 +25,7 @@ def make(**fields):
         ("price_void_has_reason", VOID),
         ("price_is_not_negative", {"per_m2": -1}),
         ("price_is_not_negative", {"at_least": -1}),
+        ("price_says_its_currency", {"currency": ""}),
         ("price_from_before_to", BACKWARD),
         ("price_from_before_to", NO_SPAN),
     ],

@@ -167,13 +167,15 @@ def test_conflict_of_season_and_latest_day_is_said(signed_in, member):
 
 def test_price_is_shown_to_who_pays_and_to_nobody_else(signed_in, member, client):
     own = due(member)
-    member.organisation.prices.create(method_class="vacuum", per_m2="2", at_least="100")
+    member.organisation.prices.create(
+        method_class="vacuum", per_m2="2", at_least="100", currency="$"
+    )
     buyer = factories.MembershipFactory()
     factories.SeatFactory(pavement=own.pavement, organisation=buyer.organisation, role=Role.BUYER)
     page = reverse("pavement_page", args=[own.pavement_id])
     assert "$ 400" in text_of(shown(signed_in)) and "$ 400" in text_of(signed_in.get(page))
     client.force_login(buyer.person)
-    buyer.organisation.prices.create(method_class="vacuum", per_m2="9", at_least="9")
+    buyer.organisation.prices.create(method_class="vacuum", per_m2="9", at_least="9", currency="$")
     text = text_of(shown(client))
     assert "400" not in text and "1800" not in text and "not shown" in text
     assert "Ask for a work order" not in text
@@ -253,7 +255,9 @@ def test_twenty_lines_more_ask_nothing_more(signed_in, member):
         row = due(member)
         factories.WorkOrderFactory(pavement=row.pavement, organisation=member.organisation)
 
-    member.organisation.prices.create(method_class="vacuum", per_m2="2", at_least="100")
+    member.organisation.prices.create(
+        method_class="vacuum", per_m2="2", at_least="100", currency="$"
+    )
     one()
     few = [ask(URL), ask("/due/file/")]
     for _ in range(20):

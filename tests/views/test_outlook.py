@@ -94,7 +94,9 @@ def test_outlook_tells_of_water_that_was_seen_as_no_test(client, owner):
 def test_prices_give_the_cost_a_year_and_the_proposed_method(client, owner):
     outlook = Outlook.objects.filter(by_method__0__interval_yr__gt=0).first()
     for method, price in (("vacuum", "0.10"), ("broom", "90.0")):
-        Price.objects.create(organisation=owner.organisation, method_class=method, per_m2=price)
+        Price.objects.create(
+            organisation=owner.organisation, method_class=method, per_m2=price, currency="$"
+        )
     text = text_of(client, owner, reverse("outlook_page", args=[outlook.pavement_id]))
     assert "vacuum, <strong>proposed</strong>" in text
     vacuum = next(m for m in outlook.by_method if m["method"] == "vacuum")

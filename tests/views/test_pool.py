@@ -172,6 +172,15 @@ def test_price_that_is_none_is_refused(client, town, price):
     assert not Price.objects.exists()
 
 
+@pytest.mark.parametrize("currency", ["", "  "])
+def test_price_says_its_currency_and_no_currency_is_offered(client, town, currency):
+    answer = priced(client, town, currency=currency)
+    assert "currency" in answer.context["form"].errors
+    assert not Price.objects.exists()
+    asked = client.get(reverse("entry_add", args=["price", town.organisation_id]))
+    assert not asked.context["form"]["currency"].value()
+
+
 def test_price_is_corrected_by_a_line_and_ended(client, town):
     priced(client, town)
     row = Price.objects.get()
