@@ -16,7 +16,7 @@ from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.round_plan import cost_of, plan_of, stored_days, with_reasons
 from registry.gathering.round_problem import RoundInput, gather_round
-from registry.models import Crew, Person, Round, RoundDay, RoundState, WorkOrder
+from registry.models import Crew, Person, Round, RoundDay, RoundPin, RoundState, WorkOrder
 from registry.planning.rounds.check import breaches_of
 from registry.planning.rounds.check_found import Found
 from registry.planning.rounds.plan import Plan
@@ -67,11 +67,12 @@ def lock_days(row: Round, days: Iterable[RoundDay], *, locked: bool, by: Person 
 def move_order(row: Round, order: WorkOrder, *, on: date, crew: Crew, by: Person | None) -> Round:
     """Return a new round with an order on another day or crew, pinned there.
 
-    Raises RuleBroken, naming each rule that the move would break; a rule that the plan broke
-    before, since time went on, does not count against it.
+    Where it was pinned elsewhere, its pin goes with it. Raises RuleBroken, naming each rule that
+    the move would break; a rule that the plan broke before, since time went on, does not count
+    against it.
     """
     held = held_round(row)
-    given = gather_round(held, at=timezone.now())
+    given = gather_round(held, at=timezone.now(), pins=_pins_moved(held, order, on, crew))
     ref = given.ref_of.get(order.pk)
     if ref is None:
         raise CannotChangeRound(f"Order {order} is no longer among those to be planned.")
@@ -88,6 +89,12 @@ def move_order(row: Round, order: WorkOrder, *, on: date, crew: Crew, by: Person
     new.pins.update_or_create(order=order, defaults={"on": on, "crew": crew})
     write_line(new, "changed", by=by, organisation=row.organisation, why=new.because)
     return new
+
+
+def _pins_moved(row: Round, order: WorkOrder, on: date, crew: Crew) -> list[RoundPin]:
+    """The pins of a round, that of one order at the place it is moved to."""
+    others = row.pins.exclude(order=order).select_related("crew")
+    return [*others, RoundPin(round=row, order=order, on=on, crew=crew)]
 
 
 def said(ref: str, broken: Iterable[Breach], on: date) -> str:

@@ -188,3 +188,12 @@ def test_locked_day_is_not_called_off(town):
     with pytest.raises(RoundError, match="is locked"):
         call_off_round_day(row, on=MONDAY, crew=None, why="rain", by=None)
     assert Round.objects.count() == 1
+
+
+def test_order_is_moved_a_second_time_and_its_pin_goes_with_it(town):
+    row = solved(town)
+    who = row.crew_days.first().crew
+    once = move_order(row, get("W-1"), on=TUESDAY, crew=who, by=None)
+    twice = move_order(once, get("W-1"), on=TUESDAY + DAY, crew=who, by=None)
+    assert day_of(twice, "W-1").on == TUESDAY + DAY
+    assert twice.pins.get().on == TUESDAY + DAY

@@ -52,6 +52,20 @@ def test_order_is_drawn_to_another_day(open_page, member, worked_out):
     assert day_of("W-1", new).on.isoformat() == TUESDAY
 
 
+def test_order_is_drawn_a_second_and_a_third_time(open_page, member, worked_out):
+    """Each draw pins it; the next one takes the pin along. By the row, then by a link in it."""
+    page = open_page(reverse("round_page", args=[worked_out.pk]), person=member.person)
+    page.get_by_role("row", name="W-1").drag_to(board(page, TUESDAY))
+    expect(page.get_by_text("W-1 moved to 2031-09-16, crew A")).to_be_visible(timeout=15_000)
+    page.get_by_role("row", name="W-1").drag_to(board(page, "2031-09-17"))
+    expect(page.get_by_text("W-1 moved to 2031-09-17, crew A")).to_be_visible(timeout=15_000)
+    page.get_by_role("link", name="W-1", exact=True).first.drag_to(board(page, TUESDAY))
+    expect(page.get_by_text("W-1 moved to 2031-09-16, crew A")).to_be_visible(timeout=15_000)
+    newest = Round.objects.newest_of_each().get()
+    assert day_of("W-1", newest).on.isoformat() == TUESDAY
+    assert newest.pins.get().on.isoformat() == TUESDAY
+
+
 def test_draw_that_breaks_a_rule_names_it_and_changes_nothing(open_page, member, worked_out):
     site = WorkOrder.objects.get(number="W-1").pavement.site
     SiteWindowFactory(site=site, hours=[[0, "07:00", "15:00"]])
