@@ -1,7 +1,7 @@
 """The clocks of a callback: what is due when, by which rule, what was done, and what follows."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from registry.gathering.callback_rows import CallbackRows
@@ -114,22 +114,7 @@ def _due(
         str(limit.get_after_display()),
         to_working_day=limit.to_working_day,
     )
-    found = due(event_on, rule, calendar, agreed_on=signed)
-    if event_on is None or isinstance(found, NotGiven) or not needs_days:
-        return found
-    return replace(found, why=found.why + _years_not_listed(calendar, event_on, found.counted_on))
-
-
-def _years_not_listed(calendar: WorkCalendar, begin: date, end: date) -> str:
-    """Say which years of the count a list that names holidays is silent on: is it out of date?"""
-    listed = {day.year for day in calendar.holidays}
-    silent = [str(year) for year in range(begin.year, end.year + 1) if year not in listed]
-    if not listed or not silent:
-        return ""
-    return (
-        f" The holiday list names no day of {' and '.join(silent)}: enter those of the contract, "
-        "or a holiday counts as a working day."
-    )
+    return due(event_on, rule, calendar, agreed_on=signed)
 
 
 def event_day(row: Callback, after: str, moves: Sequence[CallbackMove]) -> date | None:

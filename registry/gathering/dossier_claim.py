@@ -174,6 +174,10 @@ def _add_clocks(
                 "clause": cell(limit, "clause"),
             },
         )
+    for step, name in _STEP_NAMES.items():
+        if step in signed and step not in limits:
+            done = day(day_of(moves, DONE_BY[step]))
+            book.add("agreed_days", name, {"due_on": day(signed[step]), "done_on": done})
 
 
 def _add_moves(book: Book, moves: Iterable[CallbackMove]) -> None:

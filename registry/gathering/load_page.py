@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
@@ -122,17 +123,19 @@ def picture_of(
         placed.shares,
         {name: f"{100 * share:.0f} %" for name, share in shares.items()},
         f"{newest.on}, {newest.word}" if newest else "",
-        tuple(_bare(one) for one in breaks if one.panels),
+        tuple(_bare(one, placed) for one in breaks if one.panels),
         tuple(sorted(zone, key=plan_order)),
         placed.toward,
     )
     return loads_picture(shown, placed.panels, size_mm, is_trimmed=True)
 
 
-def _bare(row: CoverBreak) -> BareMark:
+def _bare(row: CoverBreak, placed: PlacedLoads) -> BareMark:
     names = tuple(row.panels)
     if row.to_at is None:
-        return BareMark(names, f"from {row.from_at:%Y-%m-%d}, nobody knows until when")
+        zones = [day.pavement.site.time_zone for day in placed.days]
+        local = row.from_at.astimezone(ZoneInfo(zones[0]))
+        return BareMark(names, f"from {local:%Y-%m-%d}, nobody knows until when")
     return BareMark(names, f"bare {duration_words((row.to_at - row.from_at).total_seconds())}")
 
 

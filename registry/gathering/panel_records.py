@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from registry.defects import Evidence, evidence_for
 from registry.faults import DomainError
@@ -93,18 +94,41 @@ def _record(
     winter: Sequence[WinterEntry],
     cores: Sequence[Core],
 ) -> PanelRecord:
-    zone = [line for line in winter if not line.panels or name in line.panels]
+    placed_on = _placed_on(name, placed)
+    in_zone, winter_words = _zone(name, placed_on, winter)
     return PanelRecord(
         panel=name,
-        placed_on=_placed_on(name, placed),
+        placed_on=placed_on,
         looks=looks,
         follows_loads=patterns["follows"],
         worst_late=patterns.get(_day_of(name, placed), NO_LOADS),
-        sheet_gap=_gap(name, cure),
-        in_winter_zone=bool(zone) if winter else None,
-        winter_words="; ".join(_words(line) for line in zone),
+        sheet_gap=_gap(name, cure, placed),
+        in_winter_zone=in_zone,
+        winter_words=winter_words,
         core_density=_core(name, placed, cores),
     )
+
+
+def _zone(
+    name: str, placed_on: date | None, winter: Sequence[WinterEntry]
+) -> tuple[bool | None, str]:
+    """Say whether lines of the log since placing name the panel for deicer, and which lines do.
+
+    A plow alone is no salt, and a line that names no panel does not say where: both leave it open.
+    """
+    since = [line for line in winter if placed_on is None or line.done_on >= placed_on]
+    own = [line for line in since if name in line.panels]
+    if spread := [line for line in own if line.deicer]:
+        return True, f"Deicer is logged here: {_listed(spread)}."
+    if own:
+        return None, f"Logged here without deicer: {_listed(own)}."
+    if nowhere := [line for line in since if not line.panels]:
+        return None, f"The log does not say in which panels: {_listed(nowhere)}."
+    return (False, "") if since else (None, "")
+
+
+def _listed(lines: Sequence[WinterEntry]) -> str:
+    return "; ".join(_words(line) for line in lines)
 
 
 def _patterns(placed: PlacedLoads, looks: Sequence[Look]) -> dict[str, Answer]:
@@ -175,15 +199,20 @@ def _day_of(name: str, placed: PlacedLoads) -> str:
     return on.isoformat() if on else ""
 
 
-def _gap(name: str, cure: Cure) -> Answer:
-    broken = {panel: _break_words(row) for row in cure.breaks for panel in row.panels}
+def _gap(name: str, cure: Cure, placed: PlacedLoads) -> Answer:
+    days = {day.pk: ZoneInfo(day.pavement.site.time_zone) for day in placed.days}
+    broken = {
+        panel: _break_words(row, days[row.placing_day_id])
+        for row in cure.breaks
+        for panel in row.panels
+    }
     whole = None if not cure.covers else not cure.missing_days
     return sheet_gap(name, broken, log_is_whole=whole, missing=cure.missing_days)
 
 
-def _break_words(row: CoverBreak) -> str:
+def _break_words(row: CoverBreak, zone: ZoneInfo) -> str:
     cause = str(row.get_cause_display() or "cause not written")
-    return f"Cover off on {row.from_at:%Y-%m-%d}, {cause}."
+    return f"Cover off on {row.from_at.astimezone(zone):%Y-%m-%d}, {cause}."
 
 
 def _core(name: str, placed: PlacedLoads, cores: Sequence[Core]) -> DensityCheck | NotGiven | None:

@@ -49,7 +49,7 @@ class Due:
 
     counted_on  by the days alone
     on          after the rule of the next working day, and after an agreed date
-    why         the rule, and what moved it
+    why         the rule, what moved it, and which years the holiday list is silent on
     """
 
     counted_on: date
@@ -74,10 +74,20 @@ def due(
     if limit.to_working_day and (rest := calendar.why_not(counted)):
         on = calendar.on_or_after(counted)
         why = f"{why} {counted} is {rest}: the next working day counts."
+    why += _years_not_listed(limit, calendar, event_on, counted, on)
     if agreed_on is not None:
         why = f"{why} Both signed {agreed_on} instead of {on}."
         on = agreed_on
     return Due(counted, on, why)
+
+
+def _years_not_listed(
+    limit: Limit, calendar: WorkCalendar, event_on: date, counted: date, on: date
+) -> str:
+    """Say of which years the count needed holidays that the contract's list does not name."""
+    if limit.counting is Counting.WORKING:
+        return calendar.not_listed(event_on + timedelta(days=1), max(event_on, on))
+    return calendar.not_listed(counted, on) if limit.to_working_day else ""
 
 
 class Result(StrEnum):

@@ -29,8 +29,8 @@ class PanelRecord:
 
     looks          dated raveled shares, one method
     follows_loads, worst_late, sheet_gap   see `day_patterns`
-    in_winter_zone the panel lies in a logged plow or salt zone; None where there is no winter log
-    winter_words   the lines of that log which reach it
+    in_winter_zone the winter log names the panel for deicer; None where it does not say
+    winter_words   the lines of that log behind it, or why it is open
     core_density   of a core out of this panel, None where none was taken
     """
 
@@ -109,10 +109,10 @@ def facts_with(
 
 def _zone(record: PanelRecord) -> Answer:
     if record.in_winter_zone is None:
-        return Answer(None, "There is no winter log.")
+        return Answer(None, record.winter_words or "There is no winter log of this concrete.")
     if record.in_winter_zone:
-        return Answer(True, record.winter_words or "In a logged plow or salt zone.")
-    return Answer(False, "In no logged plow or salt zone.")
+        return Answer(True, record.winter_words or "Deicer is logged here.")
+    return Answer(False, "No line of the winter log names this panel.")
 
 
 def _density(check: DensityCheck | NotGiven | None) -> Answer:

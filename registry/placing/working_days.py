@@ -14,6 +14,7 @@ from registry.placing.faults import ClaimError
 
 WEEKEND = frozenset({5, 6})
 """Saturday and Sunday, as `date.weekday` counts."""
+SILENT_LIST = "The holiday list names no day of"
 _LONGEST_REST = 400  # days in a row: a list that leaves no working day is a mistake
 
 
@@ -54,6 +55,20 @@ class WorkCalendar:
         for _ in range(days):
             day = self.on_or_after(day + timedelta(days=1))
         return day
+
+    def not_listed(self, begin: date, end: date) -> str:
+        """Say which years of a count a list that names holidays is silent on, "" for none.
+
+        Such a list may be out of date: then a holiday was counted as a working day.
+        """
+        listed = {day.year for day in self.holidays}
+        silent = [str(year) for year in range(begin.year, end.year + 1) if year not in listed]
+        if not listed or not silent:
+            return ""
+        return (
+            f" {SILENT_LIST} {' and '.join(silent)}: enter those of the contract, "
+            "or a holiday counts as a working day."
+        )
 
 
 def holiday_list(days: Collection[date], rest: Collection[int] = WEEKEND) -> WorkCalendar:
@@ -99,9 +114,13 @@ def counted_received(arrived_at: datetime, rule: NoticeRule, calendar: WorkCalen
     if rule.closes is not None and clock > rule.closes:
         on = calendar.on_or_after(day + timedelta(days=1))
         why = f"{came}, after {rule.closes:%H:%M}: counts as the next working day."
+        why += calendar.not_listed(day + timedelta(days=1), on)
     elif rule.working_days_only and not calendar.is_working(day):
         on = calendar.on_or_after(day)
         why = f"{came}, {calendar.why_not(day)}: counts as the next working day."
+        why += calendar.not_listed(day, on)
     else:
         on, why = day, f"{came}: counts on that day."
+        if rule.working_days_only:
+            why += calendar.not_listed(day, day)
     return Counted(local, on, why)

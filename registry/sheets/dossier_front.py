@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from registry.dossier import Book, Cell
 from registry.dossier.panel_figures import look_days
+from registry.placing.working_days import SILENT_LIST
 from registry.sheets.dossier_numbers import number_lines
 
 FINDING_ROWS = 14
@@ -150,7 +151,7 @@ def _clocks(book: Book) -> Iterator[tuple[str, str, str, str]]:
         ("remedy", "remedy"),
     ):
         if step not in book.of("clocks"):
-            yield (label, "", "", "no limit in the terms")
+            yield _without_limit(book, step, label)
             continue
         row = book.of("clocks")[step]
         over = book.shown(f"{step} over")
@@ -166,7 +167,17 @@ def _clocks(book: Book) -> Iterator[tuple[str, str, str, str]]:
 def _rule(book: Book, step: str) -> str:
     days, counting = book.read("clocks", step, "days"), book.read("clocks", step, "counting")
     agreed = book.read("clocks", step, "agreed_on")
-    return "new date signed" if agreed else f"{days} {counting} d"
+    silent = book.has(f"{step} due") and SILENT_LIST in book.figures[f"{step} due"].says
+    rule = "new date signed" if agreed else f"{days} {counting} d"
+    return f"{rule}, holidays: annex G" if silent else rule
+
+
+def _without_limit(book: Book, step: str, label: str) -> tuple[str, str, str, str]:
+    """A step that the terms do not limit, with the day that both agreed on where there is one."""
+    if step not in book.of("agreed_days"):
+        return (label, "", "", "no limit in the terms")
+    row = book.of("agreed_days")[step]
+    return (label, row["due_on"].shown, row["done_on"].shown or "not done", "day agreed, no limit")
 
 
 def _rule_of_notice(book: Book) -> str:

@@ -102,6 +102,7 @@ def letter_blocks(book: Book) -> Iterator[Block]:
         (("name", "", 36.0), ("named by", "named_by", 30.0), ("question", "question", 50.0),
          ("report", "report", 62.5)),
     )  # fmt: skip
+    yield _clocks(book)
     yield rows_of(
         book, "moves", "What became of it",
         (("date", "on", 22.0), ("state", "state", 46.0), ("because", "why", 70.0),
@@ -122,6 +123,32 @@ def _as_told(book: Book) -> Iterator[Block]:
                            ("not_known", "Not known")):  # fmt: skip
             if cell in row and row[cell].read:
                 yield Said(row[cell].shown, lead)
+
+
+def _clocks(book: Book) -> Table:
+    """Every clock with its rule in full: what moved it, and years without a listed holiday."""
+    rows = [
+        (what, book.shown(what) if book.has(what) else "no day", "", _why(book, what))
+        for what in ("notice by", "counted received")
+    ]
+    for step, row in book.of("clocks").items():
+        told = _why(book, f"{step} due").removeprefix(f"{step}: ")
+        over = f"Done {book.shown(f'{step} over')}." if book.has(f"{step} over") else ""
+        due_on = book.shown(f"{step} due") if book.has(f"{step} due") else "no day yet"
+        done = row["done_on"].shown or "not done"
+        rows.append((step, due_on, done, f"{told} {over}".strip()))
+    for step, row in book.of("agreed_days").items():
+        told = "Agreed by both; the terms have no limit for it."
+        rows.append((step, row["due_on"].shown, row["done_on"].shown or "not done", told))
+    columns = (
+        Column("clock", 32.0), Column("day", 24.0), Column("done", 24.0), Column("rule", 98.5),
+    )  # fmt: skip
+    return Table("Clocks", columns, tuple(rows))
+
+
+def _why(book: Book, name: str) -> str:
+    """What a figure says of itself, or why it may not be given."""
+    return book.figures[name].says if book.has(name) else book.not_given.get(name, "not worked out")
 
 
 def _settlement(book: Book) -> Table:

@@ -5,7 +5,7 @@ Source: tables 1A to 1M of the invented town under `fixtures/demo`.
 
 import pytest
 
-from registry.dossier import Book, add_every_figure, blank
+from registry.dossier import Book, add_every_figure, blank, words
 from tests.dossier.books import dispute_book, dispute_worked_out, table_of
 
 
@@ -133,3 +133,12 @@ def test_without_a_holiday_list_calendar_days_are_counted_and_working_days_are_n
     assert book.shown("finding due") == "2024-06-13"
     for figure in ("counted received", "reply due"):
         assert "holiday list is not on the record" in book.not_given[figure]
+
+
+def test_a_clock_counted_through_a_year_without_listed_holidays_says_so():
+    book = dispute_book()
+    reply = book.rows["clocks"]["reply"]
+    book.rows["clocks"]["reply"] = {**reply, "after_on": words("2025-06-17")}
+    add_every_figure(book)
+    assert "The holiday list names no day of 2025:" in book.figures["reply due"].says
+    assert "names no day" not in book.figures["visit due"].says

@@ -101,3 +101,18 @@ def test_the_rule_of_a_limit_in_words():
 def test_a_limit_that_no_contract_has_is_refused(days):
     with pytest.raises(ClaimError):
         Limit(days, DAYS, "x")
+
+
+@pytest.mark.parametrize(
+    ("event", "limit", "silent"),
+    [
+        ("2024-12-20", Limit(5, WORKING, "received"), ""),
+        ("2024-12-27", Limit(5, WORKING, "received"), "2025"),
+        ("2024-12-31", Limit(5, WORKING, "received"), "2025"),
+        ("2024-12-01", Limit(62, DAYS, "received"), ""),  # calendar days need no list
+        ("2024-12-01", Limit(62, DAYS, "received", to_working_day=True), "2025"),
+    ],
+)
+def test_a_count_through_a_year_that_the_list_does_not_name_says_so(event, limit, silent):
+    why = due(day(event), limit, CALENDAR).why
+    assert (f"The holiday list names no day of {silent}:" in why) == bool(silent)

@@ -120,3 +120,29 @@ def test_so_many_working_days_lie_after_the_start(start, days):
     between = (date.fromordinal(n) for n in range(start.toordinal() + 1, end.toordinal() + 1))
     assert sum(1 for day in between if CALENDAR.is_working(day)) == days
     assert days == 0 or CALENDAR.is_working(end)
+
+
+@pytest.mark.parametrize(
+    ("arrived", "silent"),
+    [
+        ("2024-04-26 17:42", ""),
+        ("2024-12-31 17:42", "2025"),  # the day after is a new year, of which the list is silent
+        ("2025-02-03 09:00", "2025"),  # taken for a working day because the list says no other
+        ("2025-02-03 17:42", "2025"),
+    ],
+)
+def test_a_notice_counted_in_a_year_that_the_list_does_not_name_says_so(arrived, silent):
+    why = counted_received(at(arrived), HOURS, CALENDAR).why
+    assert (f"The holiday list names no day of {silent}:" in why) == bool(silent)
+
+
+def test_a_notice_that_needs_no_working_day_or_a_list_without_any_holiday_says_nothing():
+    by_clock = NoticeRule(SITE)
+    assert "names no day" not in counted_received(at("2025-02-03 09:00"), by_clock, CALENDAR).why
+    none = holiday_list(())
+    assert "names no day" not in counted_received(at("2025-02-03 17:42"), HOURS, none).why
+
+
+def test_every_silent_year_of_a_long_count_is_named():
+    named = CALENDAR.not_listed(date(2023, 12, 1), date(2025, 1, 9))
+    assert "names no day of 2023 and 2025:" in named

@@ -198,3 +198,27 @@ def test_the_fullest_front_has_room_for_its_blocks():
     assert ", 16 loads)" in front
     assert "Covered later than 20 min (limit of the placing day): loads 6, 7, 8, 9" in front
     assert "and 30 more panels: annex A" in front
+
+
+def test_annex_g_has_every_clock_with_its_rule_in_full(dispute_pages):
+    letters = re.sub(r"\s+", " ", " ".join(dispute_pages))
+    assert "evaluator 2024-07-30 2024-07-26 15 working days after" in letters
+    assert "Both signed 2025-06-30 instead of 2024-12-31. Done in time." in letters
+    assert "Done 4 days late." in letters
+    assert "after 17:00: counts as the next working day." in letters
+
+
+def test_a_silent_year_and_a_day_agreed_without_a_limit_stand_on_paper():
+    book = dispute_book()
+    claim(book, ["C8"])
+    reply = book.rows["clocks"]["reply"]
+    book.rows["clocks"]["reply"] = {**reply, "after_on": words("2025-06-17")}
+    del book.rows["clocks"]["remedy"]
+    book.add("agreed_days", "remedy", {"due_on": words("2025-06-30"), "done_on": blank()})
+    add_every_figure(book)
+    front, *rest = pages_of(drawn(book))
+    assert "20 working d, holidays: annex G" in front
+    assert re.search(r"remedy\s+due 2025-06-30\s+not done\s+day agreed, no limit", front)
+    annexes = re.sub(r"\s+", " ", " ".join(rest))
+    assert "The holiday list names no day of 2025: enter those of the contract" in annexes
+    assert "Agreed by both; the terms have no limit for it." in annexes
