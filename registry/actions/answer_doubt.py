@@ -6,6 +6,7 @@ from django.utils import timezone
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.frozen import frozen_under, why_frozen
 from registry.models import InfiltrationTest, Organisation, Person, UseOfTest
 
 LIFTED_BY_ANSWER = frozenset(
@@ -22,7 +23,7 @@ LIFTED_BY_ANSWER = frozenset(
 
 
 class CannotBeAnswered(DomainError):
-    """No such doubt, no answer given, or the answer cannot lift it."""
+    """No such doubt, no answer given, the answer cannot lift it, or a dispute freezes the test."""
 
 
 def is_lifted_by_answer(code: str) -> bool:
@@ -52,6 +53,8 @@ def answer_doubt(
         raise CannotBeAnswered(
             "An answer cannot lift this doubt. If a reading was written wrongly, correct it."
         )
+    if lifts or code in locked.answers:
+        _refuse_frozen(locked)
     locked.answers[code] = {
         "text": text.strip(),
         "lifts": lifts,
@@ -92,6 +95,12 @@ def let_rule_decide(
     return _decide(row, UseOfTest.NOT_COMPUTED, why.strip(), False, by, organisation)
 
 
+def _refuse_frozen(row: InfiltrationTest) -> None:
+    """Refuse what changes the use of a test, or an answer that stands, under a dispute."""
+    if (dispute := frozen_under(row)) is not None:
+        raise CannotBeAnswered(why_frozen(dispute))
+
+
 def _decide(
     row: InfiltrationTest,
     use: str,
@@ -101,6 +110,7 @@ def _decide(
     organisation: Organisation,
 ) -> InfiltrationTest:
     locked = InfiltrationTest.objects.select_for_update().get(pk=row.pk)
+    _refuse_frozen(locked)
     old = locked.get_use_display()
     locked.use_is_decided_by_person = by_person
     locked.use = use

@@ -8,11 +8,12 @@ from registry.actions.move_defect import move_defect
 from registry.actions.refresh_standing import refresh_after_defect
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.frozen import frozen_under, why_frozen
 from registry.models import Defect, DefectLink, Organisation, Person
 
 
 class CannotLink(DomainError):
-    """The two defects are on two pavements, or linked so already."""
+    """On two pavements, linked so already, or made a double under a dispute."""
 
 
 @transaction.atomic
@@ -37,6 +38,8 @@ def link_defects(
         raise CannotLink("A defect cannot be linked to itself.")
     if DefectLink.objects.filter(defect__in=(row, other), other__in=(row, other)).exists():
         raise CannotLink(f"{row} and {other} are linked already.")
+    if relation == DefectLink.Relation.SAME_AS and (dispute := frozen_under(row)) is not None:
+        raise CannotLink(why_frozen(dispute))
     link = DefectLink.objects.create(
         defect=row, relation=relation, other=other, on=on, by=by, why=why
     )

@@ -4,11 +4,12 @@ from django.db import transaction
 
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.frozen import frozen_under, why_frozen
 from registry.models import Organisation, Pavement, Person, Photo
 
 
 class CannotBePaired(DomainError):
-    """The two are of different pavements, one is void, or the older is said to be the newer."""
+    """Of different pavements, one void, the older said to be the newer, or frozen by a dispute."""
 
 
 @transaction.atomic
@@ -27,6 +28,8 @@ def pair_photos(
     old, row.pair_of = row.pair_of, then
     if old == then:
         raise CannotBePaired("Nothing was changed.")
+    if old is not None and (dispute := frozen_under(row)) is not None:
+        raise CannotBePaired(why_frozen(dispute))
     row.save(update_fields=["pair_of"])
     changes = {"pair_of": [str(old or ""), str(then or "")]}
     verb = "paired" if then else "pair taken back"

@@ -1,9 +1,11 @@
 """Whether a dispute freezes an entry: new lines are taken, corrections and voids are not.
 
 Frozen is what lies under a callback in dispute: the callback with all that hangs on it, its
-warranty, the placing record of its pavement, what tells of the claimed panels (shares, cores, lots,
-winter log, acceptance tests), and every record attached to it. (House rule from the terms of the
-trade: at a dispute the record under it is frozen; common practice, no source.)
+warranty with its holiday list, the placing record of its pavement with panels, joints and edges,
+what tells of the claimed panels (shares, cores, lots, winter log, acceptance tests), and every
+record attached to it with its parts: looks and well readings of a visit, photos of what they show,
+marks and outlines on a photo. (House rule from the terms of the trade: at a dispute the record
+under it is frozen; common practice, no source.)
 """
 
 from collections.abc import Collection, Iterator
@@ -16,25 +18,33 @@ from registry.models import (
     Cleaning,
     Core,
     Defect,
+    Edge,
     HandOver,
+    HolidayList,
     ImportBatch,
     InfiltrationTest,
+    Joint,
     Load,
     Lot,
     Observation,
+    Panel,
     Photo,
+    PhotoExtent,
+    PhotoMarks,
     PlacingDay,
     RaveledShare,
     Repair,
     Visit,
     Warranty,
+    WellReading,
     WinterEntry,
 )
 from registry.models.callback import CallbackQuerySet
-from registry.models.callback_attachment import ATTACHED
 from registry.models.entry import Entry
 
-OF_THE_PAVEMENT = (PlacingDay, Lot, Core, RaveledShare, WinterEntry, Repair, HandOver)
+OF_THE_PAVEMENT = (
+    PlacingDay, Lot, Core, RaveledShare, WinterEntry, Repair, HandOver, Panel, Joint,
+)  # fmt: skip
 BY_ATTACHMENT = (InfiltrationTest, Visit, Defect, Cleaning, WinterEntry, Photo, Core)
 
 SIGNED = frozenset({"giver", "taker", "in_effect"})
@@ -85,6 +95,10 @@ def _above(row: Entry, rows: CallbackQuerySet) -> Callback | None:
     warranty = row if isinstance(row, Warranty) else getattr(row, "warranty", None)
     if isinstance(warranty, Warranty):
         return rows.filter(warranty=warranty).first()
+    if isinstance(row, HolidayList):
+        return rows.filter(warranty__holiday_list=row).first()
+    if isinstance(row, Edge):
+        row = row.panel
     day = _day_of(row)
     if day is not None:
         return rows.filter(pavement=day.pavement_id).first()
@@ -106,12 +120,30 @@ def _day_of(row: Entry) -> PlacingDay | None:
 
 
 def _attached(row: Entry, rows: CallbackQuerySet) -> Callback | None:
-    defect = row.defect if isinstance(row, Observation) else row
-    name = type(defect)._meta.model_name or ""
-    column = {"infiltrationtest": "infiltration_test", "winterentry": "winter_entry"}.get(
-        name, name
-    )
-    if not isinstance(defect, BY_ATTACHMENT) or column not in ATTACHED:
+    carriers = [one for one in _part_of(row) if isinstance(one, BY_ATTACHMENT)]
+    if not carriers:
         return None
-    attached = CallbackAttachment.objects.standing().filter(Q(**{column: defect}))
+    named = Q()
+    for one in carriers:
+        name = type(one)._meta.model_name or ""
+        named |= Q(**{COLUMNS.get(name, name): one})
+    attached = CallbackAttachment.objects.standing().filter(named)
     return rows.filter(pk__in=attached.values("callback")).first()
+
+
+def _part_of(row: Entry | None) -> Iterator[Entry]:
+    """Yield an entry and all that it is a part of or shows, any of which may be attached."""
+    if row is None:
+        return
+    yield row
+    if isinstance(row, Observation | WellReading) and row.visit is not None:
+        yield row.visit
+    if isinstance(row, Observation):
+        yield row.defect
+    if isinstance(row, PhotoMarks | PhotoExtent):
+        yield from _part_of(row.photo)
+    if isinstance(row, PhotoExtent):
+        yield from _part_of(row.observation)
+    if isinstance(row, Photo):
+        for one in (row.defect, row.visit, row.infiltration_test, row.observation):
+            yield from _part_of(one)
