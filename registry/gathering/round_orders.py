@@ -222,6 +222,7 @@ def _needs(order: WorkOrder, method: Method) -> Needs:
         hose_m=order.pavement.site.hose_m if method in WASHES else None,
         dry=dry,
         lowest_c=lowest,
+        no_frost=method in WASHES,
         after_test_within_days=AFTER_TEST_DAYS if order.after_test_due_on else None,
         wash_water=method in WASHES,
     )

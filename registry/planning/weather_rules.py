@@ -16,6 +16,7 @@ from registry.planning.words import NotDecided
 
 DRY_H = 24.0
 LOWEST_WASH_C = (40 - 32) * 5 / 9
+FROST_C = 0.0
 NOTICE_H = 72
 AFTER_TEST_DAYS = 14
 

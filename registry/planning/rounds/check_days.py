@@ -58,6 +58,10 @@ def _weather(problem: Problem, order: Order, day: CrewDay) -> Iterator[tuple[Rul
     coldest = None if known is None else known.lowest_c
     if coldest is not None and lowest is not None and coldest < lowest:
         yield Rule.TEMPERATURE, f"{coldest:g} °C on {day.on}, at least {lowest:g} asked."
+    nights = (problem.weather.get(day.on + timedelta(days=ahead)) for ahead in (0, 1))
+    lows = [night.lowest_c for night in nights if night is not None and night.lowest_c is not None]
+    if order.needs.no_frost and min(lows, default=1) <= 0:
+        yield Rule.TEMPERATURE, f"Frost within 24 h of {day.on}: {min(lows):g} °C."
     days = order.needs.after_test_within_days
     if days is not None:
         for ahead in range(1, days + 1):

@@ -110,6 +110,8 @@ def _on_site(
         yield Rule.NOTICE, f"Begins sooner than {order.notice_hours} h after the notice."
     if order.needs.dry:
         yield from _dry(problem, stop)
+    for point in (point for point in problem.water_points if point.place == order.water):
+        yield from _open(problem, point, stop, Rule.WATER_HOURS)
     if order.dump is not None:
         dump = next(dump for dump in problem.dumps if dump.place == order.dump)
         yield from _dump_run(problem, crew, day, order, dump, stop)

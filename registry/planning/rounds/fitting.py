@@ -104,7 +104,7 @@ def _time_on_site(so_far: Running, order: Order) -> Instants | Misfit:
 
 
 def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool) -> Misfit:
-    """Say which rule leaves no time on site: notice, dump, hours of the site or shift."""
+    """Say which rule leaves no time on site: notice, rain, dump, water, hours there or shift."""
     watch, problem = so_far.watch, so_far.ground.problem
     ends = after(arrives, order.minutes_for(watch.crew.ref), watch.rests)
     told_at = order.notice_ends_at(problem.as_of)
@@ -120,6 +120,9 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
     if shut:
         said = f"“{order.dump}” is not open when the load gets there."
         return Misfit(Breach(Rule.DUMP_HOURS, said), order.ref)
+    if _is_shut_by_water(so_far, order, arrives):
+        said = f"“{order.water}” is not open for the whole time on site on {watch.on}."
+        return Misfit(Breach(Rule.WATER_HOURS, said), order.ref)
     spans = so_far.ground.site_spans(order, watch.shift)
     closes = spans[-1][1] if spans else watch.shift[0]
     if closes == watch.shift[1]:
@@ -130,6 +133,17 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
     rule = Rule.NOISE if noisy else Rule.WINDOW
     said = f"Time on site does not fit into the hours of the site on {watch.on}."
     return Misfit(Breach(rule, said), order.ref, max(0, int((ends - closes) / MINUTE)))
+
+
+def _is_shut_by_water(so_far: Running, order: Order, arrives: datetime) -> bool:
+    """Say whether there is time on site but for the hours of the water point used in it."""
+    if order.water is None:
+        return False
+    rests, minutes = so_far.watch.rests, order.minutes_for(so_far.watch.crew.ref)
+    return any(
+        after(begin_of(max(arrives, opens), rests), minutes, rests) <= closes
+        for opens, closes in so_far.ground.spans_without_water(order, so_far.watch.shift)
+    )
 
 
 def _over_shift(watch: Watch, problem: Problem) -> Breach:

@@ -83,19 +83,27 @@ class Ground:
         return not (self.crew_breach(order, watch.crew) or self.order_day_breach(order, watch.on))
 
     def site_spans(self, order: Order, within: Instants) -> tuple[Instants, ...]:
-        """Return when work on site may go on in a shift; noise, notice and drying looked at."""
+        """Return when work on site may go on in a shift: noise, notice, water, drying looked at."""
         key = order.ref, within
         if key not in self._spans:
-            spans = self._site_hours(order, within)
-            if order.noise is not None:
-                spans = meet(spans, self._noise_hours(order.noise, within))
-            if order.needs.dry and self.wet:
-                spans = meet(spans, dry_within(within, self.wet))
-            if order.notice_hours:
-                told_at = order.notice_ends_at(self.problem.as_of)
-                spans = clip(spans, (told_at, within[1])) if told_at < within[1] else ()
+            spans = self.spans_without_water(order, within)
+            if order.water is not None:
+                point = self.problem.water_by_place[order.water]
+                spans = meet(spans, self.open_spans(point, within))
             self._spans[key] = spans
         return self._spans[key]
+
+    def spans_without_water(self, order: Order, within: Instants) -> tuple[Instants, ...]:
+        """Return what `site_spans` does, whether or not the water point is open."""
+        spans = self._site_hours(order, within)
+        if order.noise is not None:
+            spans = meet(spans, self._noise_hours(order.noise, within))
+        if order.needs.dry and self.wet:
+            spans = meet(spans, dry_within(within, self.wet))
+        if order.notice_hours:
+            told_at = order.notice_ends_at(self.problem.as_of)
+            spans = clip(spans, (told_at, within[1])) if told_at < within[1] else ()
+        return spans
 
     def is_shut_by_site(self, order: Order, within: Instants) -> bool:
         """Say whether the site's own hours, noise left aside, end before the shift does."""

@@ -8,6 +8,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
+from registry.planning.rounds.besides import breaches_of_crew, breaches_of_day, with_others
 from registry.planning.rounds.crew import Crew
 from registry.planning.rounds.fill_up import insertions
 from registry.planning.rounds.fitting import Misfit, lay_out
@@ -21,13 +22,18 @@ from registry.planning.rules import Breach, Rule
 @dataclass(frozen=True)
 class Near:
     """How far an order came on one crew-day: -1 a crew without the machine, 0 one that else cannot,
-    1 not this day, 2 crew not at work, 3 season or weather, 4 the clock."""
+    1 not this day, 2 crew not at work, 3 a holiday, a day called off or locked, season or weather,
+    4 the clock.
+
+    broken   rules of the day that are broken, as far as they are counted
+    """
 
     rank: int
     breach: Breach
     crew: str
     on: date | None
     minutes_over: int = 0
+    broken: int = 1
 
 
 def reasons(ground: Ground, plan: Plan) -> tuple[LeftOut, ...]:
@@ -52,44 +58,68 @@ def reason(ground: Ground, plan: Plan, order: Order) -> LeftOut:
 
 
 def why_not_alone(ground: Ground, order: Order) -> LeftOut | None:
-    """Return the rule that keeps an order from every crew-day even alone, or None."""
+    """Return the rules that keep an order from every crew-day even alone, or None.
+
+    The first is that of the crew-day that came closest; its words name what else is broken there.
+    """
     if not ground.problem.crews:
         return LeftOut(order.ref, Breach(Rule.METHOD, "There is no crew."), None, None)
     near: list[Near] = []
-    for crew in ground.problem.crews:
+    for crew in _crews_for(ground, order):
         breach = ground.crew_breach(order, crew)
         if breach is not None:
             rank = -1 if breach.rule is Rule.METHOD else 0
             near.append(Near(rank, breach, crew.ref, None))
             continue
-        for on in ground.problem.calendar:
+        for on in _days_for(ground, order):
             missed = _missed_alone(ground, order, crew, on)
             if missed is None:
                 return None
             near.append(missed)
-    return _closest(order, near)
+    return _closest(ground, order, near)
+
+
+def _crews_for(ground: Ground, order: Order) -> tuple[Crew, ...]:
+    """The crews to look at: of an order pinned to one, that one alone."""
+    pinned_to = order.pinned_to
+    return ground.problem.crews if pinned_to is None else (ground.problem.crew_by_ref[pinned_to],)
+
+
+def _days_for(ground: Ground, order: Order) -> tuple[date, ...]:
+    """The days to look at: of an order pinned to a day of the round, that day alone."""
+    days, pinned_on = ground.problem.calendar, order.pinned_on
+    return (pinned_on,) if pinned_on is not None and pinned_on in days else days
 
 
 def _missed_alone(ground: Ground, order: Order, crew: Crew, on: date) -> Near | None:
     """How near one crew-day comes to serving an order alone; None if it does."""
     breach = ground.order_day_breach(order, on)
-    if breach is not None:
+    off = crew_day_breach(ground.problem, crew, on)
+    if breach is not None and (off is None or breach.rule in (Rule.DAYS, Rule.PINNED)):
         far = breach.rule in (Rule.DAYS, Rule.PINNED)
         return Near(1 if far else 3, breach, crew.ref, on)
-    breach = crew_day_breach(ground.problem, crew, on)
     watch = ground.watch_of(crew, on)
-    if breach is not None or watch is None:
-        return Near(2, breach or no_shift(crew, on), crew.ref, on)
+    if off is not None or watch is None:
+        off = off or no_shift(crew, on)
+        rank = 2 if off.rule in (Rule.WORKING_DAY, Rule.PAST) else 3
+        return Near(rank, off, crew.ref, on, broken=1 + bool(breach))
     laid = lay_out(ground, watch, [order.ref])
     if isinstance(laid, Misfit):
         return Near(4, laid.breach, crew.ref, on, laid.minutes_over)
     return None
 
 
-def _closest(order: Order, near: list[Near]) -> LeftOut:
-    """The rule of the crew-days that came closest; of several, the one met most often."""
+def _closest(ground: Ground, order: Order, near: list[Near]) -> LeftOut:
+    """The rules of the crew-days that came closest; of several, the one met most often first."""
     furthest = max(n.rank for n in near)
     last = [n for n in near if n.rank == furthest]
     most = Counter(n.breach.rule for n in last).most_common(1)[0][0]
-    best = min((n for n in last if n.breach.rule is most), key=lambda n: n.minutes_over)
-    return LeftOut(order.ref, best.breach, best.crew, best.on)
+    best = min((n for n in last if n.breach.rule is most), key=lambda n: (n.broken, n.minutes_over))
+    crew = ground.problem.crew_by_ref[best.crew]
+    if best.on is None:
+        others = breaches_of_crew(ground, order, crew)
+    elif best.rank == 1:
+        others = []  # no day of its own, whatever else holds on it
+    else:
+        others = breaches_of_day(ground, order, crew, best.on)
+    return LeftOut(order.ref, with_others(best.breach, others), best.crew, best.on)

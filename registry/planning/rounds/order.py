@@ -30,6 +30,7 @@ class Needs:
     hose_m      how far the hose must reach
     dry         the surface is dry: no day known to be wet, and 24 h from the end of its rain
     lowest_c    the day is not known to be colder
+    no_frost    neither the day nor the one after it, for frost within 24 h, is known to freeze
     after_test_within_days   a day not known to be wet must follow within so many days
     wash_water  the load is wet and goes only to a place that takes wash water
     """
@@ -39,6 +40,7 @@ class Needs:
     hose_m: float | None = None
     dry: bool = False
     lowest_c: float | None = None
+    no_frost: bool = False
     after_test_within_days: int | None = None
     wash_water: bool = False
 
@@ -59,7 +61,8 @@ class Order:
     season           spans of days in which this method makes sense; none: any
     debris_l, water_l   into the hopper, out of the tank
     dump, dump_minutes  a dump run that is part of the time on site and ends it
-    water            a water point used within the time on site, by its permit
+    water            a water point used within the time on site, by its permit; it is open all of
+                     that time, for nobody writes when in it water is taken
     pinned_on, pinned_to   a day, a crew, that a person chose
     """
 

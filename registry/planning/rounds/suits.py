@@ -13,16 +13,18 @@ from registry.planning.rounds.problem import DayWeather, Problem
 from registry.planning.rounds.resting import left_of, shift_of
 from registry.planning.rules import Breach, Rule
 from registry.planning.sizes import size_breaches
+from registry.planning.weather_rules import FROST_C
 
 NOTHING_KNOWN = DayWeather()
 
 
 def crew_breach(problem: Problem, order: Order, crew: Crew) -> Breach | None:
     """Return why this crew can never do this order, or None if it can."""
-    return next(_crew_breaches(problem, order, crew), None)
+    return next(crew_breaches(problem, order, crew), None)
 
 
-def _crew_breaches(problem: Problem, order: Order, crew: Crew) -> Iterator[Breach]:
+def crew_breaches(problem: Problem, order: Order, crew: Crew) -> Iterator[Breach]:
+    """Yield every rule that keeps this order from this crew on any day."""
     machine, needs, limits = crew.machine, order.needs, order.limits
     if order.pinned_to not in (None, crew.ref):
         yield Breach(Rule.PINNED, f"The order is pinned to crew {order.pinned_to}.")
@@ -76,16 +78,27 @@ def crew_day_breach(problem: Problem, crew: Crew, on: date) -> Breach | None:
     return None
 
 
+def _frost_breaches(problem: Problem, on: date) -> Iterator[Breach]:
+    """The first of a day and the one after it that is known to freeze."""
+    for day in (on, on + timedelta(days=1)):
+        coldest = problem.weather.get(day, NOTHING_KNOWN).lowest_c
+        if coldest is not None and coldest <= FROST_C:
+            said = f"No frost within 24 h; {day} goes down to {coldest:g} °C."
+            yield Breach(Rule.TEMPERATURE, said)
+            return
+
+
 def no_shift(crew: Crew, on: date) -> Breach:
     return Breach(Rule.WORKING_DAY, f"Crew {crew.ref} does not work on {on:%A} {on}.")
 
 
 def order_day_breach(problem: Problem, order: Order, on: date) -> Breach | None:
     """Return why this order cannot be done on this day, whoever does it."""
-    return next(_order_day_breaches(problem, order, on), None)
+    return next(order_day_breaches(problem, order, on), None)
 
 
-def _order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Breach]:
+def order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Breach]:
+    """Yield every rule that keeps this order from this day, whoever does it."""
     first_on, last_on = problem.span_of(order)
     needs, weather = order.needs, problem.weather.get(on, NOTHING_KNOWN)
     if order.pinned_on not in (None, on):
@@ -106,6 +119,8 @@ def _order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Br
         yield Breach(
             Rule.TEMPERATURE, f"Not below {needs.lowest_c:g} °C; {on} goes down to {coldest:g} °C."
         )
+    if needs.no_frost:
+        yield from _frost_breaches(problem, on)
     within = needs.after_test_within_days
     if within is not None:
         days = [problem.weather.get(on + timedelta(days=n + 1)) for n in range(within)]

@@ -70,6 +70,11 @@ BAD_ORDERS = [
     (Rule.DRY_SURFACE, {"needs": Needs(dry=True)}, {"needs": Needs(dry=False)}),
     (Rule.TEMPERATURE, {"needs": Needs(lowest_c=4.4)}, {"needs": Needs(lowest_c=3)}),
     (
+        Rule.TEMPERATURE,
+        {"needs": Needs(no_frost=True)},
+        {"needs": Needs(no_frost=False)},
+    ),
+    (
         Rule.AFTER_TEST,
         {"needs": Needs(after_test_within_days=2)},
         {"needs": Needs(after_test_within_days=3)},
@@ -101,7 +106,7 @@ FULL_MACHINE = machine(
 )
 WEATHER = {
     MONDAY: DayWeather(wet=True, lowest_c=4.3),
-    TUESDAY: WET,
+    TUESDAY: DayWeather(wet=True, lowest_c=0.0),
     TUESDAY + timedelta(days=1): WET,
     TUESDAY + timedelta(days=2): DRY,
 }
@@ -313,6 +318,20 @@ def test_water_taken_within_the_time_on_site_keeps_its_permit():
     for permit, caught in ((TUESDAY, [Rule.WATER_PERMIT]), (MONDAY, [])):
         tap = replace(TAP, permit=DaySpan(permit, permit))
         assert rules(problem(order(water="tap"), water_points=(tap,)), plan(GOOD)) == caught
+
+
+@pytest.mark.parametrize(
+    ("hours", "closed_on", "caught"),
+    [
+        (week(range(5), time(7, 10), time(8, 10)), frozenset(), []),
+        (week(range(5), time(7, 11), time(12)), frozenset(), [Rule.WATER_HOURS]),
+        (week(range(5), time(7), time(8, 9)), frozenset(), [Rule.WATER_HOURS]),
+        (week(range(5), time(7), time(12)), frozenset({MONDAY}), [Rule.WATER_HOURS]),
+    ],
+)
+def test_water_point_used_on_site_is_open_all_the_while(hours, closed_on, caught):
+    tap = replace(TAP, hours=hours, closed_on=closed_on)
+    assert rules(problem(order(water="tap"), water_points=(tap,)), plan(GOOD)) == caught
 
 
 def test_hours_that_hold_on_other_days_do_not_open_a_site():

@@ -5,7 +5,8 @@ from datetime import date, time, timedelta
 
 import pytest
 
-from registry.planning.rounds.crew import DumpPlace
+from registry.planning.rounds.check import breaches_of
+from registry.planning.rounds.crew import DumpPlace, WaterPoint
 from registry.planning.rounds.hours import ClockSpan, DaySpan, WeekSpan, week
 from registry.planning.rounds.order import Limits, Needs
 from registry.planning.rounds.problem import DayWeather
@@ -16,10 +17,13 @@ from tests.planning.rounds.small import (
     MONDAY,
     TUESDAY,
     WASH,
+    at,
     crew,
+    crew_day,
     machine,
     order,
     problem,
+    stop,
 )
 
 OPTIONS = SolveOptions(seed=1, most_iterations=20)
@@ -27,6 +31,10 @@ TIP = DumpPlace(place="tip", minutes=20, hours=week(range(5), time(16), time(18)
 BIG = machine(
     axle_kg=6000, height_m=3.2, width_m=2.5, turning_m=12, hose_m=30, hopper_l=2000, water_l=800
 )
+DAY = timedelta(days=1)
+WASHER = machine(methods=frozenset({WASH}))
+SPRING = DaySpan(date(2026, 3, 1), date(2026, 5, 31))
+CLOSED = frozenset({MONDAY, TUESDAY})
 WET = {MONDAY + timedelta(days=n): DayWeather(wet=True, lowest_c=1) for n in range(20)}
 
 
@@ -138,3 +146,106 @@ def test_rule_is_that_of_a_crew_with_the_machine():
     given = problem(order(limits=Limits(axle_kg=3000)), crews=(*others, heavy))
     left = solve_round(given, SolveOptions(seed=1, most_iterations=10)).plan.left_out
     assert [(one.breach.rule, one.crew) for one in left] == [(Rule.AXLE, "a")]
+
+
+@pytest.mark.parametrize(
+    ("first", "beside", "changes"),
+    [
+        (Rule.AXLE, Rule.HEIGHT, {"limits": Limits(axle_kg=1361, height_m=2.1)}),
+        (Rule.AXLE, Rule.WINDOW, {"limits": Limits(axle_kg=1361), "closed_on": CLOSED}),
+        (Rule.METHOD, Rule.SEASON, {"method": WASH, "season": (SPRING,)}),
+        (Rule.SEASON, Rule.DRY_SURFACE, {"season": (SPRING,), "needs": Needs(dry=True)}),
+        (Rule.DRY_SURFACE, Rule.WINDOW, {"needs": Needs(dry=True), "closed_on": CLOSED}),
+        (Rule.NOTICE, Rule.WINDOW, {"notice_hours": 72, "closed_on": CLOSED}),
+        (Rule.WINDOW, Rule.SHIFT, {"closed_on": CLOSED, "service_minutes": 461}),
+    ],
+)
+def test_where_two_rules_keep_it_out_both_are_named(first: Rule, beside: Rule, changes: dict):
+    """Lifting one alone does not help; the words say so, and name each rule once."""
+    given = problem(order(**changes), crews=(crew(machine=BIG),), weather=WET, as_of=AS_OF, days=7)
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert left.breach.rule is first
+    assert left.breach.words.count(f"Besides, {beside.value}: ") == 1
+    assert f"Besides, {first.value}" not in left.breach.words
+
+
+def test_one_rule_alone_names_no_other():
+    given = problem(order(limits=Limits(axle_kg=1361)), crews=(crew(machine=BIG),))
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert "Besides" not in left.breach.words
+
+
+def test_pin_to_another_crew_is_named():
+    given = problem(order(pinned_to="wash"), crews=(crew(), crew("wash", machine=WASHER)))
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert (left.breach.rule, left.crew) == (Rule.METHOD, "wash")
+    free = problem(order(pinned_to="north"), crews=(crew(), crew("wash", machine=WASHER)))
+    assert solve_round(free, OPTIONS).plan.left_out == ()
+
+
+def test_pin_to_a_day_that_is_not_its_own_says_which_days_are():
+    """It is the day pinned to that is looked at, however many others there are."""
+    (left,) = solve_round(problem(order(pinned_on=TUESDAY + DAY)), OPTIONS).plan.left_out
+    assert (left.breach.rule, left.on) == (Rule.DAYS, TUESDAY + DAY)
+    holiday = crew(holidays=frozenset({TUESDAY}))
+    given = problem(order(pinned_on=TUESDAY), crews=(holiday,))
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert (left.breach.rule, left.on) == (Rule.HOLIDAY, TUESDAY)
+
+
+def test_day_that_is_locked_is_named():
+    """The crew's two days are locked with another order; the one left has no other day."""
+    days = tuple(
+        crew_day("07:00", stop("B", "07:20", "08:20", on=on), returns="08:40", on=on)
+        for on in (MONDAY,)
+    )
+    one_day = order(latest_on=MONDAY)
+    given = problem(one_day, order("B", "b"), locked=days)
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert (left.order, left.breach.rule) == ("A", Rule.LOCKED)
+
+
+def test_hours_gone_by_are_named():
+    given = problem(order(latest_on=MONDAY), not_before=at("14:00"))
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert left.breach.rule is Rule.SHIFT
+    assert "of which is left what lies after 14:00" in left.breach.words
+    over = problem(order(latest_on=MONDAY), not_before=at("15:00"))
+    (left,) = solve_round(over, OPTIONS).plan.left_out
+    assert left.breach.rule is Rule.PAST
+
+
+@pytest.mark.parametrize(
+    ("rule", "changes"),
+    [
+        (Rule.WATER_PERMIT, {"permit": DaySpan(TUESDAY + DAY, TUESDAY + 9 * DAY)}),
+        (Rule.WATER_HOURS, {"hours": week(range(5), time(9), time(9, 45))}),
+        (Rule.WATER_HOURS, {"closed_on": frozenset({MONDAY, TUESDAY})}),
+    ],
+)
+def test_rule_of_the_water_point_is_named(rule: Rule, changes: dict):
+    """An hour on site, with water of the point; it is open for less, or by no permit."""
+    tap = WaterPoint(place="tap", minutes=15)
+    given = problem(order(water="tap"), water_points=(replace(tap, **changes),))
+    (left,) = solve_round(given, OPTIONS).plan.left_out
+    assert left.breach.rule is rule
+    assert solve_round(replace(given, water_points=(tap,)), OPTIONS).plan.left_out == ()
+
+
+def test_water_point_that_opens_late_is_waited_for():
+    tap = WaterPoint(place="tap", minutes=15, hours=week(range(5), time(11), time(12)))
+    given = problem(order(water="tap"), water_points=(tap,))
+    plan = solve_round(given, OPTIONS).plan
+    assert plan.days[0].stops[0].begins_at == at("11:00", plan.days[0].on)
+    assert breaches_of(given, plan) == []
+
+
+@pytest.mark.parametrize("frost_on", [MONDAY, TUESDAY])
+def test_frost_within_24_h_is_named(frost_on):
+    weather = {frost_on: DayWeather(lowest_c=0.0)}
+    wash = order(latest_on=MONDAY, needs=Needs(no_frost=True))
+    (left,) = solve_round(problem(wash, weather=weather), OPTIONS).plan.left_out
+    assert left.breach.rule is Rule.TEMPERATURE
+    assert f"{frost_on} goes down to 0 °C" in left.breach.words
+    mild = {frost_on: DayWeather(lowest_c=0.1)}
+    assert solve_round(problem(wash, weather=mild), OPTIONS).plan.left_out == ()
