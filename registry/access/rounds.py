@@ -18,8 +18,8 @@ def visible_rounds(person: Person) -> RoundQuerySet:
 
 def get_round(person: Person, pk: int) -> Round:
     """Return a round of one of the person's organisations."""
-    rows = visible_rounds(person).select_related("organisation", "asked_by", "made_from")
-    return get_object_or_404(rows, pk=pk)
+    rows = visible_rounds(person).select_related("organisation", "asked_by", "made_from", "travel")
+    return get_object_or_404(rows.defer("travel__rows"), pk=pk)
 
 
 def crews_of_round(row: Round) -> QuerySet[Crew]:

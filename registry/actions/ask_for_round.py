@@ -41,6 +41,8 @@ def ask_for_round(row: Round, *, by: Person | None) -> Round:
         )
     row.asked_by = by
     row.orders_given = len(given.orders) + len(given.not_ready)
+    if row.travel is not None and row.travel.pk is None:
+        row.travel.save()
     row.save()
     write_line(row, "asked for", by=by, organisation=row.organisation)
     queue_round(row.pk)

@@ -25,7 +25,7 @@ from registry.planning.rules import Breach
 
 ASKED = (
     "organisation_id", "first_on", "last_on", "time_zone", "seed", "iterations", "seconds",
-    "detour_factor", "speed_km_h", "travel_table", "weather",
+    "detour_factor", "speed_km_h", "travel_id", "weather",
 )  # fmt: skip
 """What a round made from another has of it."""
 

@@ -125,7 +125,7 @@ class RoundForm(forms.Form):
             cleaned["last_on"] = first_on + timedelta(days=days - 1)
         return cleaned
 
-    def row_for(self, organisation: Any, travel_table: Any) -> Round:
+    def row_for(self, organisation: Any, travel: Any) -> Round:
         """Return the round that is asked for, not stored."""
         asked = self.cleaned_data
         names = ("first_on", "last_on", "seconds", "iterations", "seed", "detour_factor", "weather")
@@ -134,7 +134,7 @@ class RoundForm(forms.Form):
             organisation=organisation,
             speed_km_h=asked["speed"],
             time_zone=asked.get("time_zone") or self.zones[0],
-            travel_table=travel_table,
+            travel=travel,
             **fields,
         )
 

@@ -39,14 +39,14 @@ class RoundPlaces:
 
     def is_known(self, name: str, row: Round) -> bool:
         """Say whether driving to a place can be worked out: its position, or a table."""
-        if row.travel_table is not None:
-            return any(name.casefold() == str(line[0]).casefold() for line in row.travel_table)
+        if row.travel is not None:
+            return name.casefold() in row.travel.places
         return self.at[name] is not None
 
     def travel(self, row: Round, names: Iterable[str]) -> Travel:
         """Return the minutes of driving. Raises RoundError where the table leaves a pair out."""
         needed = list(dict.fromkeys(names))
-        if row.travel_table is None:
+        if row.travel is None:
             places = {name: at for name in needed if (at := self.at[name]) is not None}
             return travel_from_coordinates(
                 places, detour_factor=row.detour_factor, speed_km_h=row.speed_km_h
@@ -54,7 +54,7 @@ class RoundPlaces:
         own = {name.casefold(): name for name in needed}
         lines = [
             (own[str(a).casefold()], own[str(b).casefold()], float(minutes))
-            for a, b, minutes in row.travel_table
+            for a, b, minutes in row.travel.rows
             if str(a).casefold() in own and str(b).casefold() in own
         ]
         return travel_from_table(lines, needed)

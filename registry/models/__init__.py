@@ -80,6 +80,7 @@ from registry.models.stratum import Stratum
 from registry.models.strike_off import StrikeOff
 from registry.models.structure import Layer, ObservationWell, Structure
 from registry.models.third_party import ThirdParty
+from registry.models.travel_table import TravelTable
 from registry.models.visit import DrainState, Visit, VisitState, WalkedPanel, WellReading
 from registry.models.waiting_correction import WaitingCorrection
 from registry.models.warranty import (
@@ -223,6 +224,7 @@ __all__ = [
     "Surface",
     "TestMethod",
     "ThirdParty",
+    "TravelTable",
     "Uncover",
     "Use",
     "UseOfTest",

@@ -51,7 +51,7 @@ class Round(models.Model):
 
     The question: from `first_on` to `last_on` by the calendar of `time_zone`, `seed`, and
     `iterations` or `seconds` or both as the end of the search. Driving comes from positions,
-    `detour_factor` and `speed_km_h`, or from `travel_table`, rows of [from, to, minutes].
+    `detour_factor` and `speed_km_h`, or from the table `travel`, which later rounds share.
     `weather` is rows of [day, wet or null, lowest in degrees Celsius or null, local hour at which
     the rain ends or null], as foretold; the hour may be lacking.
 
@@ -79,7 +79,14 @@ class Round(models.Model):
     seconds = models.PositiveIntegerField("seconds at most", null=True, blank=True)
     detour_factor = models.FloatField("way by road over way as the crow flies", default=1.3)
     speed_km_h = models.FloatField("speed on the road", default=35.0)
-    travel_table = models.JSONField("minutes of driving, from a table", null=True, blank=True)
+    travel = models.ForeignKey(
+        "registry.TravelTable",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rounds",
+        verbose_name="table of driving times",
+    )
     weather = models.JSONField("weather foretold", default=list, blank=True)
 
     state = models.CharField(
@@ -197,7 +204,7 @@ class RoundLeftOut(models.Model):
     round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="left_out")
     order = models.ForeignKey("registry.WorkOrder", on_delete=models.PROTECT, related_name="+")
     rule = models.CharField("rule", max_length=20)
-    words = models.CharField("in words", max_length=500)
+    words = models.TextField("in words")
     crew = models.ForeignKey(
         "registry.Crew", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )

@@ -18,6 +18,7 @@ from registry.forms.round import RoundForm
 from registry.gathering.round_problem import local_times_of, place_names_of
 from registry.gathering.round_week import compared, week_of
 from registry.gathering.travel_table import TravelTableError, read_travel_table
+from registry.models import TravelTable
 from registry.units import System
 
 LISTED = 50
@@ -56,9 +57,9 @@ def round_add(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "round/add.html", context)
 
 
-def _travel_table(form: RoundForm) -> list[list[str | float]] | None:
+def _travel_table(form: RoundForm) -> TravelTable | None:
     file = form.cleaned_data["travel"]
-    return read_travel_table(file.read()) if file else None
+    return TravelTable.of(read_travel_table(file.read())) if file else None
 
 
 @require_safe

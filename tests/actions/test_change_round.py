@@ -16,7 +16,7 @@ from registry.actions.change_round import (
 )
 from registry.actions.stop_round import stop_round
 from registry.actions.work_on_round import work_on_round
-from registry.models import Round, RoundDay, WorkOrder
+from registry.models import Round, RoundDay, TravelTable, WorkOrder
 from registry.planning.rounds.faults import RoundError
 from tests.factories import SeasonFactory, SiteWindowFactory
 from tests.gathering.rounds import MONDAY, asked, crew, keeper, order
@@ -197,3 +197,15 @@ def test_order_is_moved_a_second_time_and_its_pin_goes_with_it(town):
     twice = move_order(once, get("W-1"), on=TUESDAY + DAY, crew=who, by=None)
     assert day_of(twice, "W-1").on == TUESDAY + DAY
     assert twice.pins.get().on == TUESDAY + DAY
+
+
+def test_rounds_made_from_one_another_share_a_table_of_driving_times(town):
+    places = ("yard", "site 0", "site 1", "site 2")
+    rows = [[a, b, 7] for a in places for b in places if a != b]
+    row = solved(town, travel=TravelTable.of(rows))
+    who = row.crew_days.first().crew
+    moved = move_order(row, get("W-1"), on=TUESDAY, crew=who, by=None)
+    again = solve_again(moved, by=None)
+    assert {row.travel, moved.travel, again.travel} == {TravelTable.objects.get()}
+    assert TravelTable.objects.get().times == 12
+    assert day_of(moved, "W-1").driving_min == 14

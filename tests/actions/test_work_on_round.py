@@ -12,7 +12,7 @@ from registry.actions.ask_for_round import ask_for_round
 from registry.actions.stop_round import CannotStopRound, stop_round
 from registry.actions.take_up_lost_work import take_up_lost_work
 from registry.actions.work_on_round import MOST_ATTEMPTS, SILENT_AFTER, work_on_round
-from registry.models import JournalLine, Round, RoundDay, RoundState, WorkOrder
+from registry.models import JournalLine, Round, RoundDay, RoundState, TravelTable, WorkOrder
 from registry.planning.rounds.check_found import Found
 from registry.planning.rounds.faults import RoundError
 from registry.planning.rules import Rule
@@ -145,7 +145,9 @@ def test_plan_that_breaks_a_rule_is_not_stored(town, monkeypatch):
 
 def test_what_cannot_be_gathered_any_more_fails_in_words(town):
     row = ask(town)
-    Round.objects.update(travel_table=[["yard", "site 1", 5], ["site 1", "x", 5]])
+    table = TravelTable.of([["yard", "site 1", 5], ["site 1", "x", 5]])
+    table.save()
+    Round.objects.update(travel=table)
     assert work_on_round(row.pk) == "failed"
     row.refresh_from_db()
     assert "no time from" in row.message
@@ -174,7 +176,10 @@ def test_round_that_kills_its_worker_again_and_again_is_given_up(town):
         ({"last_on": MONDAY + timedelta(days=366)}, "1 to 366 days"),
         ({"last_on": MONDAY - timedelta(days=1)}, "1 to 366 days"),
         ({"seconds": 601}, "At most 600 seconds"),
-        ({"travel_table": [["yard", "site 1", 5.0], ["site 1", "x", 1.0]]}, "no time from"),
+        (
+            {"travel": TravelTable.of([["yard", "site 1", 5.0], ["site 1", "x", 1.0]])},
+            "no time from",
+        ),
     ],
 )
 def test_what_cannot_be_asked_is_refused(town, fields, said):

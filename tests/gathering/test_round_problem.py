@@ -11,7 +11,7 @@ import pytest
 
 from registry.gathering.round_plan import solve_gathered
 from registry.gathering.round_problem import gather_round, local_times_of
-from registry.models import Cleaning, RoundPin, Seat
+from registry.models import Cleaning, RoundPin, Seat, TravelTable
 from registry.planning.rounds.faults import RoundError
 from registry.planning.rules import Rule
 from tests.factories import (
@@ -374,11 +374,11 @@ def test_table_of_driving_times_stands_in_place_of_positions():
     crew(org)
     order(org, site={"name": "Far", "lon": None, "lat": None})
     table = [["yard", "far", 11], ["Far", "Yard", 13.5]]
-    given = gather_round(asked(org, travel_table=table), at=AT)
+    given = gather_round(asked(org, travel=TravelTable.of(table)), at=AT)
     travel = given.problem.travel
     assert (travel.between("yard", "Far"), travel.between("Far", "yard")) == (11, 14)
     with pytest.raises(RoundError, match="no time from “Far” to “yard”"):
-        gather_round(asked(org, travel_table=[*table[:1], ["Far", "x", 1]]), at=AT)
+        gather_round(asked(org, travel=TravelTable.of([*table[:1], ["Far", "x", 1]])), at=AT)
 
 
 def test_places_of_one_name_are_told_apart():

@@ -119,7 +119,7 @@ def test_table_of_driving_times_is_kept(planner, town):
     lines = [f"{a},{b},7" for a in names for b in names if a != b]
     table = SimpleUploadedFile("t.csv", "\n".join(["from,to,minutes", *lines]).encode())
     assert ask(planner, town, travel=table).status_code == 302
-    assert Round.objects.get().travel_table[0] == ["yard", "site 0", 7.0]
+    assert Round.objects.get().travel.rows[0] == ["yard", "site 0", 7.0]
     assert "site 2" in planner.get(at("round_add", town.pk)).content.decode()
 
 

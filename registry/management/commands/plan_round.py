@@ -21,7 +21,7 @@ from registry.gathering.round_plan import MOST_SECONDS, solve_gathered
 from registry.gathering.round_problem import gather_round, local_times_of
 from registry.gathering.round_words import round_as_data, round_as_lines
 from registry.gathering.travel_table import read_travel_table
-from registry.models import Organisation, Round
+from registry.models import Organisation, Round, TravelTable
 from registry.models.round import MOST_DAYS
 from registry.units import read_date
 
@@ -90,7 +90,7 @@ def _asked(options: dict[str, Any]) -> Round:
         seed=options["seed"],
         seconds=seconds,
         iterations=iterations,
-        travel_table=_travel(options["travel"]),
+        travel=_travel(options["travel"]),
     )
 
 
@@ -111,11 +111,11 @@ def _time_zone(organisation: Organisation, wanted: str | None) -> str:
     return wanted or zones[0]
 
 
-def _travel(path: Path | None) -> list[list[str | float]] | None:
+def _travel(path: Path | None) -> TravelTable | None:
     if path is None:
         return None
     try:
-        return read_travel_table(path.read_bytes())
+        return TravelTable.of(read_travel_table(path.read_bytes()))
     except OSError as wrong:
         raise CommandError(f"{path}: {wrong.strerror}.") from wrong
 
