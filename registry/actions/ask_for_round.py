@@ -41,7 +41,7 @@ def ask_for_round(row: Round, *, by: Person | None) -> Round:
         )
     row.asked_by = by
     row.orders_given = len(given.orders) + len(given.not_ready)
-    if row.travel is not None and row.travel.pk is None:
+    if row.travel is not None and row.travel._state.adding:
         row.travel.save()
     row.save()
     write_line(row, "asked for", by=by, organisation=row.organisation)
