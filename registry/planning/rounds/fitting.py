@@ -18,6 +18,8 @@ from registry.planning.rounds.problem import Problem
 from registry.planning.rounds.resting import MINUTE, after, before, begin_of, minutes_between
 from registry.planning.rules import Breach, Rule
 
+DAYS_OF_WEEK = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+
 
 @dataclass(frozen=True)
 class Misfit:
@@ -131,7 +133,7 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
         return Misfit(_over_shift(watch, problem), order.ref, over)
     noisy = order.noise is not None and not so_far.ground.is_shut_by_site(order, watch.shift)
     rule = Rule.NOISE if noisy else Rule.WINDOW
-    said = f"Time on site does not fit into the hours of the site on {watch.on}."
+    said = _hours_missed(so_far, order, spans)
     return Misfit(Breach(rule, said), order.ref, max(0, int((ends - closes) / MINUTE)))
 
 
@@ -143,6 +145,21 @@ def _is_shut_by_water(so_far: Running, order: Order, arrives: datetime) -> bool:
     return any(
         after(begin_of(max(arrives, opens), rests), minutes, rests) <= closes
         for opens, closes in so_far.ground.spans_without_water(order, so_far.watch.shift)
+    )
+
+
+def _hours_missed(so_far: Running, order: Order, spans: tuple[Instants, ...]) -> str:
+    """Say which hours the time on site does not fit into, or that the day has none."""
+    zone, on, windows = so_far.ground.problem.zone, so_far.watch.on, order.windows
+    week = sorted((w.weekday, str(w.span)) for w in windows if w.holds is None or on in w.holds)
+    hours = ", ".join(f"{DAYS_OF_WEEK[day]} {span}" for day, span in week)
+    if not spans:
+        told = f": open {hours}" if hours else ""
+        return f"The hours of the site leave nothing of the shift of {on:%A} {on}{told}."
+    clocks = (f"{a.astimezone(zone):%H:%M}-{b.astimezone(zone):%H:%M}" for a, b in spans)
+    minutes = order.minutes_for(so_far.watch.crew.ref)
+    return (
+        f"{minutes} min on site do not fit into the hours of the site on {on}: {', '.join(clocks)}."
     )
 
 

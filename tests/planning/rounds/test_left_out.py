@@ -249,3 +249,18 @@ def test_frost_within_24_h_is_named(frost_on):
     assert f"{frost_on} goes down to 0 °C" in left.breach.words
     mild = {frost_on: DayWeather(lowest_c=0.1)}
     assert solve_round(problem(wash, weather=mild), OPTIONS).plan.left_out == ()
+
+
+def test_hours_of_the_site_are_told():
+    """A window that is too short on the day, and one on a day on which the crew does not work."""
+    short = order(windows=(WeekSpan(0, ClockSpan(time(7), time(7, 59))),), latest_on=MONDAY)
+    (left,) = solve_round(problem(short), OPTIONS).plan.left_out
+    assert left.breach.words == (
+        "60 min on site do not fit into the hours of the site on 2026-09-14: 07:00-07:59."
+    )
+    sunday = order(windows=(WeekSpan(6, ClockSpan(time(6), time(9))),), latest_on=MONDAY)
+    (left,) = solve_round(problem(sunday), OPTIONS).plan.left_out
+    assert left.breach.words == (
+        "The hours of the site leave nothing of the shift of Monday 2026-09-14: "
+        "open Sun 06:00-09:00."
+    )
