@@ -2,8 +2,10 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
+from django.utils import timezone
 
 from registry.actions.write_journal import write_line
 from registry.models import Cleaning, Crew, Organisation, Person, WorkOrder, WorkOrderMove
@@ -11,6 +13,8 @@ from registry.planning.faults import CannotMoveOrder
 from registry.planning.order_moves import OUTCOMES, STATES, refuse_move
 
 BEFORE_A_DAY = ("asked_for", "approved")
+SETTLED_BY = ("checked", "accepted", "to_redo", "billed", "paid")
+"""Moves that settle what was done: on its day or later, and no day that is still to come."""
 
 
 @transaction.atomic
@@ -38,7 +42,9 @@ def move_work_order(
                                  `call_off_work_order` give it
     Raises CannotMoveOrder in words where the move may not follow.
     """
-    with_it = WorkOrder.objects.select_for_update(of=("self",)).select_related("pavement", "crew")
+    with_it = WorkOrder.objects.select_for_update(of=("self",)).select_related(
+        "pavement__site", "crew"
+    )
     locked = with_it.get(pk=row.pk)
     if locked.is_void:
         raise CannotMoveOrder("This work order is void; it is not moved.")
@@ -49,6 +55,8 @@ def move_work_order(
         _refuse_leaving_a_cleaning(moves, to_state)
     elif to_state in OUTCOMES and cleaning is None:
         raise CannotMoveOrder(f"Write down what was done, and the order is “{STATES[to_state]}”.")
+    elif to_state in SETTLED_BY:
+        _refuse_a_day(locked, moves, to_state, on)
     given = _day_given(locked, moves, to_state, is_back, (dated_for, starts_at, crew))
     move = WorkOrderMove.objects.create(
         order=locked,
@@ -70,6 +78,19 @@ def move_work_order(
     verb = "moved back" if is_back else "moved"
     write_line(locked, verb, by=by, organisation=organisation, why=why, changes=changes)
     return move
+
+
+def _refuse_a_day(row: WorkOrder, moves: Sequence[WorkOrderMove], to_state: str, on: date) -> None:
+    """Refuse a check, a bill or a payment before what it settles, or on a day still to come."""
+    today = timezone.now().astimezone(ZoneInfo(row.pavement.site.time_zone)).date()
+    if on > today:
+        raise CannotMoveOrder(f"{on} lies ahead: today is {today} at the site.")
+    last = next((m for m in reversed(moves) if m.to_state in (*OUTCOMES, *SETTLED_BY)), None)
+    if last is not None and on < last.on:
+        raise CannotMoveOrder(
+            f"It was “{STATES[last.to_state]}” on {last.on}; {on}, the day given for "
+            f"“{STATES[to_state]}”, lies before."
+        )
 
 
 Day = tuple[date | None, datetime | None, Crew | None]

@@ -1,5 +1,7 @@
 """The check after: accepted or to redo, the tests after it set beside the cleaning."""
 
+from datetime import date, timedelta
+
 import pytest
 from django.test import TestCase
 
@@ -53,6 +55,23 @@ class TestCheckWorkOrder(TestCase):
                 self.check(**given)
         self.row.refresh_from_db()
         assert self.row.state == "done" and not self.cleaning.after_tests.exists()
+
+    def test_check_before_the_work_or_on_a_day_to_come_is_refused(self):
+        for verdict, on, words in (
+            ("to_redo", DAY - timedelta(days=1), f"It was “done” on {DAY}"),
+            ("accepted", DAY - timedelta(days=1), f"It was “done” on {DAY}"),
+            ("to_redo", date(2999, 1, 1), "2999-01-01 lies ahead"),
+        ):
+            with pytest.raises(CannotMoveOrder, match=words):
+                self.check(verdict, on=on, why="streaks left")
+        self.row.refresh_from_db()
+        self.cleaning.refresh_from_db()
+        assert (self.row.state, self.cleaning.checked_by) == ("done", "")
+
+    def test_bill_before_the_check_is_refused(self):
+        self.check(on=DAY + timedelta(days=2))
+        with pytest.raises(CannotMoveOrder, match=f"It was “accepted” on {DAY + timedelta(2)}"):
+            moved(self.row, "billed")
 
     def test_order_that_was_not_done_is_not_checked(self):
         early = moved(asked(self.lot), "approved", "dated")
