@@ -120,6 +120,7 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
         "moves": row.moves.select_related("by", "by_organisation", "cleaning", "crew"),
         "events": _events(request, row),
         "shows_price": access.may_see_prices(request.user, row),
+        "shows_tests": access.viewpoint_of(request.user, row.pavement) is not None,
         "lines": access.visible_lines_about(request.user, row),
         "may_keep": open_to_work and acting_side(rights, row, "keep") is not None,
         "may_work": open_to_work and acting_side(rights, row, "work") is not None,

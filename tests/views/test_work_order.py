@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from registry.models import Cleaning, JournalLine, PrintedSheet, WorkOrder
+from registry.models import Cleaning, JournalLine, Membership, PrintedSheet, WorkOrder
 from tests import factories
 from tests.sheets import printed
 from tests.sheets.rows_of_lot import lot_of
@@ -196,7 +196,7 @@ def test_order_is_void_with_a_reason_and_stays_readable(client, lot):
     assert row.number not in page_of(client, "work_order_list")
 
 
-def test_sweeper_dates_and_does_its_order_and_sees_no_other(client, lot):
+def test_sweeper_dates_and_does_its_order_and_sees_no_other(client, lot, keeper):
     _, person = manager_of(lot, role="sweeper")
     firm = person.organisations.get()
     row = order_of(client, lot, sweeper=firm.pk, price_agreed="380")
@@ -208,8 +208,14 @@ def test_sweeper_dates_and_does_its_order_and_sees_no_other(client, lot):
     move(client, row, "dated", dated_for=f"{timezone.localdate():%Y-%m-%d}")
     write_done(client, row)
     assert row.state == "done"
-    assert "380" in page_of(client, "work_order_page", row.pk)
-    assert "Check it" not in page_of(client, "work_order_page", row.pk)
+    shown = page_of(client, "work_order_page", row.pk)
+    assert "380" in shown and "Check it" not in shown
+    # Tests and the action level are not shown to it: nothing is said of them, not even "not known".
+    assert "an action level that your seat does not read" in shown
+    assert "action level is not known" not in shown and "No test before" not in shown
+    client.force_login(Membership.objects.get(organisation=keeper).person)
+    told = page_of(client, "work_order_page", row.pk)
+    assert "your seat does not read" not in told and "No test before or after" in told
 
 
 def test_sheet_is_printed_with_its_number_and_kept(client, lot):
