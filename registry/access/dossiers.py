@@ -20,7 +20,12 @@ from registry.access.callbacks import (
     visible_repairs,
     visible_winter_log,
 )
-from registry.access.defects import visible_photos
+from registry.access.defects import (
+    visible_defects,
+    visible_observations,
+    visible_photos,
+    visible_visits,
+)
 from registry.access.holding import rights_at
 from registry.access.people import organisations_of
 from registry.access.placing import visible_cores, visible_placing_days, visible_raveled_shares
@@ -34,12 +39,15 @@ from registry.models import (
     Person,
     Repair,
 )
+from registry.models.defect import DefectQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.journal import JournalLineQuerySet
+from registry.models.observation import ObservationQuerySet
 from registry.models.photo import PhotoQuerySet
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.raveled_share import RaveledShareQuerySet
 from registry.models.rights import READERS_OF_ALL
+from registry.models.visit import VisitQuerySet
 from registry.models.winter_entry import WinterEntryQuerySet
 
 
@@ -49,6 +57,9 @@ class SeenRows:
 
     days: PlacingDayQuerySet
     looks: RaveledShareQuerySet
+    defects: DefectQuerySet
+    observations: ObservationQuerySet
+    visits: VisitQuerySet
     cores: QuerySet[Core]
     tests: InfiltrationTestQuerySet
     photos: PhotoQuerySet
@@ -109,6 +120,9 @@ def seen_rows(person: Person, row: Callback) -> SeenRows:
     return SeenRows(
         days=visible_placing_days(person, pavement).standing(),
         looks=visible_raveled_shares(person, pavement).standing(),
+        defects=visible_defects(person, pavement),
+        observations=visible_observations(person, pavement),
+        visits=visible_visits(person, pavement),
         cores=visible_cores(person, pavement).standing().filter(callback=row),
         tests=visible_tests(person, pavement).filter(state="done").standing(),
         photos=visible_photos(person, pavement).standing().filter(kept).distinct(),

@@ -41,6 +41,7 @@ from registry.faults import DomainError
 from registry.gathering.dossier_book import DAY_PARTS, DossierRows, book_of, whole_record
 from registry.gathering.dossier_files import dossier_name
 from registry.gathering.layouts import current_plan
+from registry.gathering.outlined_shares import raveling_rows
 from registry.gathering.photo_files import open_original, read_view
 from registry.imaging import Kind
 from registry.models import Callback, Dossier, DossierState, Photo
@@ -191,9 +192,11 @@ def _rows_for(row: Dossier) -> tuple[Callback, DossierRows]:
     photos = list(seen.photos.select_related("file", "panel").in_order())
     given = {p.pk for p in photos if seen.all_originals or p.entered_for_id in seen.own}
     days = seen.days.in_order().prefetch_related(*DAY_PARTS)
+    raveling = raveling_rows(callback.pavement, seen.defects, seen.observations, seen.visits)
     return callback, DossierRows(
         days=list(days),
         looks=list(seen.looks.of_plan()),
+        raveling=[list(found) for found in raveling],
         cores=list(seen.cores),
         tests=list(seen.tests.in_order().select_related("spot")),
         photos=photos,

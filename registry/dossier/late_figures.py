@@ -6,7 +6,7 @@ areas and shares of all loads compared go in, so that whoever checks picks the l
 
 from collections.abc import Sequence
 
-from registry.dossier.panel_figures import LookDay, raveled_name
+from registry.dossier.look_figures import LookDay, raveled_name
 from registry.dossier.record import Book, Figure, Input, decimals, printed
 from registry.placing.covered_late import LATE_MIN, LateRule, day_rule, house_rule
 

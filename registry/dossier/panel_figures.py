@@ -1,14 +1,22 @@
 """Loads laid over the panels: areas, shares, raveled share of each load (N17), change, lag.
 
-Rows asked for: `panels` (outline, lane), `spreads` (load, lane, from, to) and `looks` (panel, on,
-share, graded_by). Days and ways of grading are never mixed.
+Rows asked for: `panels` (outline, lane), `spreads` (load, lane, from, to), and the looks of
+`registry.dossier.look_figures`.
 """
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Sequence
 
+from registry.dossier.look_figures import (
+    LookDay,
+    add_look_figures,
+    look_days,
+    pairs_of,
+    panel_of,
+    raveled_name,
+    share_of,
+    take_share,
+)
 from registry.dossier.record import Book, Figure, Input, decimals, printed
 from registry.placing import (
     LoadShares,
@@ -19,47 +27,6 @@ from registry.placing import (
     raveled_by_load,
     yield_check,
 )
-from registry.placing.pattern import FEWEST_LOADS
-from registry.plan import Panel, read_panel_name
-
-SURER = ("tape", "photo", "eye")
-"""Ways of grading, the surer first."""
-
-
-@dataclass(frozen=True)
-class LookDay:
-    """Shares of one day by one way of grading: panel to the name of its row."""
-
-    on: str
-    graded_by: str
-    rows: Mapping[str, str]
-
-
-def look_days(book: Book) -> tuple[LookDay, ...]:
-    """The days on which panels were looked at, oldest first, each way of grading by itself."""
-    found: dict[tuple[str, str], dict[str, str]] = {}
-    for name in book.of("looks"):
-        on, way = book.read("looks", name, "on"), book.read("looks", name, "graded_by") or ""
-        found.setdefault((on, way), {})[book.read("looks", name, "panel")] = name
-    return tuple(LookDay(on, way, rows) for (on, way), rows in sorted(found.items()))
-
-
-def compared_day(book: Book) -> LookDay | None:
-    """The look that is compared: the first that gives a number to enough loads for a pattern.
-
-    Else the one that does for most, since later ones have winters in them. Of one day the look at
-    the most panels, of two alike the surer way. The page of loads and panels chooses alike.
-    """
-    days = sorted(look_days(book), key=lambda one: (one.on, -len(one.rows), _surer(one.graded_by)))
-    counts = [sum(book.has(raveled_name(x, day)) for x in book.of("loads")) for day in days]
-    if not days:
-        return None
-    enough = [nth for nth, count in enumerate(counts) if count >= FEWEST_LOADS]
-    return days[enough[0] if enough else counts.index(max(counts))]
-
-
-def _surer(way: str) -> int:
-    return SURER.index(way) if way in SURER else len(SURER)
 
 
 def shares_of(book: Book) -> LoadShares | NotGiven:
@@ -95,6 +62,7 @@ def add_panel_figures(book: Book) -> None:
             f"panel {panel} area",
             Figure(says, formula, {"outline": outline}, area, "m2", shown, decimals(2)),
         )
+    add_look_figures(book)
     shares = shares_of(book)
     if isinstance(shares, NotGiven):
         book.not_given["load limits"] = shares.reason
@@ -113,32 +81,14 @@ def share_name(panel: str, load: str) -> str:
     return f"panel {panel} load {load} share"
 
 
-def raveled_name(load: str, day: LookDay) -> str:
-    """Name of the figure of a load's raveled share on a day."""
-    return f"load {load} raveled {day.on} {day.graded_by}".strip()
-
-
 def change_name(load: str, before: LookDay, after: LookDay) -> str:
     """Name of the figure of what a load gained between two days."""
-    return f"load {load} change {before.on} to {after.on}"
+    return f"load {load} change {before.on} to {after.on} {before.graded_by}".strip()
 
 
 def panel_change_name(panel: str, before: LookDay, after: LookDay) -> str:
     """Name of the figure of what a panel gained between two days."""
-    return f"panel {panel} change {before.on} to {after.on}"
-
-
-def panel_of(book: Book, name: str) -> Panel:
-    """Return a panel as it is drawn."""
-    parsed = read_panel_name(name)
-    outline = [tuple(point) for point in book.read("panels", name, "outline")]
-    left, low = min(p[0] for p in outline), min(p[1] for p in outline)
-    width, length = max(p[0] for p in outline) - left, max(p[1] for p in outline) - low
-    placed = book.read("panels", name, "placed_on")
-    return Panel(
-        parsed.letter, parsed.number, left, low, width, length, parsed.suffix,
-        corners=tuple(outline), placed_on=date.fromisoformat(placed) if placed else None,
-    )  # fmt: skip
+    return f"panel {panel} change {before.on} to {after.on} {before.graded_by}".strip()
 
 
 def _give_shares(book: Book, shares: LoadShares) -> None:
@@ -209,11 +159,8 @@ def _parts(book: Book, load: str, panels: list[str]) -> dict[str, Input | list[I
 
 
 def _give_raveled(book: Book, shares: LoadShares, day: LookDay) -> None:
-    raveled = {
-        panel: book.read("looks", row, "share")
-        for panel, row in day.rows.items()
-        if panel in shares.areas_m2
-    }
+    known = {panel: share_of(book, day, panel) for panel in day.rows if panel in shares.areas_m2}
+    raveled = {panel: share for panel, share in known.items() if share is not None}
     found = raveled_by_load(shares, raveled, dict.fromkeys(raveled, day.graded_by))
     for load, value in found.items():
         name = raveled_name(load, day)
@@ -222,13 +169,13 @@ def _give_raveled(book: Book, shares: LoadShares, day: LookDay) -> None:
             continue
         panels = panels_of(shares, load)
         inputs = _parts(book, load, panels)
-        inputs["values"] = [book.take("looks", day.rows[panel], "share") for panel in panels]
+        inputs["values"] = [take_share(book, day, panel) for panel in panels]
         says = f"load {load}: raveled share on {day.on}"
         formula, shown = "N17 raveled share of a load", f"{printed(value, 1, 100)} %"
         book.give(name, Figure(says, formula, inputs, value, "", shown, decimals(1, 100)))
 
 
-def _give_changes(book: Book, shares: LoadShares, days: tuple[LookDay, ...]) -> None:
+def _give_changes(book: Book, shares: LoadShares, days: Sequence[LookDay]) -> None:
     for before, after in pairs_of(days):
         for load in shares.loads:
             one, other = raveled_name(load, before), raveled_name(load, after)
@@ -236,23 +183,15 @@ def _give_changes(book: Book, shares: LoadShares, days: tuple[LookDay, ...]) -> 
                 inputs = {"before": book.result(one), "after": book.result(other)}
                 says = f"load {load}: change from {before.on} to {after.on}"
                 _give_change(book, change_name(load, before, after), says, inputs)
-        for panel in before.rows.keys() & after.rows.keys():
+        for panel in (panel for panel in before.rows if panel in after.rows):
+            if share_of(book, before, panel) is None or share_of(book, after, panel) is None:
+                continue
             inputs = {
-                "before": book.take("looks", before.rows[panel], "share"),
-                "after": book.take("looks", after.rows[panel], "share"),
+                "before": take_share(book, before, panel),
+                "after": take_share(book, after, panel),
             }
             says = f"panel {panel}: change from {before.on} to {after.on}"
             _give_change(book, panel_change_name(panel, before, after), says, inputs)
-
-
-def pairs_of(days: tuple[LookDay, ...]) -> list[tuple[LookDay, LookDay]]:
-    """Each day with the next one graded the same way."""
-    found = []
-    for nth, before in enumerate(days):
-        later = [one for one in days[nth + 1 :] if one.graded_by == before.graded_by]
-        if later:
-            found.append((before, later[0]))
-    return found
 
 
 def _give_change(book: Book, name: str, says: str, inputs: dict[str, Input]) -> None:

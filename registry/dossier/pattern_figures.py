@@ -8,15 +8,10 @@ from collections.abc import Sequence
 
 from registry.dossier.late_figures import give_late
 from registry.dossier.load_figures import is_least, system_of
-from registry.dossier.panel_figures import (
-    LookDay,
-    compared_day,
-    look_days,
-    pairs_of,
-    panel_change_name,
-    raveled_name,
-)
+from registry.dossier.look_figures import LookDay, compared_day, look_days, pairs_of, raveled_name
+from registry.dossier.neighbour_figures import give_alone, give_neighbours
 from registry.dossier.record import Book, Figure, Input, decimals, printed
+from registry.dossier.winter_figures import give_winter
 from registry.placing import FACTORS, Factor, LoadRow, NotGiven, Pattern, pattern
 from registry.placing.pattern import SEED, SHUFFLES
 from registry.units import System
@@ -27,7 +22,6 @@ _OF_ROW = {
     "density": {System.INCH_POUND: "lb/ft3", System.SI: "kg/m3"},
     "air": {System.INCH_POUND: "degF", System.SI: "degC"},
 }
-IN_ZONE, OUT_OF_ZONE = "panels in the winter zone, mean change", "other panels, mean change"
 
 
 def add_pattern_figures(book: Book) -> None:
@@ -38,9 +32,11 @@ def add_pattern_figures(book: Book) -> None:
         return
     give_late(book, day)
     _give_pattern(book, day)
-    for before, after in pairs_of(look_days(book)):
-        if before == day:
-            _give_zone(book, before, after)
+    days = look_days(book)
+    give_winter(book, days, day)
+    give_neighbours(book, day)
+    pair = next((one for one in pairs_of(days) if one[0] == day), None)
+    give_alone(book, days, pair)
 
 
 def tau_name(code: str) -> str:
@@ -51,30 +47,6 @@ def tau_name(code: str) -> str:
 def left_out_name(code: str) -> str:
     """Name under which stands which loads N18 of a factor leaves out for being bounds."""
     return f"left out of tau-b of {code}"
-
-
-def _give_zone(book: Book, before: LookDay, after: LookDay) -> None:
-    known = [p for p in book.of("panels") if book.has(panel_change_name(p, before, after))]
-    inside = [p for p in known if book.read("panels", p, "in_winter_zone") is True]
-    outside = [p for p in known if book.read("panels", p, "in_winter_zone") is False]
-    if not inside or not outside:
-        book.not_given[IN_ZONE] = "No panel, or every panel, lies in a logged winter zone."
-        return
-    for name, panels in ((IN_ZONE, inside), (OUT_OF_ZONE, outside)):
-        weights = book.results(f"panel {panel} area" for panel in panels)
-        values = book.results(panel_change_name(panel, before, after) for panel in panels)
-        says = f"{name} from {before.on} to {after.on}: {len(panels)} panels"
-        _give_mean(book, name, says, weights, values, "points")
-
-
-def _give_mean(
-    book: Book, name: str, says: str, weights: Sequence[Input], values: Sequence[Input], unit: str
-) -> None:
-    total = sum(one.value * value.value for one, value in zip(weights, values, strict=True))
-    value = total / sum(one.value for one in weights)
-    inputs = {"weights": weights, "values": values}
-    shown = f"{printed(value, 1, 100)} {unit}"
-    book.give(name, Figure(says, "weighted mean", inputs, value, "", shown, decimals(1, 100)))
 
 
 def _give_pattern(book: Book, day: LookDay) -> None:
@@ -89,6 +61,7 @@ def _give_pattern(book: Book, day: LookDay) -> None:
     ]
     found = pattern(rows, FACTORS, seed=SEED)
     book.not_given["factors tried"] = found.tried_words
+    book.not_given["look compared"] = _look_words(book, day)
     for line in found.lines:
         if line.bounds:
             book.not_given[left_out_name(line.factor.code)] = line.bounds_words
@@ -109,6 +82,15 @@ def _give_pattern(book: Book, day: LookDay) -> None:
         book.give(name, Figure(says, formula, inputs, line.tau, "", shown, decimals(2), constants))
         _give_p(book, name, says, inputs, line.p, constants)
     _give_together(book, rows, found)
+
+
+def _look_words(book: Book, day: LookDay) -> str:
+    """Which look is compared, how it was graded, over which placing days."""
+    placed = dict.fromkeys(book.read("loads", load, "day") for load in book.of("loads"))
+    on = ", ".join(filter(None, placed)) or "days not written down"
+    count = len(day.rows)
+    panels = f"{count} panel{'' if count == 1 else 's'}"
+    return f"Raveling compared: {day.words}, {panels}; loads placed on {on}."
 
 
 def _give_p(

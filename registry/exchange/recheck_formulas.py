@@ -18,6 +18,7 @@ UTC = timezone(timedelta(0))
 ORDERS = 5000  # random orders of its own for a p
 MOST_LOADS = 1000  # compared pair by pair: more would take for ever
 MOST_DAYS = 40_000  # of a limit, counted day by day
+MOST_SIDES = 2000  # of outlines over one panel: all are crossed with one another
 CONSTANTS = {
     "N1": {"in": 126870.0, "mm": 4583666000.0},
     "N12": {"gal": 8.34, "L": 1.0},
@@ -138,6 +139,64 @@ def share(x):
         piece = clipped(clipped(x["outline"], low, True), x["to"][n], False)
         found += area_of(piece) if len(piece) > 2 else 0.0
     return found / whole
+
+
+def sides_of(ring):
+    return [(*a, *ring[(n + 1) % len(ring)]) for n, a in enumerate(ring)]
+
+
+def crossing_level(one, other):
+    """Where two sides cross, up the lane; nothing where they do not."""
+    x1, y1, x2, y2 = one
+    x3, y3, x4, y4 = other
+    turn = (x2 - x1) * (y4 - y3) - (y2 - y1) * (x4 - x3)
+    if turn == 0:
+        return None
+    t = ((x3 - x1) * (y4 - y3) - (y3 - y1) * (x4 - x3)) / turn
+    u = ((x3 - x1) * (y2 - y1) - (y3 - y1) * (x2 - x1)) / turn
+    return y1 + t * (y2 - y1) if 0 <= t <= 1 and 0 <= u <= 1 else None
+
+
+def spans_at(sides, y):
+    """From where to where a level lies within an outline: from each odd crossing to the next."""
+    at = sorted(
+        x1 + (x2 - x1) * (y - y1) / (y2 - y1) for x1, y1, x2, y2 in sides if (y1 > y) != (y2 > y)
+    )
+    return [(at[n], at[n + 1]) for n in range(0, len(at) - 1, 2)]
+
+
+def merged(spans):
+    """Spans of a level, what lies on one another as one."""
+    reached = -math.inf
+    for low, high in sorted(spans):
+        if high > reached:
+            yield max(low, reached), high
+            reached = high
+
+
+def area_within(panel, outlines) -> float:
+    """Area of outlines laid one over the other within a panel, in strips between all corners."""
+    inside = sides_of(panel)
+    each = [[side for ring in rings for side in sides_of(ring)] for rings in outlines]
+    sides = inside + [side for own in each for side in own]
+    if len(sides) > MOST_SIDES:
+        raise Differs(f"its outlines have more than {MOST_SIDES} sides")
+    crossed = (crossing_level(a, b) for a, b in itertools.combinations(sides, 2))
+    levels = {side[1] for side in sides} | {y for y in crossed if y is not None}
+    low, high = min(side[1] for side in inside), max(side[1] for side in inside)
+    ordered, total = sorted(y for y in levels if low <= y <= high), 0.0
+    for n, end in enumerate(ordered[1:]):
+        begin = ordered[n]
+        middle = (begin + end) / 2
+        filled = list(merged(span for own in each for span in spans_at(own, middle)))
+        for left, right in spans_at(inside, middle):
+            over = math.fsum(max(min(b, right) - max(a, left), 0.0) for a, b in filled)
+            total += over * (end - begin)
+    return total
+
+
+def outlined(x):
+    return min(area_within(x["panel"], x["outlines"]) / area_of(x["panel"]), 1.0)
 
 
 def by_load(x):
@@ -280,8 +339,11 @@ FORMULAS = {
     "N15 yield": lambda x: math.fsum(x["volumes"]) / (math.fsum(x["areas"]) * x["thickness"]),
     "N16 length": lambda x: x["length"] - x["plan"],
     "N16 density": lambda x: (x["density"] - x["approved"]) / x["approved"],
+    "N17 raveled share of a panel": outlined,
+    "N17 area written over the panel": lambda x: min(x["area"] / area_of(x["panel"]), 1.0),
     "N17 raveled share of a load": by_load,
     "N19 change": lambda x: x["after"] - x["before"],
+    "difference": lambda x: x["after"] - x["before"],
     "weighted mean": mean,
     "late against the rest": late_mean,
     "N18 tau-b": tau,

@@ -26,7 +26,7 @@ class LoadCompareForm(forms.Form):
         label="plow or salt zone",
         max_length=200,
         required=False,
-        help_text="Such as C11, D7-D11. Left blank: the lines of the winter log that you may see.",
+        help_text="Such as C11, D7-D11. Left blank: as seen at a callback’s panels, else the log.",
     )
 
     day = forms.ChoiceField(label="loads of", required=False)

@@ -13,27 +13,33 @@ from zoneinfo import ZoneInfo
 from registry.dossier import Book, add_every_figure, number, words
 from registry.gathering.dossier_cells import cell
 from registry.gathering.dossier_claim import add_claim, add_papers, add_repairs, add_winter
+from registry.gathering.dossier_looks import add_looks, add_outlined
 from registry.gathering.dossier_placing import (
     add_cores,
     add_days,
-    add_looks,
     add_plan,
     add_tests,
     claimed_concrete,
 )
+from registry.gathering.outlined_shares import raveling_rows
+from registry.gathering.winter_zone import does_reach, said_zone
 from registry.imaging import Kind
 from registry.models import (
     Callback,
     CallbackNote,
     Core,
+    Defect,
     InfiltrationTest,
-    PanelEvidence,
+    Observation,
+    Pavement,
     Photo,
     PlacingDay,
     RaveledShare,
     Repair,
+    Visit,
     WinterEntry,
 )
+from registry.placing.winter_zone import SAID
 
 OF_A_CLAIM = ("acceptance", "complaint", "warranty", "hand_over")
 """Reasons of tests that go into a dossier; others only where they are attached."""
@@ -43,10 +49,15 @@ LOST = "the media folder no longer holds it as it came in"
 
 @dataclass(frozen=True)
 class DossierRows:
-    """Rows that the asking side may see. original_ids: photos whose original it may have."""
+    """Rows that the asking side may see.
+
+    raveling      what the questions of `outlined_shares.raveling_rows` found
+    original_ids  photos whose original it may have
+    """
 
     days: Sequence[PlacingDay]
     looks: Sequence[RaveledShare]
+    raveling: Sequence[Sequence]
     cores: Sequence[Core]
     tests: Sequence[InfiltrationTest]
     photos: Sequence[Photo]
@@ -78,6 +89,7 @@ def whole_record(callback: Callback) -> DossierRows:
     return DossierRows(
         days=list(PlacingDay.objects.standing().filter(pavement=pavement)),
         looks=list(RaveledShare.objects.standing().filter(pavement=pavement)),
+        raveling=_every_raveling(pavement),
         cores=list(Core.objects.standing().filter(callback=callback)),
         tests=list(InfiltrationTest.objects.done().filter(pavement=pavement)),
         photos=photos,
@@ -86,6 +98,13 @@ def whole_record(callback: Callback) -> DossierRows:
         repairs=list(Repair.objects.standing().filter(callback=callback)),
         original_ids=frozenset(photo.pk for photo in photos),
     )
+
+
+def _every_raveling(pavement: Pavement) -> list[list]:
+    defects = Defect.objects.filter(pavement=pavement)
+    looks = Observation.objects.filter(defect__pavement=pavement)
+    questions = raveling_rows(pavement, defects, looks, Visit.objects.filter(pavement=pavement))
+    return [list(rows) for rows in questions]
 
 
 def book_of(
@@ -105,10 +124,14 @@ def book_of(
     concrete = claimed_concrete(callback)
     placed = concrete.placed
     since = min(placed, default=date.min)
-    zone_of, zone_rule = _winter_zone(callback, [x for x in rows.winter if x.done_on >= since])
-    add_plan(book, callback, concrete, zone_of)
+    said = said_zone(callback.evidence.standing())
+    zone_of, zone_rule = _winter_zone(
+        callback, said, [x for x in rows.winter if x.done_on >= since]
+    )
+    add_plan(book, callback, concrete, zone_of, said)
     add_days(book, [row for row in rows.days if not placed or row.placed_on in placed], zone)
     add_looks(book, rows.looks)
+    add_outlined(book, concrete.panels, max(placed, default=date.max), rows.raveling)
     add_tests(book, rows.tests)
     add_cores(book, rows.cores, system)
     _add_photos(book, rows, files, zone)
@@ -121,30 +144,21 @@ def book_of(
 
 
 def _winter_zone(
-    callback: Callback, winter: Iterable[WinterEntry]
+    callback: Callback, said: Mapping[str, bool], winter: Iterable[WinterEntry]
 ) -> tuple[dict[str, bool | None], str]:
-    """Panels in or out of the plow or salt zone, and the rule that said so.
+    """Panels in or out of the plow or salt zone since placing, and the rule that said so.
 
     What people said at the panels goes before what the lines of the log name. `winter` holds the
     lines since the concrete was placed: salt on what lay there before tells nothing of it.
     """
-    said: dict[str, bool | None] = {}
-    rows: Iterable[PanelEvidence] = callback.evidence.all()
-    for one in rows:
-        if one.sign == "at_entrance" and one.is_there is not None and one.void_at is None:
-            said[one.panel] = bool(said.get(one.panel)) or one.is_there
     if said:
-        found = {name: said.get(name, False) for name in _every_name(callback, said)}
-        return found, "As seen at the panels on the visit; all others are taken as outside."
-    logged = {
-        panel
-        for row in winter
-        if row.deicer or (row.plowed == "yes" and row.shoes != "yes")
-        for panel in row.panels
-    }
+        return {name: said.get(name, False) for name in _every_name(callback, said)}, SAID
+    logged = {panel for row in winter if does_reach(row) for panel in row.panels}
     if not logged:
         return {}, "No line of the log since this concrete was placed names a panel."
-    found = {name: name in logged for name in _every_name(callback, dict.fromkeys(logged))}
+    found: dict[str, bool | None] = {
+        name: name in logged for name in _every_name(callback, dict.fromkeys(logged))
+    }
     return found, "Panels that lines of the log name for salt, or for a plow without shoes."
 
 

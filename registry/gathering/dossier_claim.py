@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from registry.dossier import Book, Cell, blank, number, words
 from registry.gathering.callback_clocks import DONE_BY, HAPPENED, day_of
 from registry.gathering.dossier_cells import cell, day, instant, label, panels
+from registry.gathering.winter_zone import does_reach
 from registry.models import (
     AfterEvent,
     Callback,
@@ -271,6 +272,8 @@ def add_winter(book: Book, rows: Iterable[WinterEntry]) -> None:
                 "by": cell(row, "done_by"),
                 "what": words(what),
                 "where": words(row.panels_text or ", ".join(row.panels)),
+                "panels": Cell(list(row.panels)),
+                "makes_zone": Cell(does_reach(row)),
                 "amount": number(kg, "kg", row.written("amount") or _bags(row)),
                 "is_spread": Cell(bool(row.deicer or row.spread_as or row.sand_kg)),
                 "source": words(", ".join(filter(None, (row.get_told_by_display(), row.note)))),

@@ -13,7 +13,7 @@ from registry.gathering.dossier_cells import cell, day, instant, label, panels
 from registry.gathering.layouts import find_layout
 from registry.gathering.load_figures import reading_of
 from registry.gathering.load_pattern import load_name as name_of_load
-from registry.models import Callback, Core, InfiltrationTest, Load, PlacingDay, RaveledShare
+from registry.models import Callback, Core, InfiltrationTest, Load, PlacingDay
 from registry.plan import Panel
 from registry.units import System
 
@@ -46,17 +46,23 @@ def claimed_concrete(callback: Callback) -> Concrete:
 
 
 def add_plan(
-    book: Book, callback: Callback, concrete: Concrete, zone_of: dict[str, bool | None]
+    book: Book,
+    callback: Callback,
+    concrete: Concrete,
+    zone_of: dict[str, bool | None],
+    said: dict[str, bool],
 ) -> None:
     """Add the pavement, and the panels of the concrete that is claimed."""
     pavement = callback.pavement
     row = {"area": number(pavement.area_m2, "m2"), "use": words(pavement.get_use_display())}
     book.add("pavement", pavement.name, row)
     for panel in concrete.panels:
-        book.add("panels", panel.name, _panel_row(panel, zone_of.get(panel.name)))
+        book.add("panels", panel.name, _panel_row(panel, zone_of, said))
 
 
-def _panel_row(panel: Panel, in_zone: bool | None) -> dict[str, Cell]:
+def _panel_row(
+    panel: Panel, zone_of: dict[str, bool | None], said: dict[str, bool]
+) -> dict[str, Cell]:
     outline = [[float(x), float(y)] for x, y in panel.polygon.exterior.coords[:-1]]
     return {
         "outline": words(outline),
@@ -64,7 +70,8 @@ def _panel_row(panel: Panel, in_zone: bool | None) -> dict[str, Cell]:
         "placed_on": day(panel.placed_on),
         "gone_on": day(panel.exists_to),
         "turned_deg": number(panel.turned_deg),
-        "in_winter_zone": Cell(in_zone),
+        "in_winter_zone": Cell(zone_of.get(panel.name)),
+        "said_in_zone": Cell(said.get(panel.name)),
     }
 
 
@@ -187,34 +194,6 @@ def _add_cover(book: Book, row: PlacingDay, day_name: str, zone: ZoneInfo) -> No
 
 def _standing(rows: Iterable) -> list:
     return [row for row in rows if row.void_at is None and row.double_of_id is None]
-
-
-def add_looks(book: Book, rows: Iterable[RaveledShare]) -> None:
-    """Add raveled shares by panel and day, each with the way it was graded.
-
-    A look before the concrete of a panel was placed, or after it was taken out, is of other
-    concrete under the same name.
-    """
-    for row in rows:
-        if not book.of("panels") or _lay_there(book, row.panel, row.looked_on.isoformat()):
-            book.add(
-                "looks",
-                f"{row.panel} {row.looked_on}",
-                {
-                    "panel": words(row.panel),
-                    "on": day(row.looked_on),
-                    "share": cell(row, "share"),
-                    "graded_by": words(row.graded_by),
-                    "by": cell(row, "looked_by"),
-                },
-            )
-
-
-def _lay_there(book: Book, panel: str, on: str) -> bool:
-    if panel not in book.of("panels"):
-        return False
-    placed, gone = (book.read("panels", panel, cell) for cell in ("placed_on", "gone_on"))
-    return (placed is None or placed <= on) and (gone is None or on < gone)
 
 
 def add_tests(book: Book, rows: Iterable[InfiltrationTest]) -> None:

@@ -21,14 +21,18 @@ from registry.models import CoverBreak, PlacingDay
 from registry.models.panel import plan_order
 from registry.placing.covered import duration_words
 from registry.placing.faults import NotGiven
-from registry.placing.groups import Compared, SideBySide, against_the_rest, outside
+from registry.placing.groups import (
+    MOST_PAIRS,
+    NOTABLE,
+    Compared,
+    SideBySide,
+    against_the_rest,
+    outside,
+)
 from registry.placing.pattern import Pattern
 
-NEIGHBOURS = 12
-NOTABLE = 0.10
-"""Raveled share from which a panel that fits no pattern is listed. House rule, no source."""
-
-Zone = Callable[[Look, Look, Iterable[str]], set[str]]
+Zone = Callable[[Look, Look, Collection[str]], tuple[set[str], str]]
+"""Finds the plow or salt zone between two looks among panels, and the rule that said so."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,7 @@ class WinterFigures:
     after: Look
     by_load: Mapping[str, float | NotGiven]
     zone: tuple[str, ...]
+    zone_rule: str
     compared: Compared | NotGiven
 
 
@@ -66,7 +71,7 @@ def look_figures(
         look,
         pattern_of(placed, look.by_load),
         late_groups(placed, look, over_min=late_min),
-        neighbours(placed, look)[:NEIGHBOURS],
+        neighbours(placed, look)[:MOST_PAIRS],
     )
 
 
@@ -80,7 +85,7 @@ def winter_figures(
     after = next((look for look in looks[1:] if look.graded_by == before.graded_by), None)
     if after is None:
         return None
-    zone = find_zone(before, after, placed.shares.areas_m2)
+    zone, rule = find_zone(before, after, tuple(placed.shares.areas_m2))
     both = set(before.by_panel) & set(after.by_panel)
     gained = {name: after.by_panel[name] - before.by_panel[name] for name in both}
     return WinterFigures(
@@ -88,6 +93,7 @@ def winter_figures(
         after,
         changes_of(before, after),
         tuple(sorted(zone, key=plan_order)),
+        rule,
         against_the_rest(gained, placed.shares.areas_m2, zone),
     )
 

@@ -9,15 +9,15 @@ import shapely
 from django.db.models import QuerySet
 from shapely.geometry.base import BaseGeometry
 
-from registry.gathering.load_pattern import Look, PlacedLoads
+from registry.gathering.load_pattern import Look, PlacedLoads, looks_of
 from registry.gathering.plan_defects import shape_of
 from registry.models import (
     Defect,
-    GradedBy,
     Observation,
     Panel,
     Pavement,
     PhotoExtent,
+    RaveledShare,
     WalkedPanel,
 )
 from registry.models.defect import DefectQuerySet
@@ -25,18 +25,13 @@ from registry.models.observation import ObservationQuerySet
 from registry.models.visit import VisitQuerySet
 from registry.placing.faults import NotGiven
 from registry.placing.load_shares import LoadShares, raveled_by_load
-from registry.placing.outlined import Seen, Way, raveled_shares
-from registry.placing.pattern import FEWEST_LOADS
+from registry.placing.outlined import Seen, Shares, Way, raveled_shares
+from registry.placing.ways import compared_of, order_of
 from registry.plan import Panel as PlanPanel
 from registry.plan.shapes import ShapeKind
 
 AGREES = 0.05
 """An outline is of a day where its area and that of the look lie within this. House rule."""
-SURER = (
-    GradedBy.TAPE.value, Way.PLAN.value, Way.PHOTO.value, GradedBy.PHOTO.value, Way.SHARE.value,
-    GradedBy.EYE.value,
-)  # fmt: skip
-"""Of two ways of one day over as many panels the one further ahead here is used."""
 
 
 def raveling_rows(
@@ -90,6 +85,15 @@ class _Record:
     last: Mapping[int, int]
 
 
+def every_look(
+    placed: PlacedLoads, typed: Iterable[RaveledShare], rows: Sequence[Sequence]
+) -> Outlined:
+    """Return all looks at raveling, typed or of defects, in order; the same for every reader."""
+    outlined = outlined_looks(placed, rows)
+    found = looks_of(placed.shares, typed) if placed.shares else []
+    return Outlined(tuple(in_order([*found, *outlined.looks])), outlined.untold)
+
+
 def outlined_looks(placed: PlacedLoads, rows: Sequence[Sequence]) -> Outlined:
     """Return the raveled shares of every day on which raveling was looked at; no query is made.
 
@@ -97,35 +101,53 @@ def outlined_looks(placed: PlacedLoads, rows: Sequence[Sequence]) -> Outlined:
     """
     if placed.shares is None or not placed.days:
         return Outlined((), ())
-    record = _record(rows, max(day.placed_on for day in placed.days))
-    found: list[Look] = []
-    untold: list[Untold] = []
-    for on, looks in sorted(record.looks.items()):
-        seen, unknown = _seen(record, looks, placed.panels, on)
-        clear = record.walked.get(on, frozenset())
-        day = raveled_shares(seen, placed.panels, clear=clear, unknown=unknown)
-        found += [_look(placed.shares, on, way, day.by_way[way]) for way in day.by_way]
-        if day.untold:
-            untold.append((on, day.untold))
+    shares = placed.shares
+    days = outlined_days(placed.panels, max(day.placed_on for day in placed.days), rows)
+    found = [
+        _look(shares, day.on, way, own) for day in days for way, own in day.shares.by_way.items()
+    ]
+    untold = [(day.on, day.shares.untold) for day in days if day.shares.untold]
     return Outlined(tuple(found), tuple(untold))
+
+
+@dataclass(frozen=True)
+class OutlinedDay:
+    """What was seen of raveling on one day, and the shares of panels that follow from it."""
+
+    on: date
+    seen: tuple[Seen, ...]
+    shares: Shares
+
+
+def outlined_days(
+    panels: Sequence[PlanPanel], new_on: date, rows: Sequence[Sequence]
+) -> tuple[OutlinedDay, ...]:
+    """Return every day on which raveling was looked at, oldest first; no query is made.
+
+    new_on  last day on which this concrete was placed
+    rows    what the questions of `raveling_rows` found
+    """
+    record = _record(rows, new_on)
+    found = []
+    for on, looks in sorted(record.looks.items()):
+        seen, unknown = _seen(record, looks, panels, on)
+        clear = record.walked.get(on, frozenset())
+        shares = raveled_shares(seen, panels, clear=clear, unknown=unknown)
+        found.append(OutlinedDay(on, tuple(seen), shares))
+    return tuple(found)
 
 
 def in_order(looks: Iterable[Look]) -> list[Look]:
     """Oldest day first; of one day the look at the most panels, of two alike the surer."""
-    return sorted(looks, key=lambda x: (x.on, -len(x.by_panel), SURER.index(x.graded_by)))
+    return sorted(looks, key=lambda x: order_of(x.on, len(x.by_panel), x.graded_by))
 
 
 def compared_first(looks: Sequence[Look], chosen: str = "") -> list[Look]:
-    """Return the look that is compared, then all later ones; chosen is its `key_of`.
-
-    Unless one is chosen it is the first that gives a number to enough loads for a pattern, else
-    the one that does for most: later ones have winters in them.
-    """
-    if not looks:
+    """Return the look that is compared, then all later ones; chosen is its `key_of`."""
+    nth = compared_of([_loads(look) for look in looks])
+    if nth is None:
         return []
-    named = [look for look in looks if key_of(look) == chosen]
-    enough = [look for look in looks if _loads(look) >= FEWEST_LOADS]
-    first = (named or enough or sorted(looks, key=lambda look: -_loads(look)))[0]
+    first = next((look for look in looks if key_of(look) == chosen), looks[nth])
     return [first, *(look for look in looks if look.on > first.on)]
 
 

@@ -10,6 +10,7 @@ from registry.faults import DomainError
 from registry.gathering.core_figures import core_density
 from registry.gathering.cover_figures import Cure
 from registry.gathering.load_pattern import Look, PlacedLoads
+from registry.gathering.outlined_shares import compared_first
 from registry.models import Callback, Core, CoverBreak, PanelEvidence, WinterEntry
 from registry.placing.cores import DensityCheck
 from registry.placing.dated_looks import Answer
@@ -134,12 +135,12 @@ def _listed(lines: Sequence[WinterEntry]) -> str:
 def _patterns(placed: PlacedLoads, looks: Sequence[Look]) -> dict[str, Answer]:
     """Return whether raveling follows load limits, and for each day whether it is worst late.
 
-    The first look counts: later ones have winters in them.
+    The look that is compared on every page counts: later ones have winters in them.
     """
     if placed.shares is None or not looks:
         why = placed.trouble or "No raveled shares are on the record."
         return {"follows": Answer(None, why)}
-    first = looks[0]
+    first = compared_first(looks)[0]
     found = {"follows": follows_loads(placed.shares, first.by_panel, first.by_load)}
     for day in placed.days:
         found[day.placed_on.isoformat()] = worst_late(_day_loads(placed, first, day.placed_on))

@@ -4,14 +4,15 @@ from django.db import models
 from django.db.models import Q
 
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.placing.ways import TYPED
 
 
 class GradedBy(models.TextChoices):
     """How an outline came about. Shares of different ways stand side by side only."""
 
-    TAPE = "tape", "outline by tape"
-    PHOTO = "photo", "outline on photo"
-    EYE = "eye", "by eye"
+    TAPE = "tape", TYPED["tape"]
+    PHOTO = "photo", TYPED["photo"]
+    EYE = "eye", TYPED["eye"]
 
 
 class RaveledShareQuerySet(EntryQuerySet):

@@ -11,6 +11,10 @@ from registry.placing.faults import NotGiven
 from registry.placing.load_shares import LoadShares
 from registry.plan import Panel
 
+MOST_PAIRS = 12
+"""Of panels side by side so many are shown, the largest difference first."""
+NOTABLE = 0.10
+"""Raveled share from which a panel that fits no pattern is listed. House rule, no source."""
 _TOUCH_M = 0.3  # a corner is no neighbour: two panels share at least about a foot of joint
 _APART_M = 0.03  # a joint is a saw cut or an inch of filler wide
 

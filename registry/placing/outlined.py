@@ -13,6 +13,7 @@ from enum import StrEnum
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from registry.placing.ways import OF_DEFECTS
 from registry.plan import Panel
 
 _SLIVER_M2 = 0.001  # an outline that misses a joint by the width of a pen
@@ -28,14 +29,7 @@ class Way(StrEnum):
 
     @property
     def word(self) -> str:
-        return _WORDS[self]
-
-
-_WORDS = {
-    Way.PLAN: "defects’ outlines on the plan",
-    Way.PHOTO: "defects’ outlines on photos",
-    Way.SHARE: "defects’ areas written for a panel",
-}
+        return OF_DEFECTS[self.value]
 
 
 @dataclass(frozen=True)
@@ -98,24 +92,37 @@ def _is_used(way: Way, seen: Iterable[Seen]) -> bool:
 
 def _of_panel(panel: Panel, seen: Iterable[Seen]) -> tuple[dict[Way, float], str]:
     """The share by way, or why there is none."""
-    outlines: dict[Way, list[BaseGeometry]] = {}
-    areas: list[float] = []
-    for one in seen:
-        if one.outline is not None:
-            part = shapely.intersection(one.outline, panel.polygon)
-            if part.area > _SLIVER_M2:
-                outlines.setdefault(one.way, []).append(part)
-        elif one.panel == panel.name and one.area_m2 is not None:
-            areas.append(one.area_m2)
-    found = {way: _share(shapely.union_all(own).area, panel) for way, own in outlines.items()}
+    found: dict[Way, float] = {}
+    for way in dict.fromkeys(one.way for one in seen if one.outline is not None):
+        if own := touching(seen, panel, way):
+            found[way] = outlined_share([one.outline for one in own if one.outline], panel)
+    areas = [one.area_m2 for one in touching(seen, panel, Way.SHARE) if one.area_m2 is not None]
     if len(areas) > 1:
         return {}, f"{len(areas)} areas without an outline may lie on each other."
     if areas:
         if not (math.isfinite(areas[0]) and 0 <= areas[0] <= _OVER * panel.area_m2):
             return {}, "The area written is larger than the panel."
-        found[Way.SHARE] = _share(areas[0], panel)
+        found[Way.SHARE] = written_share(areas[0], panel)
     return found, ""
 
 
-def _share(area_m2: float, panel: Panel) -> float:
+def touching(seen: Iterable[Seen], panel: Panel, way: Way) -> tuple[Seen, ...]:
+    """What of one way of grading counts in a panel: outlines that reach into it, its areas."""
+    return tuple(one for one in seen if one.way == way and _is_in(one, panel))
+
+
+def _is_in(one: Seen, panel: Panel) -> bool:
+    if one.outline is None:
+        return one.panel == panel.name and one.area_m2 is not None
+    return bool(shapely.intersection(one.outline, panel.polygon).area > _SLIVER_M2)
+
+
+def outlined_share(outlines: Iterable[BaseGeometry], panel: Panel) -> float:
+    """Area of outlines laid one over the other within a panel, over the area of the panel."""
+    parts = [shapely.intersection(outline, panel.polygon) for outline in outlines]
+    return written_share(float(shapely.union_all(parts).area), panel)
+
+
+def written_share(area_m2: float, panel: Panel) -> float:
+    """An area over that of the panel, 1 at most: areas are taped to about 2 %."""
     return min(float(area_m2) / panel.area_m2, 1.0)

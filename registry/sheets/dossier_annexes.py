@@ -5,18 +5,25 @@ from collections.abc import Iterator
 from registry.dossier import Book
 from registry.dossier.late_figures import PAIRS, in_neither
 from registry.dossier.load_figures import system_of
-from registry.dossier.panel_figures import (
+from registry.dossier.look_figures import (
+    LookDay,
+    compared_day,
     look_days,
     pairs_of,
     panel_of,
     raveled_name,
-    shares_of,
+    share_of,
 )
-from registry.dossier.pattern_figures import IN_ZONE, OUT_OF_ZONE, left_out_name, tau_name
+from registry.dossier.neighbour_figures import ALONE
+from registry.dossier.panel_figures import change_name, shares_of
+from registry.dossier.pattern_figures import left_out_name, tau_name
+from registry.dossier.winter_figures import IN_ZONE, OUT_OF_ZONE
 from registry.drawing.loads_picture import BareMark, LoadsShown, loads_picture
 from registry.placing import LoadShares, NotGiven
 from registry.placing.pattern import SEED, SHUFFLES
+from registry.placing.ways import WORDS
 from registry.sheets.dossier_front import finding_row, front_days
+from registry.sheets.dossier_looks import look_blocks, neighbour_blocks
 from registry.sheets.dossier_numbers import FACTOR_WORDS
 from registry.sheets.flowing import Block, Column, Said, Table
 from registry.units import Kind, System, show
@@ -28,12 +35,12 @@ _NO_PLAN = "There is no plan of panels in the record, so no picture and no load 
 
 def plan_blocks(book: Book) -> Iterator[Block]:
     """A: the plan, then every panel, then findings with evidence for and against."""
-    days = front_days(tuple(dict.fromkeys(day.on for day in look_days(book))))
+    days = front_days(book)
     if book.of("panels"):
         yield from _pictures(book, days)
     else:
         yield Said(_NO_PLAN)
-    heads = [f"raveled % {day[2:]}" for day in days] + [""] * (3 - len(days))
+    heads = [f"raveled % {day.on[2:]}" for day in days] + [""] * (3 - len(days))
     columns = (
         Column("panel", 10.5),
         *(Column(head, 18.0, right=True) for head in heads),
@@ -45,11 +52,13 @@ def plan_blocks(book: Book) -> Iterator[Block]:
         Column("how far shown: cause", 30.0),
     )
     rows = tuple(finding_row(book, panel, days) for panel in book.of("panels"))
+    graded = f" ({WORDS.get(days[0].graded_by, 'way not written down')})" if days else ""
     foot = (
-        "Raveled: outlined area over the area of the panel. Lag: time from discharge to cover of "
-        "its loads, by area. The zone: see annex F."
+        f"Raveled{graded}: outlined area over the area of the panel. Lag: time from discharge to "
+        "cover of its loads, by area. The zone: see annex F."
     )
     yield Table("Every panel", columns, rows, foot if rows else "")
+    yield from look_blocks(book)
     yield Table(
         "Findings, panel by panel",
         (
@@ -69,21 +78,18 @@ def plan_blocks(book: Book) -> Iterator[Block]:
     )  # fmt: skip
 
 
-def _pictures(book: Book, days: tuple[str, ...]) -> Iterator[Block]:
+def _pictures(book: Book, days: tuple[LookDay, ...]) -> Iterator[Block]:
     """The loads over the panels with the first look; the panels alone where they have no limits."""
     panels = [panel_of(book, name) for name in book.of("panels")]
     shares = shares_of(book)
     if isinstance(shares, NotGiven):
         yield Said(f"No loads on the picture: {shares.reason}")
         shares = LoadShares((), {panel.name: panel.area_m2 for panel in panels}, (), ())
-    looks = {day.on: day for day in look_days(book)}
-    first = looks[days[0]] if days else None
-    raveled = {
-        panel: f"{100 * book.read('looks', row, 'share'):.0f} %"
-        for panel, row in (first.rows.items() if first else ())
-    }
+    first = compared_day(book)
+    known = {p: share_of(book, first, p) for p in first.rows} if first else {}
+    raveled = {p: f"{100 * share:.0f} %" for p, share in known.items() if share is not None}
     zone = [name for name in book.of("panels") if book.read("panels", name, "in_winter_zone")]
-    words = f"{first.on}, {first.graded_by}" if first else ""
+    words = first.words if first else ""
     shown = LoadsShown(shares, raveled, words, tuple(_bare(book)), zone)
     yield loads_picture(shown, panels, PICTURE_MM)
 
@@ -183,20 +189,22 @@ def _weather(book: Book) -> Table:
 
 
 def _raveled(book: Book) -> Table:
-    days = look_days(book)[:4]
-    pairs = pairs_of(days)[:1]
+    compared = compared_day(book)
+    days = [day for day in look_days(book) if day != compared][:3]
+    days = [*([compared] if compared else []), *days]
+    pairs = [pair for pair in pairs_of(look_days(book)) if pair[0] == compared]
     rows = tuple(
         (
             load,
             _area(book, load),
             *(book.shown(raveled_name(load, day)) for day in days),
-            *(book.shown(f"load {load} change {one.on} to {other.on}") for one, other in pairs),
+            *(book.shown(change_name(load, one, other)) for one, other in pairs),
         )
         for load in book.of("loads")
     )
     columns = (
         Column("load", 10.0), Column("area on panels", 26.0, right=True),
-        *(Column(f"raveled {day.on} {day.graded_by}", 26.0, right=True) for day in days),
+        *(Column(f"raveled {day.words}", 26.0, right=True) for day in days),
         *(Column(f"change {one.on} to {other.on}", 30.0, right=True) for one, other in pairs),
     )  # fmt: skip
     foot = (
@@ -222,6 +230,8 @@ def _patterns(book: Book) -> Iterator[Block]:
     columns = (
         Column("factor", 60.0), Column("tau-b", 40.0), Column("p by shuffling loads", 60.0),
     )  # fmt: skip
+    if compared := book.not_given.get("look compared"):
+        yield Said(compared)
     yield Table("Does raveling follow the loads? (N18)", columns, rows, _of_pattern(book))
     for name, one in book.figures.items():
         if name.endswith("move together"):
@@ -234,6 +244,8 @@ def _patterns(book: Book) -> Iterator[Block]:
         if book.has(late, rest) and (neither := in_neither(book, late)):
             yield Said(f"In neither, for want of a time or a limit: {', '.join(neither)}.")
     yield from _said(book, IN_ZONE, OUT_OF_ZONE)
+    yield from neighbour_blocks(book)
+    yield from _said(book, ALONE)
 
 
 def _said(book: Book, *names: str) -> Iterator[Said]:

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from registry.dossier import Book, Cell
-from registry.dossier.panel_figures import look_days
+from registry.dossier.look_figures import LookDay, compared_day, look_days, share_of
 from registry.placing.working_days import SILENT_LIST
-from registry.sheets.dossier_numbers import number_lines
+from registry.sheets.dossier_numbers import SHORT, number_lines
 
 FINDING_ROWS = 14
 NOT_KNOWN_LINES = 3
@@ -16,13 +16,17 @@ _ANSWER_CELLS = ("accepted", "declined", "goodwill", "remedy_by", "may_dispute_b
 
 @dataclass(frozen=True)
 class FrontSheet:
-    """Words of each block. clocks: (what, due, done, rule). findings: cells of a panel."""
+    """Words of each block. clocks: (what, due, done, rule). findings: cells of a panel.
+
+    graded  the one way of grading behind the raveled shares
+    """
 
     facts: tuple[tuple[str, str], ...]
     clocks: tuple[tuple[str, str, str, str], ...]
     terms: tuple[tuple[str, str], ...]
     claim: str
     look_days: tuple[str, ...]
+    graded: str
     findings: tuple[tuple[str, ...], ...]
     findings_left: int
     numbers: tuple[str, ...]
@@ -34,14 +38,15 @@ class FrontSheet:
 
 def front_of(book: Book) -> FrontSheet:
     """What stands on the front sheet."""
-    days = tuple(dict.fromkeys(day.on for day in look_days(book)))
-    rows = tuple(finding_row(book, panel, front_days(days)) for panel in claimed_panels(book))
+    days = front_days(book)
+    rows = tuple(finding_row(book, panel, days) for panel in claimed_panels(book))
     return FrontSheet(
         facts=tuple(_facts(book)),
         clocks=tuple(_clocks(book)),
         terms=tuple(_terms(book)),
         claim=_told(book, "as_received") or _told(book, "claim"),
-        look_days=front_days(days),
+        look_days=tuple(day.on for day in days),
+        graded=SHORT.get(days[0].graded_by, "") if days else "",
         findings=rows[:FINDING_ROWS],
         findings_left=max(len(rows) - FINDING_ROWS, 0),
         numbers=tuple(number_lines(book)),
@@ -52,9 +57,18 @@ def front_of(book: Book) -> FrontSheet:
     )
 
 
-def front_days(days: tuple[str, ...]) -> tuple[str, ...]:
-    """Three days that stand on the front: the first, the second and the last."""
-    return tuple(dict.fromkeys((*days[:2], *days[-1:])))
+def front_days(book: Book) -> tuple[LookDay, ...]:
+    """Three looks that stand on the front: that compared, and of those graded alike two more.
+
+    The first and the last; ways of grading never stand in one row.
+    """
+    compared = compared_day(book)
+    if compared is None:
+        return ()
+    alike = [day for day in look_days(book) if day.graded_by == compared.graded_by]
+    nth = next(n for n, day in enumerate(alike) if day.on == compared.on)
+    shown = [n for n in (nth, nth + 1, len(alike) - 1, nth - 1) if 0 <= n < len(alike)]
+    return tuple(alike[n] for n in sorted(list(dict.fromkeys(shown))[:3]))
 
 
 def claimed_panels(book: Book) -> tuple[str, ...]:
@@ -64,16 +78,12 @@ def claimed_panels(book: Book) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*claimed, *found]))
 
 
-def finding_row(book: Book, panel: str, days: tuple[str, ...]) -> tuple[str, ...]:
-    """Panel, raveled % on each day, loads, lag, w/cm, sheet break, winter zone, cause."""
+def finding_row(book: Book, panel: str, days: tuple[LookDay, ...]) -> tuple[str, ...]:
+    """Panel, raveled % in each look, loads, lag, w/cm, sheet break, winter zone, cause."""
     loads = _loads_of(book, panel)
     known = panel in book.of("panels")
-    shares = {(day.on): day.rows for day in look_days(book)}
-    raveled = []
-    for on in days:
-        row = shares[on].get(panel)
-        share = book.read("looks", row, "share") if row else None
-        raveled.append("" if share is None else f"{100 * share:.0f}")
+    shares = [share_of(book, day, panel) for day in days]
+    raveled = ["" if share is None else f"{100 * share:.0f}" for share in shares]
     raveled += [""] * (3 - len(raveled))
     water = [book.shown(f"load {load} w/cm").replace("at least ", "≥ ") for load in loads]
     zone = book.read("panels", panel, "in_winter_zone") if known else None

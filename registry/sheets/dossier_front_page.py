@@ -17,6 +17,7 @@ _COLUMNS = (11.0, 10.0, 10.0, 10.0, 30.2, 8.7, 19.2, 10.6, 11.9, 57.4)
 _CLOCK_COLUMNS = (33.0, 27.0, 38.0, 81.0)
 _CLAIM_LINES, _NUMBER_LINES, _CORE_LINES = 4, 8, 6
 _SEEN_MM = 10.5
+RAVELED = "raveled %"
 FRONT_CAUTION = (
     "Lists evidence and computes; it does not say who is liable: contract and licensed practice "
     "decide. Coring, cutting, patching: silica dust, turning tools, wet cement, traffic: local "
@@ -118,7 +119,7 @@ def _findings(page: _Page, front: FrontSheet) -> None:
     heads = list(_HEADS)
     subs = ["", *(day[2:7] for day in front.look_days), *[""] * (3 - len(front.look_days))]
     subs += ["", "min", "", "break", "zone", "by whom"]
-    heads[1] = "raveled %"
+    heads[1] = ", ".join(filter(None, (RAVELED, front.graded)))
     for head in (heads, subs):
         _cells(page, head, bold=True)
     page.ink.rule(page.at + 0.4, BOX_WIDTH_MM)
@@ -142,7 +143,7 @@ def _cells(page: _Page, cells: Sequence[str], *, bold: bool = False) -> None:
     x = MARGIN_MM
     page.at += _STEP
     for nth, (words, width) in enumerate(zip(cells, _COLUMNS, strict=True)):
-        room = 3 * width if words == "raveled %" else width
+        room = 3 * width if words.startswith(RAVELED) else width
         page.ink.text_within(x, page.at - 0.5, words, room - 1.0, bold=bold or nth == 0)
         x += width
 

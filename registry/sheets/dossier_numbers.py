@@ -4,8 +4,19 @@ from collections.abc import Iterator
 
 from registry.dossier import Book
 from registry.dossier.late_figures import PAIRS, late_rule, loads_of
-from registry.dossier.pattern_figures import IN_ZONE, OUT_OF_ZONE, left_out_name, tau_name
+from registry.dossier.look_figures import compared_day
+from registry.dossier.pattern_figures import left_out_name, tau_name
+from registry.dossier.winter_figures import IN_ZONE, OUT_OF_ZONE
 
+SHORT = {
+    "tape": "taped",
+    "photo": "on photo",
+    "eye": "by eye",
+    "plan_outline": "on plan",
+    "photo_outline": "on photo",
+    "panel_area": "by area",
+}
+"""Ways of grading as the front sheet has room for them."""
 FACTOR_WORDS = {
     "lag": "discharge to cover",
     "wait": "batch to discharge",
@@ -30,7 +41,8 @@ def number_lines(book: Book) -> Iterator[str]:
         ]
         taus += [f"{FACTOR_WORDS[code]} not given" for code in tried if code not in given]
         words = ", ".join(taus)
-        yield f"tau-b with raveling over {most} loads, {len(tried)} factors tried: {words}."
+        tried_words = f"{len(tried)} factors tried{_graded(book)}"
+        yield f"tau-b with raveling over {most} loads, {tried_words}: {words}."
     else:
         reason = next(
             (book.not_given[tau_name(code)] for code in tried), book.not_given.get("pattern", "")
@@ -49,6 +61,12 @@ def number_lines(book: Book) -> Iterator[str]:
         )
     else:
         yield f"Winter in and out of the zone: {book.not_given.get(IN_ZONE, 'not given.')}"
+
+
+def _graded(book: Book) -> str:
+    """ ", taped 2023-10-03", the look that is compared and its way of grading."""
+    day = compared_day(book)
+    return f", {SHORT.get(day.graded_by, '')} {day.on}" if day else ""
 
 
 def _by_first(pairs: list[str]) -> str:

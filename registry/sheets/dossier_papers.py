@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from registry.dossier import Book, Figure, Input
+from registry.dossier.winter_figures import IN_ZONE
 from registry.sheets.dossier_annexes import rows_of
 from registry.sheets.flowing import Block, Column, Said, Table, Thumb
 
@@ -19,6 +20,8 @@ FORMULAS = (
     ("N16 length, density", "length − plan; (density − approved) / approved"),
     ("area of an outline", "half the sum of x1 y2 − x2 y1 round it"),
     ("share of a panel", "area of the outline between from and to / area of the outline"),
+    ("N17 raveled share of a panel", "area of its outlines, overlaps once / area of the panel"),
+    ("N17 area written over the panel", "area written for it / area of the panel, 1 at most"),
     ("N17 raveled share of a load", "sum of share × area × raveled / sum of share × area"),
     ("weighted mean", "sum of weight × value / sum of weights"),
     (
@@ -28,6 +31,7 @@ FORMULAS = (
     ("N18 tau-b", "Kendall 1945: S / √((n0 − n1)(n0 − n2)), values rounded as stated"),
     ("N18 p by shuffling", "(orders with |S| as large + 1) / (orders + 1)"),
     ("N19 change", "after − before, same panel, same way of grading"),
+    ("difference", "of two panels side by side: the more raveled one − the other, on one day"),
     ("N20", "last day: day before the anniversary, 29 Feb to 28 Feb; days counted after the event"),
     ("N31 amount over area", "sum of amounts / area"),
     ("N34", "area × price; part by percent, rest of rounding to the last named; cents half up"),
@@ -76,7 +80,9 @@ def _zone_words(book: Book) -> str:
     inside = [p for p in book.of("panels") if book.read("panels", p, "in_winter_zone")]
     row = next(iter(book.of("callback").values()), {})
     rule = row["zone_rule"].shown if "zone_rule" in row else ""
-    return f"{', '.join(inside) or 'no panel'}. {rule}".strip()
+    compared = book.figures[IN_ZONE].says if book.has(IN_ZONE) else ""
+    told = f"Compared: {compared}" if compared else ""
+    return " ".join(filter(None, (f"{', '.join(inside) or 'no panel'}.", rule, told)))
 
 
 def letter_blocks(book: Book) -> Iterator[Block]:

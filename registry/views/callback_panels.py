@@ -5,12 +5,14 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from registry.access.callbacks import acting_side, get_callback, visible_winter_log
+from registry.access.defects import visible_defects, visible_observations, visible_visits
 from registry.access.holding import rights_at
 from registry.access.placing import visible_cores, visible_placing_days, visible_raveled_shares
 from registry.defects.evidence import CAUTIONS
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.cover_figures import cover_rows, cure_of
-from registry.gathering.load_pattern import looks_of, placed_loads
+from registry.gathering.load_pattern import placed_loads
+from registry.gathering.outlined_shares import every_look, raveling_rows
 from registry.gathering.panel_records import panel_files
 from registry.models import Callback
 from registry.views.pavement import local_today
@@ -40,16 +42,24 @@ def _files(request: HttpRequest, row: Callback) -> list[object]:
     person, pavement = request.user, row.pavement
     new = visible_placing_days(person, pavement).standing().filter(repair__isnull=True)
     days = list(new.in_order())
-    placed, (shares, winter, cores, said, *covers) = placed_loads(
+    covered = cover_rows(days)
+    placed, (shares, winter, cores, said, *more) = placed_loads(
         pavement,
         days,
         visible_raveled_shares(person, pavement).standing(),
         visible_winter_log(person, pavement).standing(),
         visible_cores(person, pavement).standing(),
         row.evidence.standing().select_related("entered_for"),
-        *cover_rows(days),
+        *covered,
+        *raveling_rows(
+            pavement,
+            visible_defects(person, pavement),
+            visible_observations(person, pavement),
+            visible_visits(person, pavement),
+        ),
     )
-    looks = looks_of(placed.shares, shares) if placed.shares else []
+    covers, raveling = more[: len(covered)], more[len(covered) :]
+    looks = every_look(placed, shares, raveling).looks
     winter.sort(key=lambda line: (line.done_on, line.pk))
     given = {"cure": cure_of(days, covers), "winter": winter, "cores": cores, "said": said}
     return list(panel_files(row, placed, looks, **given))

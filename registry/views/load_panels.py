@@ -1,6 +1,6 @@
 """From load to panel: loads laid over the plan, what each raveled, and the pattern by load."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from typing import Any
 
 from django.contrib import messages
@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_http_methods, require_safe
 
 from registry import access
-from registry.access.callbacks import visible_winter_log
+from registry.access.callbacks import visible_callbacks, visible_winter_log
 from registry.access.defects import (
     visible_defects,
     visible_observations,
@@ -26,7 +26,6 @@ from registry.forms.load_compare import LoadCompareForm
 from registry.forms.raveled_share import RaveledSharesForm
 from registry.gathering.claim_words import NOT_LIABLE
 from registry.gathering.load_page import (
-    NOTABLE,
     Zone,
     break_rows,
     fits_no_pattern,
@@ -34,18 +33,19 @@ from registry.gathering.load_page import (
     picture_of,
     winter_figures,
 )
-from registry.gathering.load_pattern import Look, PlacedLoads, looks_of, placed_loads
+from registry.gathering.load_pattern import Look, PlacedLoads, placed_loads
 from registry.gathering.outlined_shares import (
-    Untold,
+    Outlined,
     compared_first,
-    in_order,
+    every_look,
     key_of,
-    outlined_looks,
     raveling_rows,
 )
-from registry.gathering.winter_zone import winter_zone
+from registry.gathering.winter_zone import said_rows, said_zone, zone_lines
 from registry.models import CoverBreak, Pavement, PlacingDay
 from registry.models.panel import plan_order
+from registry.placing.groups import NOTABLE
+from registry.placing.winter_zone import zone_between
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
@@ -60,35 +60,35 @@ def load_panels(request: HttpRequest, pk: int) -> HttpResponse:
     days = visible_placing_days(request.user, pavement).standing().filter(repair__isnull=True)
     all_days = list(days.in_order())
     chosen = [day for day in all_days if str(day.pk) == request.GET.get("day")] or all_days
-    placed, looks, untold, broken = _placed(request, pavement, chosen)
+    placed, seen, broken, said = _placed(request, pavement, chosen)
+    looks = list(seen.looks)
     form = _form(request, placed, all_days, looks)
     context: dict[str, Any] = {
         "placed": placed,
         "form": form,
         "looks": looks,
-        "untold": untold,
+        "untold": seen.untold,
         "panels": _panels(placed, looks),
-        **_compared(placed, looks, form, _zone(request, pavement, form), broken),
+        **_compared(placed, looks, form, _zone(request, pavement, form, said), broken),
         "may_grade": access.may(request.user, pavement, "record_raveling"),
     }
     return _shown(request, pavement, "page", **context)
 
 
-Placed = tuple[PlacedLoads, list[Look], tuple[Untold, ...], list[CoverBreak]]
+Placed = tuple[PlacedLoads, Outlined, list[CoverBreak], dict[str, bool]]
 
 
 def _placed(request: HttpRequest, pavement: Pavement, days: list[PlacingDay]) -> Placed:
-    """Return the loads over the panels with every look at raveling, typed or of defects."""
-    placed, (shares, broken, *raveling) = placed_loads(
+    """Return the loads over the panels, every look at raveling, breaks, and the zone as seen."""
+    placed, (shares, broken, said, *raveling) = placed_loads(
         pavement,
         days,
         visible_raveled_shares(request.user, pavement).standing(),
         break_rows(days),
+        said_rows(visible_callbacks(request.user, pavement).standing()),
         *_raveling(request, pavement),
     )
-    outlined = outlined_looks(placed, raveling)
-    typed = looks_of(placed.shares, shares) if placed.shares else []
-    return placed, in_order([*typed, *outlined.looks]), outlined.untold, broken
+    return placed, every_look(placed, shares, raveling), broken, said_zone(said)
 
 
 def _raveling(request: HttpRequest, pavement: Pavement) -> tuple[QuerySet, ...]:
@@ -131,14 +131,16 @@ def _compared(
     }
 
 
-def _zone(request: HttpRequest, pavement: Pavement, form: LoadCompareForm) -> Zone:
-    """Return how to find the winter zone between two looks: as typed, else by the log."""
+def _zone(
+    request: HttpRequest, pavement: Pavement, form: LoadCompareForm, said: dict[str, bool]
+) -> Zone:
+    """Return how to find the winter zone between two looks: as typed, as seen there, as logged."""
 
-    def found(before: Look, after: Look, names: Iterable[str]) -> set[str]:
+    def found(before: Look, after: Look, names: Collection[str]) -> tuple[set[str], str]:
         if form.zone_named:
-            return set(form.zone_named)
+            return set(form.zone_named), "As typed here to try it, kept nowhere."
         log = visible_winter_log(request.user, pavement).standing().in_order()
-        return winter_zone(log, before.on, after.on, names)
+        return zone_between(said, zone_lines(log), before.on, after.on, names)
 
     return found
 

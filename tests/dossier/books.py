@@ -76,6 +76,7 @@ def _plan(book: Book) -> None:
                 "lane": words(panel.letter),
                 "placed_on": words("2023-08-22" if panel.letter in "AC" else "2023-08-24"),
                 "in_winter_zone": words(panel.name in zone),
+                "said_in_zone": words(panel.name in zone),
             },
         )
 

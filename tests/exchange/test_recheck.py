@@ -23,6 +23,7 @@ from registry.dossier import (
     record_json,
     words,
 )
+from registry.dossier.look_figures import OUTLINED, WRITTEN
 from tests.dossier.books import dispute_book, dispute_worked_out
 
 SCRIPTS = Path(__file__).parents[2] / "registry" / "exchange"
@@ -138,7 +139,7 @@ def test_every_formula_of_the_check_is_used_in_the_dispute():
     )
     known = {ast.literal_eval(key) for key in table.keys}
     used = {one.formula for one in dispute_worked_out().figures.values()}
-    assert known == used
+    assert known == used | {OUTLINED, WRITTEN}  # the dispute was graded by tape: see test_outlined
 
 
 def forged(figure: dict) -> dict:
