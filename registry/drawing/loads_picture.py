@@ -248,9 +248,7 @@ def _key(shown: LoadsShown) -> list[Entry]:
         told = "; ".join(f"{', '.join(mark.panels)} {mark.words}" for mark in shown.bare)
         entries.append(Entry(f"cover off: {told}", _sign(Hatch.BARE, None), 8.0))
     if shown.winter:
-        entries.append(
-            Entry("plow or salt zone of the winter log", _sign(None, Role.SIGNAL, (2.4, 1.4)), 8.0)
-        )
+        entries.append(Entry("plow or salt zone", _sign(None, Role.SIGNAL, (2.4, 1.4)), 8.0))
     return entries
 
 

@@ -121,7 +121,7 @@ def book_of(
     """
     zone = ZoneInfo(callback.pavement.site.time_zone)
     book = Book()
-    concrete = claimed_concrete(callback)
+    concrete = claimed_concrete(callback, rows.days)
     placed = concrete.placed
     since = min(placed, default=date.min)
     said = said_zone(callback.evidence.standing())
@@ -129,7 +129,8 @@ def book_of(
         callback, said, [x for x in rows.winter if x.done_on >= since]
     )
     add_plan(book, callback, concrete, zone_of, said)
-    add_days(book, [row for row in rows.days if not placed or row.placed_on in placed], zone)
+    days = [row for row in rows.days if not placed or row.placed_on in placed]
+    add_days(book, sorted(days, key=lambda row: (row.placed_on, row.pk)), zone)
     add_looks(book, rows.looks)
     add_outlined(book, concrete.panels, max(placed, default=date.max), rows.raveling)
     add_tests(book, rows.tests)

@@ -24,23 +24,30 @@ _LENGTH = {System.INCH_POUND: ("ring", "in", "lb"), System.SI: ("ring", "mm", "k
 class Concrete:
     """The panels of the concrete that is claimed, as they lay on the day the notice counts from.
 
-    Panels replaced since, or before, are of other concrete and no part of it. placed: its days of
-    placing, none where nobody wrote them down.
+    Panels replaced since, or before, are of other concrete and no part of it. A claim on new work
+    is set against all days of new work, as on the page of loads and panels: loads that nobody
+    claims are what the others are compared with. placed: its days of placing, none where nobody
+    wrote them down.
     """
 
     panels: tuple[Panel, ...] = ()
     placed: frozenset[date] = frozenset()
 
 
-def claimed_concrete(callback: Callback) -> Concrete:
-    """Return the concrete of a callback."""
+def claimed_concrete(callback: Callback, days: Iterable[PlacingDay]) -> Concrete:
+    """Return the concrete of a callback. days: those that whoever asks may see."""
     layout = find_layout(callback.pavement).layout
-    on = callback.counted_on or (callback.received_at.date() if callback.received_at else None)
+    zone = ZoneInfo(callback.pavement.site.time_zone)
+    at = callback.received_at
+    on = callback.counted_on or (at.astimezone(zone).date() if at else None)
     if layout is None or on is None:
         return Concrete()
     standing = layout.panels_on(on)
     claimed = [panel for panel in standing if panel.name in callback.panels] or standing
     placed = frozenset(panel.placed_on for panel in claimed if panel.placed_on)
+    new_work = frozenset(row.placed_on for row in days if row.repair_id is None)
+    if placed & new_work:
+        placed |= new_work
     of_it = (panel for panel in standing if panel.placed_on in placed or not placed)
     return Concrete(tuple(of_it), placed)
 

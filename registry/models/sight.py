@@ -67,11 +67,12 @@ def _contractors(rights: Rights) -> set[int]:
     return {s.organisation_id for s in rights.seats if s.role == Role.CONTRACTOR}
 
 
-def _has_open_callback(seat: Seat) -> Q:
-    """Return the condition that a callback at the pavement of a row waits for a seat's holder."""
-    rows = Callback.objects.open().filter(
-        contractor=seat.organisation_id, pavement=OuterRef("pavement")
-    )
+def _has_open_callback(seat: Seat, at: str = "pavement") -> Q:
+    """Return the condition that a callback at the pavement of a row waits for a seat's holder.
+
+    at  the column of the row that leads to its pavement
+    """
+    rows = Callback.objects.open().filter(contractor=seat.organisation_id, pavement=OuterRef(at))
     return Q(Exists(rows))
 
 
@@ -195,15 +196,22 @@ def defects_in_warranty(rights: Rights) -> Q:
 
 
 def observations_shown(rights: Rights) -> Q:
-    """Return the condition under which seats show one look at a defect they see."""
+    """Return the condition under which seats show one look at a defect they see.
+
+    A contractor sees looks as inspections: while its warranty runs, or its callback is open.
+    """
     shown = Q(entered_for__in=rights.organisations)
     if rights.past_until is not None:
         shown |= Q(entered_at__lt=rights.past_until)
     if Role.MUNICIPALITY in rights.roles:
         shown |= Q(submitted_on__isnull=False)
     for seat in rights.seats:
-        if seat.role == Role.CONTRACTOR and _in_warranty(seat, rights):
+        if seat.role != Role.CONTRACTOR:
+            continue
+        if _in_warranty(seat, rights):
             shown |= Q(seen_on__lte=seat.warranty_last_on)
+        elif seat.is_held_at(rights.at):
+            shown |= _has_open_callback(seat, at="defect__pavement")
     if _contractors(rights):
         rows = CallbackAttachment.objects.standing().filter(
             callback__contractor__in=_contractors(rights), defect__isnull=False

@@ -4,14 +4,20 @@ from collections.abc import Iterator
 
 from registry.dossier import Book
 from registry.dossier.look_figures import look_days, share_of
+from registry.sheets.dossier_front import front_days
 from registry.sheets.flowing import Block, Column, Said, Table
 
 LOOKS_WIDE = 5
 
 
 def look_blocks(book: Book) -> Iterator[Block]:
-    """Every look by panel, each way of grading in a column of its own; then what has no share."""
+    """Looks by panel, each way of grading in a column of its own; then what has no share.
+
+    None where those in the table of every panel are all.
+    """
     looks = look_days(book)
+    if looks == front_days(book):
+        looks = ()
     for nth in range(0, len(looks), LOOKS_WIDE):
         own = looks[nth : nth + LOOKS_WIDE]
         rows = tuple(

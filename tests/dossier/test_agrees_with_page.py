@@ -101,6 +101,16 @@ def test_they_agree_where_the_days_have_limits_of_their_own(callback):
     assert "2023-08-22: 40 min, 2023-08-24: no limit" in record.figures[late].says
 
 
+def test_claim_on_one_day_alone_is_set_against_the_loads_of_all_days_as_on_the_page(callback):
+    """The cool, prompt second day shows that the mix was sound: its loads stay in."""
+    for panel in callback.pavement.panels.all():
+        panel.placed_on = date(2023, 8, 22 if panel.name[0] in "AC" else 24)
+        panel.save(update_fields=["placed_on"])
+    callback.panels = ["C8", "C9"]
+    record = agree(callback)
+    assert record.figures["tau-b of lag"].constants["loads"] == 18
+
+
 def test_looks_and_salt_on_concrete_that_was_taken_out_tell_nothing_of_the_new(callback):
     """C8 was replaced on 2025-05-13: what lay there before bears the same name."""
     lot, new_on = callback.pavement, date(2025, 5, 13)
