@@ -28,6 +28,7 @@ from registry.drawing.svg import to_svg
 from registry.faults import DomainError
 from registry.forms.reason import ReasonForm
 from registry.forms.work_order import WorkOrderCorrectForm, WorkOrderForm
+from registry.gathering.call_off_next import next_after_call_off
 from registry.gathering.checked_order import DoneEvent, done_event
 from registry.gathering.gains import days_by_spot, gains_among
 from registry.gathering.layouts import find_layout
@@ -42,6 +43,8 @@ from registry.gathering.order_rows import (
 )
 from registry.models import Pavement, WorkOrder
 from registry.models.cleaning import with_parts
+from registry.planning.called_off import CalledOff
+from registry.planning.words import NotDecided
 from registry.units import System
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -105,8 +108,6 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_work_order(request.user, pk)
     fetch_order_parts(row)
     before_spots, after_spots = spots_of(row)
-    rights = rights_at(request.user, row.pavement)
-    open_to_work = not row.is_void
     context = {
         "row": row,
         "pavement": row.pavement,
@@ -122,10 +123,24 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
         "shows_price": access.may_see_prices(request.user, row),
         "shows_tests": access.viewpoint_of(request.user, row.pavement) is not None,
         "lines": access.visible_lines_about(request.user, row),
-        "may_keep": open_to_work and acting_side(rights, row, "keep") is not None,
-        "may_work": open_to_work and acting_side(rights, row, "work") is not None,
+        "after": _after(request, row),
+        **_may(request, row),
     }
     return render(request, "work_order/page.html", context)
+
+
+def _may(request: HttpRequest, row: WorkOrder) -> dict[str, bool]:
+    rights = rights_at(request.user, row.pavement)
+    return {
+        f"may_{what}": not row.is_void and acting_side(rights, row, what) is not None
+        for what in ("keep", "work")
+    }
+
+
+def _after(request: HttpRequest, row: WorkOrder) -> CalledOff | NotDecided | None:
+    """Return what follows from an order called off or turned away."""
+    tests = access.visible_tests(request.user, row.pavement).standing()
+    return next_after_call_off(row, today=local_today(row.pavement), tests=tests)
 
 
 def _events(request: HttpRequest, row: WorkOrder) -> list[DoneEvent]:

@@ -153,7 +153,8 @@ def test_turned_away_is_an_event_with_its_cost_and_no_cleaning(client, lot):
     assert (event.state, event.cost, event.not_done_by) == ("turned_away", 350, "driver")
     assert event.written("started_at").endswith("11:05")
     assert not Cleaning.objects.done().exists()
-    assert "14 cars" in page_of(client, "work_order_page", row.pk)
+    shown = page_of(client, "work_order_page", row.pk)
+    assert "14 cars" in shown and "The next day on which the site has hours" in shown
 
 
 def test_day_in_the_future_is_not_done_yet(client, lot):
