@@ -193,6 +193,34 @@ def test_weather_foretold_keeps_an_order_from_its_days(rule, method, fields, wea
     assert rules_left(solved(org)) == set()
 
 
+def test_wash_keeps_off_the_day_before_a_frost():
+    """No frost within 24 h of a wash; a vacuum does not mind it."""
+    org = keeper()
+    crew(org, machine={"keeps_wash_water": True})
+    order(org, method="wash_and_vacuum", latest_on=MONDAY)
+    order(org, n=1, latest_on=MONDAY)
+    foretold = [[MONDAY.isoformat(), False, 6.0], [(MONDAY + DAY).isoformat(), False, -1.0]]
+    result = solved(org, weather=foretold)
+    (left,) = result.plan.left_out
+    assert (left.order, left.breach.rule) == ("W-0", Rule.TEMPERATURE)
+    assert left.breach.words == "No frost within 24 h; 2031-09-16 goes down to -1 °C."
+
+
+def test_water_point_taken_on_site_is_open_then():
+    """A hydrant open till 07:30 is of no use to a wash that takes longer."""
+    org = keeper()
+    crew(org, machine={"keeps_wash_water": True})
+    place = {"organisation": org, "lon": LON, "lat": LAT}
+    hydrant = WaterPointFactory(
+        name="hydrant", hours=[[n, "07:00", "07:30"] for n in range(5)], **place
+    )
+    order(org, method="wash_and_vacuum", water_point=hydrant)
+    assert rules_left(solved(org)) == {Rule.WATER_HOURS}
+    hydrant.hours = [[n, "07:00", "19:00"] for n in range(5)]
+    hydrant.save(update_fields=["hours"])
+    assert rules_left(solved(org)) == set()
+
+
 def test_end_of_rain_that_is_not_known_is_told_where_work_needs_a_dry_surface():
     org = keeper()
     crew(org)
