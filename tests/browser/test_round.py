@@ -75,6 +75,20 @@ def test_draw_that_breaks_a_rule_names_it_and_changes_nothing(open_page, member,
     assert Round.objects.count() == 1
 
 
+def test_draw_onto_a_locked_day_names_the_lock(open_page, member, worked_out):
+    """And back on the page, the next draw is made."""
+    page = open_page(reverse("round_page", args=[worked_out.pk]), person=member.person)
+    page.get_by_role("row", name="W-1").drag_to(board(page, TUESDAY))
+    expect(page.get_by_text("W-1 moved to 2031-09-16, crew A")).to_be_visible(timeout=15_000)
+    page.get_by_role("button", name="Lock crew A on 2031-09-16").click()
+    expect(board(page, TUESDAY)).to_contain_text("locked", timeout=15_000)
+    page.get_by_role("row", name="W-0").drag_to(board(page, TUESDAY))
+    expect(page.get_by_text("Broken: locked days stay as they are.")).to_be_visible(timeout=15_000)
+    page.go_back()
+    page.get_by_role("row", name="W-0").drag_to(board(page, "2031-09-17"))
+    expect(page.get_by_text("W-0 moved to 2031-09-17, crew A")).to_be_visible(timeout=15_000)
+
+
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_order_is_moved_without_a_mouse(open_page, member, worked_out, size):
     path = reverse("round_page", args=[worked_out.pk])

@@ -2,9 +2,15 @@
 
 const form = document.getElementById("move-order");
 let drawn = null;
+let sent = false; // a move is on its way: a second one would change a round that is no longer the newest
+
+function closest(event, selector) {
+  const node = event.target; // a text where a selection is drawn
+  return (node instanceof Element ? node : node.parentElement)?.closest(selector);
+}
 
 function boardOf(event) {
-  return drawn && event.target.closest("[data-drop-on]");
+  return drawn && closest(event, "[data-drop-on]");
 }
 
 function mark(board) {
@@ -13,8 +19,9 @@ function mark(board) {
 }
 
 function begin(event) {
-  const row = event.target.closest("[data-order]");
+  const row = closest(event, "[data-order]");
   if (!row) return;
+  if (sent) return event.preventDefault();
   drawn = row;
   event.dataTransfer.effectAllowed = "move";
   event.dataTransfer.setData("text/plain", row.dataset.order);
@@ -42,6 +49,7 @@ function drop(event) {
   form.elements.on.value = board.dataset.dropOn;
   form.elements.crew.value = board.dataset.dropCrew;
   end();
+  sent = true;
   form.submit();
 }
 
@@ -50,4 +58,5 @@ if (form) {
   document.addEventListener("dragover", over);
   document.addEventListener("drop", drop);
   document.addEventListener("dragend", end);
+  window.addEventListener("pageshow", () => (sent = false));
 }
