@@ -158,9 +158,8 @@ def _hours_missed(so_far: Running, order: Order, spans: tuple[Instants, ...]) ->
         return f"The hours of the site leave nothing of the shift of {on:%A} {on}{told}."
     clocks = (f"{a.astimezone(zone):%H:%M}-{b.astimezone(zone):%H:%M}" for a, b in spans)
     minutes = order.minutes_for(so_far.watch.crew.ref)
-    return (
-        f"{minutes} min on site do not fit into the hours of the site on {on}: {', '.join(clocks)}."
-    )
+    told = f"{minutes} min on site do not fit into the hours of the site within the shift of {on}"
+    return f"{told}: {', '.join(clocks)}."
 
 
 def _over_shift(watch: Watch, problem: Problem) -> Breach:

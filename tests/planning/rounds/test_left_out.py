@@ -256,7 +256,8 @@ def test_hours_of_the_site_are_told():
     short = order(windows=(WeekSpan(0, ClockSpan(time(7), time(7, 59))),), latest_on=MONDAY)
     (left,) = solve_round(problem(short), OPTIONS).plan.left_out
     assert left.breach.words == (
-        "60 min on site do not fit into the hours of the site on 2026-09-14: 07:00-07:59."
+        "60 min on site do not fit into the hours of the site within the shift of 2026-09-14: "
+        "07:00-07:59."
     )
     sunday = order(windows=(WeekSpan(6, ClockSpan(time(6), time(9))),), latest_on=MONDAY)
     (left,) = solve_round(problem(sunday), OPTIONS).plan.left_out
