@@ -39,8 +39,10 @@ def make_town(url: str) -> None:
 
 
 def worker(url: str) -> subprocess.Popen[bytes]:
+    """Begin a worker of one process: what reloads itself outlives its killed parent."""
+    words = ["db_worker", "--no-startup-delay", "--no-reload", "--interval", "0.2"]
     return subprocess.Popen(
-        [sys.executable, "manage.py", "db_worker", "--no-startup-delay", "--interval", "0.2"],
+        [sys.executable, "manage.py", *words],
         cwd=ROOT,
         env={**os.environ, "REGISTRY_DATABASE_URL": url},
         stdout=subprocess.DEVNULL,
