@@ -20,7 +20,13 @@ from registry.access.callbacks import (
     visible_warranties,
     visible_winter_log,
 )
-from registry.access.defects import visible_defects, visible_visits
+from registry.access.defects import (
+    visible_defects,
+    visible_observations,
+    visible_photos,
+    visible_visits,
+)
+from registry.access.dossiers import visible_dossiers
 from registry.access.placing import (
     sees_inside,
     visible_cores,
@@ -28,7 +34,9 @@ from registry.access.placing import (
     visible_placing_days,
     visible_raveled_shares,
 )
+from registry.access.pour_plans import visible_pour_plans
 from registry.access.sheets import get_sheet, visible_sheets
+from registry.access.work_orders import visible_work_orders
 from registry.models import Pavement, Person, PrintedSheet
 from registry.models.choices import Role
 from tests import factories as made
@@ -128,19 +136,37 @@ def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[st
     placed.CallbackAttachmentFactory(**attach, infiltration_test=attached)
     placed.CallbackAttachmentFactory(**attach, cleaning=swept)
     placed.CallbackAttachmentFactory(**{**attach, "winter_entry": winter})
+    defect = made.DefectFactory(**kept, first_seen_on=done)
+    visit = made.VisitFactory(**kept, done_on=done)
+    test = made.InfiltrationTestFactory(**kept, started_on=done, use="looked_at")
+    pictures = {
+        "photo": made.PhotoFactory(**kept),
+        "photo of a visit": made.PhotoFactory(**kept, visit=visit),
+        "photo of a test": made.PhotoFactory(**kept, infiltration_test=test),
+        "photo of a defect": made.PhotoFactory(**kept, defect=defect),
+        "photo attached to a callback": made.PhotoFactory(**kept),
+        "photo that the contractor keeps": made.PhotoFactory(**own, shown_to="own"),
+    }
+    picture = pictures["photo attached to a callback"]
+    placed.CallbackAttachmentFactory(**attach, photo=picture)
     return {
         "placing day": placed.PlacingDayFactory(**own),
         "crew by task": None,
+        "pour plan": placed.PourPlanFactory(**own),
         "lot": placed.LotFactory(**own),
         "core of a callback": placed.CoreFactory(**kept, callback=claim),
         "raveled share": placed.RaveledShareFactory(**kept, looked_on=done),
         "acceptance test": made.InfiltrationTestFactory(
             **own, started_on=last - timedelta(days=700), reason="acceptance", use="looked_at"
         ),
-        "test": made.InfiltrationTestFactory(**kept, started_on=done, use="looked_at"),
+        "test": test,
         "test attached to a callback": attached,
-        "visit": made.VisitFactory(**kept, done_on=done),
-        "defect": made.DefectFactory(**kept, first_seen_on=done),
+        "visit": visit,
+        "defect": defect,
+        "look at a defect": made.ObservationFactory(
+            defect=defect, seen_on=done, entered_for=manager
+        ),
+        **pictures,
         "cleaning": made.CleaningFactory(**kept, done_on=done),
         "cleaning attached to a callback": swept,
         "winter log": placed.WinterEntryFactory(**kept),
@@ -156,8 +182,8 @@ def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[st
     }
 
 
-def _sheets(pavement: Any, by: dict[str, Any], rows: dict[str, Any]) -> dict[str, PrintedSheet]:
-    """Return a sheet of every kind of a pavement, printed by nobody who asks, before the sale."""
+def _sheets(pavement: Any, by: dict[str, Any], rows: dict[str, Any]) -> dict[str, Any]:
+    """Return a sheet of every kind, printed by nobody who asks, before the sale; what is on two."""
     defect, day = rows["defect"], rows["placing day"]
     keeper = {"pavement": pavement, "organisation": by["manager"], "entered_for": by["manager"]}
     order = made.WorkOrderFactory(**keeper, sweeper=by["sweeper"])
@@ -182,12 +208,12 @@ def _sheets(pavement: Any, by: dict[str, Any], rows: dict[str, Any]) -> dict[str
         )
         for nth, (name, (kind, content)) in enumerate(on_it.items())
     }  # fmt: skip
-    placed.DossierFactory(
+    paper = placed.DossierFactory(
         callback=rows["callback"],
         for_organisation=by["contractor"],
         sheet=found["sheet: dossier of the contractor"],
     )
-    return found
+    return {**found, "work order of the sweeper": order, "dossier of the contractor": paper}
 
 
 def _of(visible: Callable[[Person, Pavement], Any]) -> Callable[[Person, Pavement, Any], bool]:
@@ -201,6 +227,12 @@ def _note(person: Person, pavement: Pavement, row: Any) -> bool:
     if not visible_callbacks(person, pavement).filter(pk=row.callback_id).exists():
         return False
     return bool(visible_notes(person, row.callback).filter(pk=row.pk).exists())
+
+
+def _dossier(person: Person, pavement: Pavement, row: Any) -> bool:
+    if not visible_callbacks(person, pavement).filter(pk=row.callback_id).exists():
+        return False
+    return bool(visible_dossiers(person, row.callback).filter(pk=row.pk).exists())
 
 
 def _crew(person: Person, pavement: Pavement, row: Any) -> bool:
@@ -219,6 +251,7 @@ TESTS, CLEANINGS = _of(access.visible_tests), _of(access.visible_cleanings)
 ASK: dict[str, Callable[[Person, Pavement, Any], bool]] = {
     "placing day": _of(visible_placing_days),
     "crew by task": _crew,
+    "pour plan": _of(visible_pour_plans),
     "lot": _of(visible_lots),
     "core of a callback": _of(visible_cores),
     "raveled share": _of(visible_raveled_shares),
@@ -227,6 +260,14 @@ ASK: dict[str, Callable[[Person, Pavement, Any], bool]] = {
     "test attached to a callback": TESTS,
     "visit": _of(visible_visits),
     "defect": _of(visible_defects),
+    "look at a defect": _of(visible_observations),
+    "photo": _of(visible_photos),
+    "photo of a visit": _of(visible_photos),
+    "photo of a test": _of(visible_photos),
+    "photo of a defect": _of(visible_photos),
+    "photo attached to a callback": _of(visible_photos),
+    "photo that the contractor keeps": _of(visible_photos),
+    "work order of the sweeper": _of(visible_work_orders),
     "cleaning": CLEANINGS,
     "cleaning attached to a callback": CLEANINGS,
     "winter log": _of(visible_winter_log),
@@ -237,6 +278,7 @@ ASK: dict[str, Callable[[Person, Pavement, Any], bool]] = {
     "contractor's inside note": _note,
     "repair of the warranty": _of(visible_repairs),
     "hand-over": _of(visible_hand_overs),
+    "dossier of the contractor": _dossier,
     "sheet: spots to be tested": _sheet,
     "sheet: inspection, no defect on it": _sheet,
     "sheet: inspection with a defect": _sheet,
@@ -247,6 +289,85 @@ ASK: dict[str, Callable[[Person, Pavement, Any], bool]] = {
     "sheet: dossier of the contractor": _sheet,
     "sheet: annual statement": _sheet,
 }
+
+
+WITH: dict[str, str] = {
+    # placing record: all of a day is seen with the day
+    "Load": "PlacingDay",
+    "Spread": "Load",
+    "LoadMove": "Load",
+    "WeatherReading": "PlacingDay",
+    "StrikeOff": "PlacingDay",
+    "Blemish": "PlacingDay",
+    "Cover": "PlacingDay",
+    "CoverWalk": "PlacingDay",
+    "CoverBreak": "PlacingDay",
+    "Uncover": "PlacingDay",
+    "EarlyLoad": "PlacingDay",
+    "LotMove": "Lot",
+    # warranty and callback: the parts of an entry are seen with it
+    "WarrantyPart": "Warranty",
+    "WarrantyMove": "Warranty",
+    "AnswerLimit": "Warranty",
+    "HolidayList": "Warranty",
+    "CallbackMove": "Callback",
+    "CallbackAnswer": "Callback",
+    "CallbackAttachment": "Callback",
+    "AgreedDate": "Callback",
+    "PanelEvidence": "Callback",
+    "PanelFinding": "Callback",
+    "SettlementLine": "Callback",
+    "ThirdParty": "Callback",
+    "RepairMove": "Repair",
+    "HandOverMove": "HandOver",
+    # inspections and photos
+    "WalkedPanel": "Visit",
+    "WellReading": "Visit",
+    "DefectMove": "Defect",
+    "DefectLink": "Defect",
+    "PhotoFile": "Photo",
+    "PhotoExtent": "Photo",
+    "PhotoMarks": "Photo",
+    "SheetCopy": "PrintedSheet",
+    # cleaning
+    "CleanedPanel": "Cleaning",
+    "WorkOrderMove": "WorkOrder",
+    "OrderedPanel": "WorkOrder",
+}
+"""Models whose rows are seen with the row of a kind they belong to: a key leads from one to the
+other, and no page fetches one but through it."""
+
+NO_KIND: dict[str, str] = {
+    **dict.fromkeys(
+        (
+            "Pavement", "PavementNumber", "Parcel", "Site", "SiteWindow", "Section", "Plan",
+            "Panel", "Edge", "Joint", "Layer", "Structure", "Stratum", "RunOnArea", "DirtSource",
+            "ObservationWell", "Spot", "SpotDraw", "Criteria", "PermitMinimum", "WarrantyCover",
+        ),
+        "pavement, plan and criteria: read by every seat at the pavement; tests/access_table.csv",
+    ),
+    **dict.fromkeys(
+        ("PavementStanding", "Due", "Outlook", "Fit", "Pool", "PoolPlace"),
+        "worked out, for those who read all tests; the town’s own copy apart: tests/access",
+    ),
+    **dict.fromkeys(
+        (
+            "Season", "SeasonDay", "Round", "RoundDay", "RoundStop", "RoundLeftOut", "RoundPin",
+            "RoundCallOff", "TravelTable", "Crew", "CrewHoliday", "ExtraShift", "Machine", "Depot",
+            "DumpPlace", "WaterPoint", "Ring", "Price", "RuleSetting", "CalendarFeed",
+            "ImportBatch",
+        ),
+        "of one organisation, at no pavement: its own members alone, whatever the moment",
+    ),
+    **dict.fromkeys(
+        ("Person", "Organisation", "Membership", "Invitation", "Seat"),
+        "who sees, not what is seen",
+    ),
+    "JournalLine": "of an entry, by the rule of that entry: access/journal.py",
+    "WaitingCorrection": "of an entry, to the two who corrected it and whoever may choose",
+    "SheetCounter": "a number, never shown",
+}  # fmt: skip
+"""Models whose rows are no kind of the table, and why; a new model has to be put somewhere."""
 
 
 def answers(at: Scene, kind: str) -> dict[str, str]:

@@ -21,6 +21,7 @@ from registry.access.work_orders import copies_of_order_sheet
 from registry.models import (
     Defect,
     DefectLink,
+    InfiltrationTest,
     Observation,
     Pavement,
     Person,
@@ -42,6 +43,7 @@ from registry.models.sight import (
     defects_in_warranty,
     defects_shown,
     observations_shown,
+    tests_shown,
     visits_shown,
 )
 from registry.models.visit import VisitQuerySet
@@ -109,6 +111,11 @@ def visible_photos(person: Person, pavement: Pavement) -> PhotoQuerySet:
         return rows.filter(own | Q(shown_to="all"))
     shown = Q(defect__in=Defect.objects.filter(defects_in_warranty(rights), pavement=pavement))
     shown |= attached(rights, "photo")
+    if any(seat.role == Role.CONTRACTOR for seat in rights.seats):
+        zone = ZoneInfo(pavement.site.time_zone)
+        visits = Visit.objects.filter(visits_shown(rights, zone), pavement=pavement)
+        tests = InfiltrationTest.objects.filter(tests_shown(rights, zone), pavement=pavement)
+        shown |= Q(visit__in=visits.values("pk")) | Q(infiltration_test__in=tests.values("pk"))
     if rights.past_until is not None:
         shown |= Q(entered_at__lt=rights.past_until)
     if Role.MUNICIPALITY in rights.roles:
