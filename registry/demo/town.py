@@ -15,6 +15,7 @@ from registry.demo.demands import ask_of_pavements
 from registry.demo.dispute import record_dispute
 from registry.demo.due import make_work_due
 from registry.demo.mess import put_right
+from registry.demo.order_book import fill_order_book
 from registry.demo.pavements import lay_out_pavements, lay_out_sites
 from registry.demo.people import SignIn, bring_in_people, refuse_second_load
 from registry.demo.photos import add_photos
@@ -61,8 +62,10 @@ def load_town() -> Loaded:
     with refreshed_at_the_end():
         record_tests(cast, pavements, rings)
         record_managed_cleanings(cast, pavements)
-        record_town_cleanings(cast, pavements, set_up_crews(cast, sites))
+        fleet = set_up_crews(cast, sites)
+        record_town_cleanings(cast, pavements, fleet)
         book_strip(cast, pavements)
+        fill_order_book(cast, pavements, fleet)
         record_defects(cast, pavements)
         photos = add_photos(cast, pavements)
         record_placing(cast, pavements)
