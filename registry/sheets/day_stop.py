@@ -9,8 +9,10 @@ from registry.units import System
 HEAD_MM, FOOT_MM = 6.2, 1.4
 QR_MM = 19.0
 WIDTH = BOX_WIDTH_MM - QR_MM - 3.0
-LINES_OF_ONE = 2
-"""Words longer than two lines end in "…"; the square of dots opens the rest."""
+LINES_OF_A_NAME, LINES_OF_A_FACT = 2, 8
+"""A longer name ends in "…"; the square of dots opens the rest. Eight lines hold what a site has
+room for, whole: a driver at a locked gate needs the last word of the note.
+"""
 WORK, PLACE = "SWEEP", ("DUMP", "WATER")
 VOLUME = {System.INCH_POUND: "yd³", System.SI: "m³"}
 LIQUID = {System.INCH_POUND: "gal", System.SI: "L"}
@@ -29,16 +31,16 @@ def _lines(stop: DayStopWords) -> list[tuple[str, str, bool]]:
     found: list[tuple[str, str, bool]] = []
     name = " ".join(part for part in (stop.order, stop.name) if part)
     for words in (name, *stop.alarms):
-        found += [("", line, True) for line in broken(words, width, lines=LINES_OF_ONE, bold=True)]
+        found += [
+            ("", line, True) for line in broken(words, width, lines=LINES_OF_A_NAME, bold=True)
+        ]
     for label, words in stop.lines:
         room = width - width_of(f"{label} ", bold=True)
-        first = broken(words, room, lines=LINES_OF_ONE)
-        if len(first) == 1:
-            found.append((label, first[0], False))
-            continue
-        rest = words.split()[len(first[0].split()) :]
-        found.append((label, first[0], False))
-        found += [("", line, False) for line in broken(" ".join(rest), width, lines=1)]
+        first = broken(words, room, lines=2)[0]
+        found.append((label, first, False))
+        rest = " ".join(words.split()[len(first.split()) :])
+        lines = broken(rest, width, lines=LINES_OF_A_FACT - 1)
+        found += [("", line, False) for line in lines]
     return found
 
 

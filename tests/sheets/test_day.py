@@ -149,10 +149,21 @@ def test_no_stop_is_torn_and_every_page_is_used():
     assert all(len(page) >= 4 for page in pages[:-1])
 
 
-def test_words_too_long_for_two_lines_end_in_dots():
-    content = day(stop(1, lines=(("hours", LONG * 3),)))
-    (page,) = printed.words(drawn(content).pdf)
-    assert "…" in page
+def test_note_of_a_gate_is_printed_to_its_last_word():
+    """200 signs are as many as a site has for it; their end may be the code."""
+    note = ("the key hangs in the kiosk, ask by name; " * 5)[:191] + " CODE4711"
+    assert len(note) == 200
+    for paper in PAPERS:
+        content = day(stop(1, lines=(("gate, keys", note),)))
+        (page,) = printed.words(drawn(content, paper).pdf)
+        assert "CODE4711" in page
+        assert "…" not in page
+
+
+def test_words_without_end_end_in_dots():
+    endless = day(stop(1, name="n" * 400, lines=(("hours", LONG * 6),)))
+    (page,) = printed.words(drawn(endless).pdf)
+    assert page.count("…") == 2
 
 
 def test_units_of_what_is_emptied_are_those_of_the_sheet():
