@@ -29,6 +29,9 @@ from registry.models import (
 )
 from registry.models.choices import Source
 
+ROWS = ("known no. ", "new row ", "well ")
+"""How places in the rows of a sheet begin; all others are “block: label”, each label once."""
+
 
 @dataclass(frozen=True)
 class NewOnSheet:
@@ -147,13 +150,22 @@ def storable(typed: Mapping[str, str]) -> dict[str, str]:
 
 
 def differences(first: Mapping[str, str], second: Mapping[str, str]) -> list[list[str]]:
-    """Return [place on the sheet, as typed first, as typed now] where two copies differ."""
-    places = dict.fromkeys([*first, *second])
+    """Return [place on the sheet, as typed first, as typed now] where two copies differ.
+
+    A field that has moved to another block of the sheet between the two is still that field.
+    """
+    places = {_field(place): place for place in (*first, *second)}
+    before, now = ({_field(place): text for place, text in one.items()} for one in (first, second))
     return [
-        [place, first.get(place, ""), second.get(place, "")]
-        for place in places
-        if _plain(first.get(place, "")) != _plain(second.get(place, ""))
+        [place, before.get(field, ""), now.get(field, "")]
+        for field, place in places.items()
+        if _plain(before.get(field, "")) != _plain(now.get(field, ""))
     ]
+
+
+def _field(place: str) -> str:
+    """Return what tells a field from all others: its row and label, in no row the label alone."""
+    return place if place.startswith(ROWS) else place.partition(": ")[2] or place
 
 
 def _plain(text: str) -> str:

@@ -94,12 +94,13 @@ def _water(ink: Ink, y: float, system: System) -> None:
     ink.rule(y, BOX_WIDTH_MM, THICK_MM)
     depth = unit_sign(Kind.SMALL_LENGTH, system)
     row = Row(ink, 0, y, BOX_WIDTH_MM)
-    row.word("water stands").tick("no").tick("yes, where").pen(28).pen(11)
-    row.word("min after rain").gap(2).word("well").pen(8).word(":").pen(10)
-    row.word(f"{depth} to water at").clock()
+    row.word("water stands").tick("no").tick("yes, where").pen(19).pen(8).word(f"{depth} deep")
+    row.pen(8).label("min after", "rain").gap(1).label("ran", "off").tick("no").tick("yes, where")
+    row.pen_to_end()
     row = Row(ink, 0, y + ROW_MM, BOX_WIDTH_MM)
-    row.word("dirt from").pen(44).word("drains").tick("ok").pen(24)
-    row.word("made safe at once").pen_to_end()
+    row.word("well").pen(6).word(":").pen(9).label(f"{depth} to", "water at").clock()
+    row.word("dirt from").pen(30).word("drains").tick("ok").pen(15)
+    row.label("made safe", "at once").pen_to_end()
 
 
 def _foot(ink: Ink, y: float) -> None:

@@ -20,8 +20,9 @@ def draw_visit(ink: Ink, y: float, system: System) -> None:
         row.tick(reason)
     row.pen_to_end()
     row = Row(ink, 0, y + 2 * ROW_MM, BOX_WIDTH_MM)
-    row.word("weather").pen(30).word("air").pen(9).word(unit_sign(Kind.TEMPERATURE, system))
+    row.word("weather").pen(23).word("air").pen(9).word(unit_sign(Kind.TEMPERATURE, system))
     row.gap(1)
     for surface in ("dry", "damp", "wet"):
         row.tick(surface)
-    row.gap(1).word("rain ended").pen(24).word("at").clock()
+    row.gap(1).label("rain", "ended").pen(22).word("at").clock()
+    row.word("fell").pen(8).word(f"{unit_sign(Kind.SMALL_LENGTH, system)},").pen(6).word("h")

@@ -107,7 +107,8 @@ def _page(request: HttpRequest, copying: Copying) -> HttpResponse:
             for name, legend in (
                 ("visit", "Visit"),
                 ("panels", "Panels"),
-                ("water", "Water and dirt"),
+                ("water", "Water"),
+                ("dirt", "Dirt and drains"),
                 ("margin", "Also on the sheet, in the margin"),
                 ("foot", "Foot"),
             )

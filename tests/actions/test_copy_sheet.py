@@ -11,6 +11,7 @@ from django.db.utils import ConnectionHandler
 
 from registry.actions.copy_sheet import SheetRead, copy_sheet, differences
 from registry.environment import sqlite_options
+from registry.forms.sheet_copy import SheetHeadForm
 from registry.models import PrintedSheet, SheetCopy, Visit
 from tests import factories
 from tests.visit_rows import DAY, seen_of
@@ -45,6 +46,24 @@ def test_differences_are_told_by_place_and_blanks_or_capitals_are_none():
     first = {"date": "2024-04-18", "weather": "Sun ", "no. 1": "9"}
     second = {"date": "2024-04-18", "weather": "sun", "no. 2": "n"}
     assert differences(first, second) == [["no. 1", "9", ""], ["no. 2", "", "n"]]
+
+
+def test_a_field_that_moved_to_another_block_is_no_difference_and_rows_are_never_mixed_up():
+    first = {"Water and dirt: dirt from": "aisle", "known no. 1: found": "y", "well 1: dry": "on"}
+    second = {"Dirt and drains: dirt from": "aisle", "known no. 2: found": "y", "well 2: dry": "on"}
+    assert differences(first, second) == [
+        ["known no. 1: found", "y", ""],
+        ["well 1: dry", "on", ""],
+        ["known no. 2: found", "", "y"],
+        ["well 2: dry", "", "on"],
+    ]
+    moved = second | {"Dirt and drains: dirt from": "bed"}
+    assert differences(first, moved)[0] == ["Dirt and drains: dirt from", "aisle", "bed"]
+
+
+def test_every_label_of_the_head_of_a_sheet_stands_once():
+    labels = [SheetHeadForm.base_fields[n].label or n for _, of in SheetHeadForm.groups for n in of]
+    assert len(labels) == len(set(labels))
 
 
 @pytest.mark.django_db  # on whatever engine: a file of SQLite is made beside its database

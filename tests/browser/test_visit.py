@@ -179,6 +179,10 @@ def fill_water(block) -> None:
     block.locator("[name=water_place]").fill("D1")
     block.locator("[name=water_depth_m]").fill("1/4")
     block.locator("[name=water_minutes]").fill("30")
+    block.locator("[name=ran_off]").select_option("yes")
+    block.locator("[name=ran_off_place]").fill("over the curb at A1")
+    block.locator("[name=rain_mm]").fill("0.8")
+    block.locator("[name=rain_hours]").fill("2")
 
 
 def fill_dirt(block) -> None:
@@ -243,6 +247,7 @@ def copy_in(page: Page, lot: Pavement) -> None:
         "n0-first": "C4", "n0-second": "2-5", "n0-third": "2-4", "n0-extent": "3",
         "n1-first": "B5|C5", "n1-third": "2-8", "n1-extent": "3/8",
         "water_place": "D1", "water_depth_m": "1/4", "water_minutes": "30",
+        "ran_off_place": "over the curb at A1", "rain_mm": "0.8", "rain_hours": "2",
         "dirt_from": "aisle along D", "new_detail": "beside D3",
         "made_safe": "cone and tape at C5", "winter_damage": "none seen",
         "signed_by": "Tom Fenwright", "next_due_on": "2026-10",
@@ -250,7 +255,8 @@ def copy_in(page: Page, lot: Pavement) -> None:
         f"d{lip}-extent": "3/8", f"w{well}-to_water": "31", f"w{well}-clock": "8:40",
     }  # fmt: skip
     choose = {
-        "surface": "damp", "water_stands": "yes", "new_kind": "bed", "drains": "clear",
+        "surface": "damp", "water_stands": "yes", "ran_off": "yes", "new_kind": "bed",
+        "drains": "clear",
         "n0-kind": "raveling", "n0-severity": "moderate",
         "n1-kind": "lip", "n1-route": "yes",
         f"d{known}-found": "found", f"d{known}-severity": "low",
