@@ -39,7 +39,8 @@ class SplitForm(forms.Form):
     panels = forms.MultipleChoiceField(
         label="Panels of the first part",
         widget=forms.CheckboxSelectMultiple,
-        help_text="The others go with the second. A panel on the line is cut in two first.",
+        help_text="The others go with the second. If a panel lies on both sides of the line, first "
+        "say on the panel's own page that it was cut in two.",
     )
     area = QuantityField(Kind.AREA, label="Area of the first part", required=True)
     why = forms.CharField(label="Plat or deed: number, place, day", max_length=200)

@@ -49,6 +49,7 @@ SHOWN = 60
 """Rows of tests and cleanings on the page; the timeline has them all."""
 
 PICTURE_MM = (120.0, 110.0)
+PLAN_MM = (90.0, 130.0)  # as narrow as a telephone is held, so that its letters stay large
 SPOTS_LISTED = 100
 """Of more, the tested ones first; all stand on the page of the spots."""
 
@@ -166,7 +167,7 @@ def _plan_svg(
         drawing = plan_picture(
             layout_of(rows.pavement, system=reader.system),
             on=reader.today,
-            size_mm=PICTURE_MM,
+            size_mm=PLAN_MM,
             system=reader.system,
             spots=spot_marks(spots, condition.days if condition else (), system=reader.system),
             states=state_areas(strata, condition) if condition else (),

@@ -51,7 +51,7 @@ from registry.views.pavement import local_today
 from registry.views.plan_placer import placer_of
 from registry.views.title import title_block_of
 
-PICTURE_MM = (120.0, 90.0)
+PICTURE_MM = (90.0, 130.0)  # as narrow as a telephone is held, so that its letters stay large
 SUGGESTED = (
     "method", "reason", "because", "earliest_on", "earliest_why", "latest_on", "latest_why",
     "passes", "rows_text", "covers_all",

@@ -46,7 +46,7 @@ def test_every_last_day_of_table_1a_as_printed(row):
         (date(2023, 1, 1), 1, date(2023, 12, 31)),
     ],
 )
-def test_leap_years_and_the_worked_cases(start, years, last):
+def test_case_40_a_term_from_29_february_ends_on_the_28th_and_the_worked_cases(start, years, last):
     assert last_day(start, years) == last
 
 
