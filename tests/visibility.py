@@ -139,16 +139,6 @@ def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[st
     defect = made.DefectFactory(**kept, first_seen_on=done)
     visit = made.VisitFactory(**kept, done_on=done)
     test = made.InfiltrationTestFactory(**kept, started_on=done, use="looked_at")
-    pictures = {
-        "photo": made.PhotoFactory(**kept),
-        "photo of a visit": made.PhotoFactory(**kept, visit=visit),
-        "photo of a test": made.PhotoFactory(**kept, infiltration_test=test),
-        "photo of a defect": made.PhotoFactory(**kept, defect=defect),
-        "photo attached to a callback": made.PhotoFactory(**kept),
-        "photo that the contractor keeps": made.PhotoFactory(**own, shown_to="own"),
-    }
-    picture = pictures["photo attached to a callback"]
-    placed.CallbackAttachmentFactory(**attach, photo=picture)
     return {
         "placing day": placed.PlacingDayFactory(**own),
         "crew by task": None,
@@ -166,7 +156,7 @@ def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[st
         "look at a defect": made.ObservationFactory(
             defect=defect, seen_on=done, entered_for=manager
         ),
-        **pictures,
+        **_pictures(kept, own, attach, (visit, test, defect)),
         "cleaning": made.CleaningFactory(**kept, done_on=done),
         "cleaning attached to a callback": swept,
         "winter log": placed.WinterEntryFactory(**kept),
@@ -180,6 +170,22 @@ def _rows(pavement: Any, by: dict[str, Any], moment: str, last: date) -> dict[st
         "repair of the warranty": placed.RepairFactory(**own, callback=claim),
         "hand-over": placed.HandOverFactory(**own, giver=placer, taker=by["owner"]),
     }
+
+
+def _pictures(kept: Any, own: Any, attach: Any, of: tuple[Any, Any, Any]) -> dict[str, Any]:
+    """Return photos by what they show; of: a visit, a test, a defect."""
+    visit, test, defect = of
+    pictures = {
+        "photo": made.PhotoFactory(**kept),
+        "photo of a visit": made.PhotoFactory(**kept, visit=visit),
+        "photo of a test": made.PhotoFactory(**kept, infiltration_test=test),
+        "photo of a defect": made.PhotoFactory(**kept, defect=defect),
+        "photo attached to a callback": made.PhotoFactory(**kept),
+        "photo that the contractor keeps": made.PhotoFactory(**own, shown_to="own"),
+    }
+    picture = pictures["photo attached to a callback"]
+    placed.CallbackAttachmentFactory(**attach, photo=picture)
+    return pictures
 
 
 def _sheets(pavement: Any, by: dict[str, Any], rows: dict[str, Any]) -> dict[str, Any]:
