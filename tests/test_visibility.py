@@ -10,6 +10,12 @@ from pathlib import Path
 import pytest
 from django.apps import apps
 
+from registry.access.all_defects import (
+    all_visible_defects,
+    all_visible_observations,
+    all_visible_visits,
+)
+from registry.access.defects import visible_defects, visible_observations, visible_visits
 from tests.visibility import ASK, MOMENTS, NO_KIND, SEATS, WITH, answers, listed, scene
 
 TABLE = Path(__file__).with_name("visibility.csv")
@@ -35,6 +41,26 @@ def test_each_seat_sees_what_the_table_says(moment: str):
     sheets = [kind for kind in ASK if kind.startswith("sheet: ")]
     opened = {name: {kind for kind in sheets if got[kind][name] == "sees"} for name in SEATS}
     assert {name: kinds for name, kinds in opened.items() if name in there.people} == listed(there)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("moment", MOMENTS)
+def test_lists_over_all_pavements_show_what_the_page_of_each_shows(moment: str):
+    there = scene(moment)
+    pairs = (
+        (all_visible_defects, visible_defects),
+        (all_visible_observations, visible_observations),
+        (all_visible_visits, visible_visits),
+    )
+    for name, person in there.people.items():
+        for listed_by, shown_by in pairs:
+            own = shown_by(person, there.pavement).values_list("pk", flat=True)
+            got = listed_by(person).values_list("pk", flat=True)
+            assert sorted(got) == sorted(own), (name, listed_by.__name__)
+    waits = moment in ("open callback", "in dispute")
+    placer = there.people["contractor"]
+    if waits:
+        assert all(listed_by(placer).exists() for listed_by, _ in pairs)
 
 
 def test_notes_kept_inside_and_crew_are_seen_by_the_contractor_alone():

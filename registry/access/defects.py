@@ -4,17 +4,14 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Q
 from django.http import Http404
-from django.utils import timezone
 
 from registry.access.holding import (
     pavements_held_as,
     reads_all,
     rights_at,
-    seats_of,
     sees,
-    visible_pavements,
 )
 from registry.access.load_sheets import OF_A_DAY, copies_of_day_sheet
 from registry.access.work_orders import copies_of_order_sheet
@@ -37,7 +34,6 @@ from registry.models.entry import Entry
 from registry.models.observation import ObservationQuerySet
 from registry.models.photo import PhotoQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
-from registry.models.seat import SeatQuerySet
 from registry.models.sight import (
     attached,
     defects_in_warranty,
@@ -124,27 +120,6 @@ def visible_photos(person: Person, pavement: Pavement) -> PhotoQuerySet:
     return rows.filter(own | (shown & Q(shown_to="all")))
 
 
-def all_visible_defects(person: Person) -> DefectQuerySet:
-    """Return the defects a person may see over all their pavements.
-
-    Where seats differ from place to place, each pavement's own rule holds: readers of all see
-    all there, a municipality what was sent to it, everybody what their own side wrote.
-    """
-    now = timezone.now()
-    held = seats_of(person).held_at(now)
-    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
-    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
-    own = held.values("organisation")
-    shown = Q(pavement__in=readers)
-    shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
-    shown |= Q(entered_for__in=own, pavement__in=visible_pavements(person).values("pk"))
-    part = Q(section=None) | Q(section=OuterRef("section")) | Q(section=OuterRef("panel__section"))
-    running = _warranty_seats(person).filter(
-        part, pavement=OuterRef("pavement"), warranty_last_on__gte=OuterRef("first_seen_on")
-    )
-    return Defect.objects.filter(shown | Q(Exists(running)))
-
-
 def kept_defects(person: Person) -> DefectQuerySet:
     """Return the defects of pavements that a person keeps, as owner or manager."""
     return Defect.objects.filter(pavement__in=pavements_held_as(person, KEEPERS).values("pk"))
@@ -154,36 +129,6 @@ def kept_observations(person: Person) -> ObservationQuerySet:
     """Return the looks at defects of pavements that a person keeps."""
     kept = pavements_held_as(person, KEEPERS).values("pk")
     return Observation.objects.filter(defect__pavement__in=kept)
-
-
-def all_visible_observations(person: Person) -> ObservationQuerySet:
-    """Return the looks a person may see over all their pavements, as `all_visible_defects`."""
-    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
-    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
-    own = seats_of(person).held_at(timezone.now()).values("organisation")
-    shown = Q(defect__pavement__in=readers) | Q(entered_for__in=own)
-    shown |= Q(defect__pavement__in=reviewed, submitted_on__isnull=False)
-    running = _warranty_seats(person).filter(
-        pavement=OuterRef("defect__pavement"), warranty_last_on__gte=OuterRef("seen_on")
-    )
-    return Observation.objects.filter(shown | Q(Exists(running)))
-
-
-def all_visible_visits(person: Person) -> VisitQuerySet:
-    """Return the visits a person may see over all their pavements."""
-    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
-    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
-    own = seats_of(person).held_at(timezone.now()).values("organisation")
-    shown = Q(pavement__in=readers) | Q(entered_for__in=own)
-    shown |= Q(pavement__in=reviewed, submitted_on__isnull=False)
-    return Visit.objects.filter(shown)
-
-
-def _warranty_seats(person: Person) -> SeatQuerySet:
-    """Return the seats of a contractor whose warranty runs: a condition, for they may be many."""
-    now = timezone.now()
-    held = seats_of(person, now).held_at(now).filter(role=Role.CONTRACTOR)
-    return held.filter(warranty_last_on__gte=now.date())
 
 
 def get_visit(person: Person, pk: int, *, to: str = "read") -> Visit:

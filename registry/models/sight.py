@@ -160,7 +160,7 @@ def visits_shown(rights: Rights, zone: ZoneInfo) -> Q:
             continue
         if _in_warranty(seat, rights):
             shown |= Q(done_on__lte=seat.warranty_last_on)
-        elif seat.is_held_at(rights.at):
+        if seat.is_held_at(rights.at):
             shown |= _has_open_callback(seat)
     return shown
 
@@ -190,7 +190,7 @@ def defects_in_warranty(rights: Rights) -> Q:
         inside = Q(section=seat.section_id) | Q(panel__section=seat.section_id)
         within = _has_open_callback(seat)
         if _in_warranty(seat, rights):
-            within = Q(first_seen_on__lte=seat.warranty_last_on)
+            within |= Q(first_seen_on__lte=seat.warranty_last_on)
         shown |= within & inside if seat.section_id else within
     return shown
 
@@ -210,7 +210,7 @@ def observations_shown(rights: Rights) -> Q:
             continue
         if _in_warranty(seat, rights):
             shown |= Q(seen_on__lte=seat.warranty_last_on)
-        elif seat.is_held_at(rights.at):
+        if seat.is_held_at(rights.at):
             shown |= _has_open_callback(seat, at="defect__pavement")
     if _contractors(rights):
         rows = CallbackAttachment.objects.standing().filter(

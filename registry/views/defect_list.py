@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from registry import access
-from registry.access.defects import (
+from registry.access.all_defects import (
     all_visible_defects,
     all_visible_observations,
     all_visible_visits,

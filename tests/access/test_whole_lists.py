@@ -11,7 +11,7 @@ from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
 from registry import access
-from registry.access.defects import all_visible_defects, all_visible_observations
+from registry.access.all_defects import all_visible_defects, all_visible_observations
 from registry.models import Fit, Outlook, Pavement, PavementState, Pool, Seat
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL
