@@ -15,6 +15,10 @@ from registry.models.panel import plan_order
 
 MOST_PHOTOS = 40
 THINGS = ("defect", "visit", "infiltration_test", "panel")
+NONE_CAME = (
+    "No photo arrived. Choose one or several. If you did, the file's name holds no sign that can "
+    "be read: give it another name and send it again."
+)
 PLAIN = (
     "subject",
     *THINGS,
@@ -79,6 +83,7 @@ class PhotoForm(forms.Form):
         label="photos",
         most=MOST_PHOTOS,
         too_many=f"Send up to {MOST_PHOTOS} photos at once.",
+        error_messages={"required": NONE_CAME},
         allow_empty_file=True,  # told file by file, so that the others are stored
         help_text=(
             f"JPEG, PNG or HEIC as the camera stored them, up to 60 MB each, {MOST_PHOTOS} and "

@@ -13,7 +13,7 @@ from registry.imaging.opening import UNREADABLE, open_photo
 from registry.imaging.png_rows import check_all_rows, read_header
 from registry.imaging.wholeness import (
     CUT_SHORT,
-    check_segments,
+    check_pieces,
     check_whole,
     filled_up,
     is_in_passes,
@@ -65,8 +65,7 @@ def accept(data: bytes) -> Accepted:
             f"The photo has {len(data) / 1e6:.1f} MB; up to {MOST_BYTES // 1_000_000} MB are taken."
         )
     kind = kind_of(data)
-    if kind is Kind.JPEG:
-        check_segments(data)
+    check_pieces(data, kind)
     width, height, frames = _measures(data, kind)
     check_whole(data, kind)
     if kind is Kind.JPEG and not is_in_passes(data):

@@ -24,6 +24,9 @@ MOST_SCANS = 100
 # A segment holds 64 KB, so that 60 MB of a camera's are a thousand. A decoder steps through the
 # fill bytes one by one and keeps each segment: 14 million of nothing took 2 GB and a minute.
 MOST_SEGMENTS, MOST_FILL_BYTES = 10_000, 100_000
+# Programs write the pixels of a PNG in pieces of 8 to 64 KB, so that 60 MB are 7 500 at the most.
+# Five million empty ones kept a machine busy for 20 seconds.
+MOST_CHUNKS = 100_000
 BITE = 1 << 14  # swells to 17 MB at the most: deflate packs 1032 to 1 at its best
 
 _STANDALONE = {0x01, *range(0xD0, 0xD9)}  # markers without a segment
@@ -42,13 +45,17 @@ def check_whole(data: bytes, kind: Kind) -> None:
     {Kind.JPEG: _walk_jpeg, Kind.PNG: _walk_png, Kind.HEIC: _walk_heic}[kind](data)
 
 
-def check_segments(data: bytes) -> None:
-    """Raise PhotoRefused where a JPEG is stuffed, before a decoder steps through it.
+def check_pieces(data: bytes, kind: Kind) -> None:
+    """Raise PhotoRefused where a JPEG or PNG is stuffed, before a decoder steps through it.
 
     What else is wrong with it the decoder tells.
     """
     try:
-        _to_first_scan(data)
+        if kind is Kind.JPEG:
+            _to_first_scan(data)
+        elif kind is Kind.PNG:
+            for _ in png_chunks(data, checked=False):
+                pass
     except PhotoRefused as fault:
         if fault.message == STUFFED:
             raise
@@ -192,10 +199,15 @@ def png_exif(data: bytes) -> bytes | None:
 def png_chunks(data: bytes, *, checked: bool = True) -> Iterator[tuple[bytes, memoryview]]:
     """Yield name and body of each chunk up to IEND; PhotoRefused where one is broken.
 
+    Where there are more than a camera or a program writes, it is refused too.
+
     checked   whether each is held to its checksum too
     """
-    at, view = 8, memoryview(data)
+    at, view, left = 8, memoryview(data), MOST_CHUNKS
     while at + 12 <= len(data):
+        if not left:
+            raise PhotoRefused(STUFFED)
+        left -= 1
         length, name = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8]
         body = view[at + 8 : at + 8 + length]
         stored = int.from_bytes(data[at + 8 + length : at + 12 + length], "big")

@@ -145,6 +145,9 @@ MADE: dict[str, Callable[[], bytes]] = {
     "JPEG with 100 001 fill bytes": lambda: stuffed(b"\xff" * 100_001),
     "JPEG cut at half and closed": lambda: closed(photos.jpeg(photos.quarters(800, 600))),
     "JPEG without its last two bytes": lambda: photos.jpeg()[:-2],
+    "PNG of 100 001 empty pieces": lambda: photos.png_raw(
+        (96, 64), b"", before=photos.chunk(b"teSt", b"") * 100_001
+    ),
     "moving WebP named .jpg": lambda: moving("WEBP"),
     "moving GIF named .jpg": lambda: moving("GIF"),
     "moving PNG named .jpg": lambda: moving("PNG"),

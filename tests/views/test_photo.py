@@ -235,6 +235,13 @@ def test_what_is_no_still_photo_is_refused_in_words_whatever_its_name(
     assert reason in refusal(client, pavement, make(), f"{name}.jpg")
 
 
+@pytest.mark.parametrize("files", [[], [("\u200b", photos.jpeg())]])
+def test_no_file_and_one_whose_name_shows_nothing_are_told_in_words(client, pavement, files):
+    (why,) = wrongs(send(client, pavement, *files))["chosen"]
+    assert "No photo arrived" in why and "give it another name" in why
+    assert not PhotoFile.objects.exists()
+
+
 def bomb(width, height):
     """A PNG of a few hundred bytes that promises more pixels than a machine has memory for."""
     rows = zlib.compress(b"\0" * 4096, 9)
