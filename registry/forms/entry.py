@@ -284,8 +284,16 @@ class PartForm(EntryForm):
         """Return the entries of this kind that belong to a parent, void ones included."""
         return cls._meta.model.objects.filter(**{cls.parent_name: parent})
 
+    @classmethod
+    def rows_to_correct(cls, parent: models.Model) -> models.QuerySet:
+        """Return the same with what their fields point to, by one question. Not to be locked."""
+        columns = (_column(cls._meta.model, name) for name in cls._meta.fields or ())
+        pointed_to = [c.name for c in columns if c is not None and c.is_relation]
+        rows = cls.rows(parent)
+        return rows.select_related(*pointed_to) if pointed_to else rows
 
-def _column(row: models.Model, name: str) -> models.Field | None:
+
+def _column(row: models.Model | type[models.Model], name: str) -> models.Field | None:
     return next((f for f in row._meta.concrete_fields if f.name == name), None)
 
 

@@ -124,7 +124,9 @@ def find_entry(
     """Return an entry that this person may correct, with its kind, parent and their side."""
     kind = noun_called(noun)
     parent, organisation = parent_of(request.user, kind, pk, correcting=True)
-    entry = get_object_or_404(kind.form.rows(parent).filter(void_at__isnull=True), pk=row)
+    entry = get_object_or_404(
+        kind.form.rows_to_correct(parent).filter(void_at__isnull=True), pk=row
+    )
     if getattr(entry, "inside_of_id", None) not in (None, organisation.pk):
         raise Http404("No such entry.")
     if kind.by_author and entry.entered_for_id != organisation.pk:

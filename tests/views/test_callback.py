@@ -3,12 +3,14 @@
 from datetime import date
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from registry.models import Callback, CallbackNote, JournalLine, SettlementLine, Warranty
 from registry.models.choices import Role
 from tests.claim_rows import lived_through, notice, terms
-from tests.factories import MembershipFactory, SeatFactory
+from tests.factories import MembershipFactory, SeatFactory, SectionFactory
 from tests.placing_factories import CallbackNoteFactory
 from tests.placing_rows import north_lot
 
@@ -61,6 +63,19 @@ def test_warranty_is_written_down_and_gives_its_last_day(client):
     ]
     page = client.get(reverse("warranty_page", args=[row.pk])).content.decode()
     assert "2026-06-27" in page and "2026-04-28" in page  # the last day, and 60 days before it
+
+
+def test_correcting_terms_with_every_field_filled_asks_at_most_12_questions(client):
+    row = terms()
+    owner = seat(row.pavement, Role.OWNER)
+    filled = {"owner": owner.organisation, "entered_for": owner.organisation}
+    filled["section"] = SectionFactory(pavement=row.pavement)
+    Warranty.objects.filter(pk=row.pk).update(**filled)
+    client.force_login(owner.person)
+    address = reverse("entry_correct", args=["warranty", row.pavement_id, row.pk])
+    with CaptureQueriesContext(connection) as asked:
+        assert client.get(address).status_code == 200
+    assert len(asked) <= 12
 
 
 def test_callback_is_taken_in_and_counted_by_the_terms(client, dispute, placer):
