@@ -32,7 +32,7 @@ from registry.models.seat import Seat
 from registry.models.sight import attached
 from registry.models.warranty import WarrantyQuerySet
 from registry.models.winter_entry import WinterEntryQuerySet
-from registry.placing.claim_moves import ENDED
+from registry.placing.claim_moves import ENDED, IN_DISPUTE, undoes_dispute
 
 NOTHING = Q(pk__in=())
 OF_THE_OWNERS_SIDE = frozenset({"agreed", "disputed", "silent", "withdrawn"})
@@ -147,7 +147,12 @@ def _held_as(rights: Rights, roles: frozenset[str] | set[str]) -> Organisation |
 
 
 def side_to_move(rights: Rights, row: Callback, to_state: str) -> Organisation | None:
-    """Return the organisation through which rights move a callback to a state, back included."""
+    """Return the organisation through which rights move a callback to a state, back included.
+
+    Back out of a dispute moves the side that brought it there, and no other.
+    """
+    if undoes_dispute(row.state, to_state):
+        return _side_that_disputed(rights, row)
     if to_state in OF_THE_OWNERS_SIDE:
         return acting_side(rights, row, "claim")
     if to_state in OF_EITHER_SIDE:
@@ -155,6 +160,18 @@ def side_to_move(rights: Rights, row: Callback, to_state: str) -> Organisation |
     if to_state in OF_THE_EVALUATOR:
         return acting_side(rights, row, "report") or acting_side(rights, row, "settle")
     return acting_side(rights, row, "answer")
+
+
+def _side_that_disputed(rights: Rights, row: Callback) -> Organisation | None:
+    """Return the side of the move that led into the dispute; the owner's where none is kept."""
+    entered = row.moves.filter(to_state__in=IN_DISPUTE).exclude(from_state__in=IN_DISPUTE)
+    last = entered.order_by("at", "pk").last()
+    if row.state == "in_court":
+        last = row.moves.filter(to_state="in_court").order_by("at", "pk").last()
+    own = acting_side(rights, row, "settle")
+    if last is None or last.by_organisation_id is None:
+        return acting_side(rights, row, "claim")
+    return own if own is not None and own.pk == last.by_organisation_id else None
 
 
 def visible_notes(person: Person, row: Callback) -> QuerySet[CallbackNote]:

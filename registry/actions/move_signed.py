@@ -12,7 +12,7 @@ from registry.faults import DomainError
 from registry.models import Callback, HandOver, Load, Lot, Organisation, Person, Repair, Warranty
 from registry.models.signed_move import SignedMove
 from registry.moves import MoveRules
-from registry.placing.claim_moves import CALLBACK, WARRANTY
+from registry.placing.claim_moves import CALLBACK, IN_DISPUTE, WARRANTY
 from registry.placing.hand_over_moves import HAND_OVER
 from registry.placing.moves import LOAD, LOT_ACCEPTANCE, REPAIR
 
@@ -31,6 +31,10 @@ class CannotMoveVoid(DomainError):
     """The entry is void."""
 
 
+class NeedsSignature(DomainError):
+    """A move out of a dispute has no name of who signs it."""
+
+
 @transaction.atomic
 def move_signed(
     row: Movable,
@@ -47,7 +51,8 @@ def move_signed(
     """Store a move and the state it leads to; return the move.
 
     more  further columns of the move, such as the line of a certificate that is contested
-    Raises the refusal of the rules, in words, where the move may not follow, and CannotMoveVoid.
+    Raises the refusal of the rules, in words, where the move may not follow, CannotMoveVoid, and
+    NeedsSignature for a callback that leaves a dispute unsigned.
     """
     model = type(row)
     rules = RULES[model]
@@ -57,6 +62,7 @@ def move_signed(
     moves = list(locked.moves.all())
     earlier = [state for m in moves for state in (m.from_state, m.to_state) if state]
     rules.refuse_move(locked.state, to_state, is_back=is_back, earlier=earlier, why=why)
+    _refuse_unsigned(locked, to_state, signed_by)
     move: SignedMove = locked.moves.create(
         from_state=locked.state,
         to_state=to_state,
@@ -80,3 +86,9 @@ def move_signed(
     verb = "moved back" if is_back else "moved"
     write_line(locked, verb, by=by, organisation=organisation, why=why, changes=changes)
     return move
+
+
+def _refuse_unsigned(row: Movable, to_state: str, signed_by: str) -> None:
+    leaves = row.state in IN_DISPUTE and to_state not in IN_DISPUTE
+    if isinstance(row, Callback) and leaves and not signed_by.strip():
+        raise NeedsSignature("A move out of a dispute is signed: write the name of who signs it.")

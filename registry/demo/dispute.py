@@ -120,7 +120,9 @@ def _move(row: Callback, cast: Cast, *, upto: str, after: str = "") -> None:
     states = [state for state, _, _ in MOVES]
     first = states.index(after) + 1 if after else 0
     for state, on, name in MOVES[first : states.index(upto) + 1]:
-        move_signed(row, to_state=state, on=date.fromisoformat(on), **cast.as_author(name))
+        author = cast.as_author(name)
+        signed = str(author["by"] or name)
+        move_signed(row, to_state=state, on=date.fromisoformat(on), signed_by=signed, **author)
 
 
 def _note_events(row: Callback, author: Author) -> None:

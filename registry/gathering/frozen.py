@@ -4,17 +4,19 @@ Frozen is what lies under a callback in dispute: the callback with all that hang
 warranty with its holiday list, the placing record of its pavement with panels, joints and edges,
 what tells of the claimed panels (shares, cores, lots, winter log, acceptance tests), and every
 record attached to it with its parts: looks and well readings of a visit, photos of what they show,
-marks and outlines on a photo. (House rule from the terms of the trade: at a dispute the record
-under it is frozen; common practice, no source.)
+marks and outlines on a photo. A callback that was moved back out of its dispute freezes on: only a
+settlement ends that. (House rule from the terms of the trade: at a dispute the record under it is
+frozen; common practice, no source.)
 """
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from django.db.models import Q
 
 from registry.models import (
     Callback,
     CallbackAttachment,
+    CallbackMove,
     Cleaning,
     Core,
     Defect,
@@ -41,6 +43,7 @@ from registry.models import (
 )
 from registry.models.callback import CallbackQuerySet
 from registry.models.entry import Entry
+from registry.placing.claim_moves import IN_DISPUTE, is_frozen
 
 OF_THE_PAVEMENT = (
     PlacingDay, Lot, Core, RaveledShare, WinterEntry, Repair, HandOver, Panel, Joint,
@@ -49,6 +52,7 @@ BY_ATTACHMENT = (InfiltrationTest, Visit, Defect, Cleaning, WinterEntry, Photo, 
 
 SIGNED = frozenset({"giver", "taker", "in_effect"})
 WHY_SIGNED = "This certificate is signed and closed. Draw up another one that says what is right."
+MOVED_BACK = "moved back out of a dispute that nothing settled"
 COLUMNS = {"infiltrationtest": "infiltration_test", "winterentry": "winter_entry"}
 """Columns of CallbackAttachment that are not called as their tables are."""
 
@@ -81,10 +85,22 @@ def is_signed(row: Entry) -> bool:
 
 def why_frozen(callback: Callback) -> str:
     """Return the refusal of a correction, in words."""
+    what = "is in dispute" if callback.state in IN_DISPUTE else f"was {MOVED_BACK}"
     return (
-        f"This entry lies under {callback}, which is in dispute: the record is frozen. Add a new "
+        f"This entry lies under {callback}, which {what}: the record is frozen. Add a new "
         "line that says what is right; nothing that is there is changed."
     )
+
+
+def said_of_freeze(callback: Callback, moves: Iterable[CallbackMove]) -> str:
+    """Return what a callback's page says of its freeze, empty where nothing is frozen.
+
+    moves  all of the callback, oldest first
+    """
+    if not is_frozen(callback.state, [(one.to_state, one.is_back) for one in moves]):
+        return ""
+    what = "In dispute" if callback.state in IN_DISPUTE else MOVED_BACK.capitalize()
+    return f"{what}: the record under it is frozen. New lines are taken, corrections are not."
 
 
 def _above(row: Entry, rows: CallbackQuerySet) -> Callback | None:

@@ -2,13 +2,13 @@
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 
 from registry.models.choices import Answer
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
 from registry.models.signed_move import SignedMove, move_back_says_why
 from registry.models.warranty import Step
-from registry.placing.claim_moves import CALLBACK, ENDED, IN_DISPUTE
+from registry.placing.claim_moves import CALLBACK, ENDED, ENDS_DISPUTE, IN_DISPUTE
 
 STATES = dict(CALLBACK.states)
 
@@ -31,8 +31,12 @@ class CallbackQuerySet(EntryQuerySet):
         return self.standing().exclude(state__in=ENDED)
 
     def in_dispute(self) -> "CallbackQuerySet":
-        """Return callbacks under which the record is frozen."""
-        return self.standing().filter(state__in=IN_DISPUTE)
+        """Return callbacks under which the record is frozen, as `is_frozen` says."""
+        decides = Q(to_state__in=IN_DISPUTE) | Q(to_state=ENDS_DISPUTE, is_back=False)
+        moves = CallbackMove.objects.filter(decides, callback=OuterRef("pk"))
+        last = moves.order_by("-at", "-pk").values("to_state")[:1]
+        rows = self.standing().alias(last_decided=Subquery(last))
+        return rows.filter(Q(state__in=IN_DISPUTE) | Q(last_decided__in=IN_DISPUTE))
 
 
 class Callback(Entry):
@@ -118,11 +122,6 @@ class Callback(Entry):
         """Refuse a warranty of another pavement."""
         if self.warranty is not None and self.warranty.pavement_id != self.pavement_id:
             raise ValidationError("The warranty is of another pavement.")
-
-    @property
-    def is_in_dispute(self) -> bool:
-        """Say whether the record under it is frozen."""
-        return self.state in IN_DISPUTE
 
     @property
     def is_open(self) -> bool:

@@ -11,8 +11,11 @@ callback  received -> acknowledged -> visit set -> visited -> finding issued -> 
 Every move is dated and signed by the caller; the way back is a new line with a reason. (House
 rule, no source.) Where that rule leaves an end open: after more evidence was asked for comes
 another visit or another finding; a silent owner may still agree or dispute; the parties may settle
-at any time of a dispute; what is agreed or settled without a remedy is closed.
+at any time of a dispute; what is agreed or settled without a remedy is closed. A way back out of a
+dispute undoes the state and not the freeze: only a settlement ends what a dispute froze.
 """
+
+from collections.abc import Iterable
 
 from registry.moves import MoveRules
 from registry.placing.faults import CannotMovePlacing
@@ -43,6 +46,8 @@ ENDED = frozenset({"out_of_time", "not_ours", "withdrawn", "closed"})
 """States of a callback in which nobody has to act any more."""
 IN_DISPUTE = frozenset({"disputed", "evaluator_named", "reported", "in_court"})
 """States in which the record under the callback is frozen: new lines yes, corrections no."""
+ENDS_DISPUTE = "settled"
+"""The one move on that ends a dispute. A way back to it ends nothing."""
 
 _STATES = {
     "received": "received",
@@ -97,3 +102,27 @@ CALLBACK = MoveRules(
     },
     CannotMovePlacing,
 )
+
+
+def is_frozen(state: str, moves: Iterable[tuple[str, bool]]) -> bool:
+    """Say whether the record under a callback is frozen.
+
+    It is while the state is one of dispute, and after a way back out of it until a settlement.
+
+    state  the state now
+    moves  (state led to, is a way back) of every move, oldest first
+    """
+    frozen = False
+    for to_state, is_back in moves:
+        if to_state in IN_DISPUTE:
+            frozen = True
+        elif to_state == ENDS_DISPUTE and not is_back:
+            frozen = False
+    return frozen or state in IN_DISPUTE
+
+
+def undoes_dispute(from_state: str, to_state: str) -> bool:
+    """Say whether a move leaves a dispute by the way back, not by what may follow it."""
+    if from_state not in IN_DISPUTE or to_state in IN_DISPUTE:
+        return False
+    return to_state not in CALLBACK.next_states(from_state)

@@ -31,6 +31,7 @@ from registry.forms.reason import ReasonForm
 from registry.gathering.callback_clocks import clocks_of, notice_of
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
+from registry.gathering.frozen import said_of_freeze
 from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
 from registry.models import Callback, Organisation, Pavement, Person
@@ -126,6 +127,7 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         "notice": notice_of(row, parts),
         "own": rights.organisations,
         "settled": settled_of(rows.settlement),
+        "frozen": said_of_freeze(row, rows.moves),
         "may": {
             "correct": _correcting_side(request.user, row) is not None,
             **{to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")},

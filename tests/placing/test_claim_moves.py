@@ -5,7 +5,14 @@ import itertools
 import pytest
 
 from registry.placing import CALLBACK, WARRANTY, CannotMovePlacing
-from registry.placing.claim_moves import ANSWERS, ENDED, IN_DISPUTE, RUNNING
+from registry.placing.claim_moves import (
+    ANSWERS,
+    ENDED,
+    IN_DISPUTE,
+    RUNNING,
+    is_frozen,
+    undoes_dispute,
+)
 
 WAYS = [
     "received acknowledged visit_set visited finding_issued accepted_in_part disputed "
@@ -73,3 +80,21 @@ def test_a_warranty_runs_is_transferred_or_renewed_in_part_and_ends():
     with pytest.raises(CannotMovePlacing):
         WARRANTY.refuse_move("not_started", "ended", is_back=False, earlier=(), why="")
     assert WARRANTY.next_states("ended") == ()
+
+
+@pytest.mark.parametrize("state", sorted(IN_DISPUTE))
+def test_the_way_back_out_of_a_dispute_lifts_no_freeze_and_a_settlement_does(state):
+    for goal in set(CALLBACK.states) - IN_DISPUTE:
+        on = goal in CALLBACK.next_states(state)
+        assert undoes_dispute(state, goal) is not on
+        assert is_frozen(goal, [(state, False), (goal, True)])
+        assert is_frozen(goal, [(state, False), (goal, not on)]) is not on
+    assert {goal for goal in CALLBACK.next_states(state) if goal not in IN_DISPUTE} <= {"settled"}
+    assert not any(undoes_dispute(state, goal) for goal in IN_DISPUTE)
+
+
+def test_what_court_froze_after_a_settlement_stays_frozen_on_the_way_back_to_it():
+    moves = [("disputed", False), ("settled", False)]
+    assert not is_frozen("settled", moves)
+    assert is_frozen("settled", [*moves, ("in_court", False), ("settled", True)])
+    assert not is_frozen("received", [])
