@@ -67,7 +67,16 @@ def visible_links(person: Person, row: Defect) -> list[DefectLink]:
     """Return what a visible defect is to others, and others to it, where those are seen too."""
     seen = visible_defects(person, row.pavement)
     rows = DefectLink.objects.filter(Q(defect=row, other__in=seen) | Q(other=row, defect__in=seen))
-    return list(rows.select_related("defect", "other", "by"))
+    return list(rows.select_related("defect__panel", "other__panel", "by"))
+
+
+def visible_recurrences(person: Person, pavement: Pavement) -> list[DefectLink]:
+    """Return what came back at a pavement at the place of another, where one sees both."""
+    seen = visible_defects(person, pavement).standing()
+    rows = DefectLink.objects.filter(
+        relation=DefectLink.Relation.RECURS, defect__in=seen, other__in=seen
+    )
+    return list(rows.select_related("defect__panel", "other__panel"))
 
 
 def visible_observations(person: Person, pavement: Pavement) -> ObservationQuerySet:

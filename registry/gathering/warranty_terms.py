@@ -10,7 +10,7 @@ from registry.models.choices import Answer
 from registry.placing.faults import NotGiven
 from registry.placing.transfer import Transfer, TransferRule, transfer
 from registry.placing.warranty import Part, remind_on
-from registry.placing.working_days import WEEKEND, NoticeRule, WorkCalendar, holiday_list
+from registry.placing.working_days import NoticeRule, WorkCalendar, holiday_list
 
 THE_REST = "the rest"
 THE_WHOLE = "the whole"
@@ -27,11 +27,18 @@ class PartWithDay:
 
 
 def calendar_of(row: HolidayList | None) -> WorkCalendar | NotGiven:
-    """Return the working days of a contract; no list means that no working day can be counted."""
+    """Return the working days of a contract.
+
+    Without a list, or with one that names no days of rest of the week, none can be counted.
+    """
     if row is None:
         return NotGiven("The contract’s holiday list is not entered: working days are not counted.")
-    days = [date.fromisoformat(day) for day, _ in row.days]
-    return holiday_list(days, row.rest_days or WEEKEND)
+    if row.weekly_rest is None:
+        return NotGiven(
+            f"The holiday list “{row}” does not say which days of the week are days of rest: "
+            "working days are not counted. Correct the list."
+        )
+    return holiday_list([date.fromisoformat(day) for day, _ in row.days], row.weekly_rest)
 
 
 def notice_rule(row: Warranty, *, zone: str) -> NoticeRule:
@@ -48,14 +55,15 @@ def parts_of(row: Warranty, extra: Iterable[WarrantyPart]) -> tuple[PartWithDay,
     rows = [part for part in extra if not part.is_void and part.double_of_id is None]
     name = THE_REST if rows else THE_WHOLE
     whole = Part(name, None, row.start_on, row.years, row.ended_early_on)
-    found = [(whole, None)] + [(_part(part), part) for part in rows]
+    found = [(whole, None)] + [(part_of_row(part), part) for part in rows]
     return tuple(
         PartWithDay(part, own, part.last_day, remind_on(part.last_day, row.remind_days))
         for part, own in found
     )
 
 
-def _part(row: WarrantyPart) -> Part:
+def part_of_row(row: WarrantyPart) -> Part:
+    """Return a part as arithmetic takes it."""
     panels = frozenset(row.panels)
     return Part(row.name, panels, row.start_on, row.years, row.ended_early_on)
 

@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
+from registry.access.callbacks import visible_repairs
 from registry.access.carried_defects import visible_after_split, visible_before_split
 from registry.access.defects import (
     get_defect,
@@ -28,6 +29,7 @@ from registry.forms.defect import LinkForm
 from registry.forms.evidence import EvidenceForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.before_split import BeforeSplit, standing_looks
+from registry.gathering.claim_words import NOT_LIABLE
 from registry.gathering.defect_growth import growths
 from registry.gathering.defect_looks import look_lines
 from registry.gathering.defects import (
@@ -38,6 +40,7 @@ from registry.gathering.defects import (
 from registry.gathering.inside_tests import look_inside
 from registry.gathering.layouts import fetch_plans, find_layout
 from registry.gathering.plan_defects import shape_of
+from registry.gathering.recurrences import recurrences
 from registry.models import Defect, DefectMove, Observation, Person
 from registry.plan.layout import Layout
 from registry.units import System
@@ -138,6 +141,8 @@ def _picture(row: Defect, layout: Layout | None, system: System) -> SafeString |
 def _links(request: HttpRequest, row: Defect) -> dict[str, Any]:
     there = visible_links(request.user, row)
     return {
+        "came_back": recurrences(there, visible_repairs(request.user, row.pavement)),
+        "not_liable": NOT_LIABLE,
         "links": [link for link in there if link.defect_id == row.pk],
         "links_back": [link for link in there if link.other_id == row.pk],
     }

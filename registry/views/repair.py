@@ -10,10 +10,14 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from registry import access
 from registry.access.callbacks import visible_repairs
+from registry.access.defects import visible_recurrences
 from registry.access.holding import rights_at
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
+from registry.gathering.recurrences import Recurrence, recurrences
 from registry.gathering.repair_figures import quantities_of
-from registry.models import Pavement
+from registry.models import Pavement, Repair
+from registry.models.repair import RepairQuerySet
+from registry.models.together import together
 from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
 from registry.views.title import title_block_of
@@ -40,14 +44,32 @@ def repair_page(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     context: dict[str, Any] = {
         "row": found,
         "quantities": quantities_of(found, request.user.shown_system),
+        "came_back": _came_back(request, pavement, rows, row),
         "moves": found.moves.select_related("by", "by_organisation"),
-        "tests": found.tests_after.all(),
-        "days": found.placing_days.standing(),
-        "defects": found.defects.all(),
+        **_hangs_on(found),
         "lines": access.visible_lines_about(request.user, found),
         "may_write": rights_at(request.user, pavement).organisation_for("record_repair"),
     }
     return _shown(request, pavement, "page", **context)
+
+
+def _came_back(
+    request: HttpRequest, pavement: Pavement, rows: RepairQuerySet, row: int
+) -> list[Recurrence]:
+    """What came back after one of these repairs."""
+    links = visible_recurrences(request.user, pavement)
+    return [one for one in recurrences(links, rows.filter(pk=row)) if one.repair is not None]
+
+
+def _hangs_on(row: Repair) -> dict[str, list]:
+    """The days of its new concrete, the defects it covers and the tests after, by one question."""
+    days, defects, tests = together(
+        row.placing_days.standing(), row.defects.all(), row.tests_after.all()
+    )
+    days.sort(key=lambda day: (day.placed_on, day.pk))
+    defects.sort(key=lambda defect: (defect.number, defect.pk))
+    tests.sort(key=lambda test: (test.started_on, test.pk))
+    return {"days": days, "defects": defects, "tests": tests}
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,0 +1,110 @@
+"""What came back after a repair stands on its page, and on the pages of both defects."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from registry.models import DefectLink
+from tests.factories import DefectFactory, MembershipFactory, PanelFactory, PlanFactory, SeatFactory
+from tests.placing_factories import RepairFactory, WarrantyPartFactory
+
+pytestmark = pytest.mark.django_db
+SAID = "came back within the repair’s warranty (CB-5/1, replaced panels, 2025-06-06 to 2026-06-05"
+
+
+@pytest.fixture
+def lot(client):
+    member = MembershipFactory()
+    plan = PlanFactory()
+    SeatFactory(pavement=plan.pavement, organisation=member.organisation, role="manager")
+    client.force_login(member.person)
+    return plan.pavement
+
+
+def came_back(lot, found_on=date(2026, 5, 19), **given):
+    """Return the new defect, the old one and the repair in between."""
+    panel = PanelFactory(pavement=lot, plan=lot.plans.get(), name="C8")
+    old = DefectFactory(pavement=lot, panel=panel, first_seen_on=date(2024, 4, 2), number=1)
+    new = DefectFactory(pavement=lot, panel=panel, first_seen_on=found_on, number=2)
+    DefectLink.objects.create(defect=new, other=old, relation="recurs", on=found_on)
+    repair = RepairFactory(
+        pavement=lot, number="CB-5/1", state="accepted", in_on=date(2025, 5, 14), **given
+    )
+    return new, old, repair
+
+
+def cover(lot, **given):
+    given = {"panels": ["C8"], "start_on": date(2025, 6, 6), **given}
+    return WarrantyPartFactory(warranty__pavement=lot, **given)
+
+
+def pages(client, lot, new, old, repair):
+    addresses = [
+        reverse("defect_page", args=[new.pk]),
+        reverse("defect_page", args=[old.pk]),
+        reverse("repair_page", args=[lot.pk, repair.pk]),
+    ]
+    return [client.get(address).content.decode() for address in addresses]
+
+
+@pytest.mark.parametrize("by", ["defects", "panels"])
+def test_case_43_pages_say_that_it_came_back_within_the_repairs_warranty(client, lot, by):
+    given = {"panels": ["C8"]} if by == "panels" else {}
+    new, old, repair = came_back(lot, warranty_part=cover(lot), **given)
+    if by == "defects":
+        repair.defects.add(old)
+    for page in pages(client, lot, new, old, repair):
+        assert SAID in page
+        assert "a repair failure by its terms" in page
+        assert "never says who is liable" in page
+
+
+def test_case_43_after_the_last_day_it_is_no_failure_of_the_repair(client, lot):
+    found_on = date(2026, 6, 6)
+    new, old, repair = came_back(lot, found_on, warranty_part=cover(lot), panels=["C8"])
+    for page in pages(client, lot, new, old, repair):
+        assert "came back after the repair’s warranty" in page
+        assert "last day 2026-06-05" in page
+        assert "repair failure" not in page
+
+
+@pytest.mark.parametrize("known", ["none", "void", "no start"])
+def test_case_43_a_warranty_of_the_repair_that_is_not_known_is_said_so(client, lot, known):
+    void = {"void_at": lot.entered_at, "void_why": "wrong pavement"}
+    part = {
+        "none": lambda: None,
+        "void": lambda: cover(lot, **void),
+        "no start": lambda: cover(lot, start_on=None),
+    }[known]()
+    new, old, repair = came_back(lot, warranty_part=part, panels=["C8"])
+    for page in pages(client, lot, new, old, repair):
+        assert "warranty of the repair not known" in page
+        assert "repair failure" not in page
+
+
+def test_case_43_what_was_renewed_after_it_came_back_is_no_repair_before_it(client, lot):
+    found_on = date(2025, 5, 1)
+    new, old, repair = came_back(lot, found_on, warranty_part=cover(lot), panels=["C8"])
+    first, second, third = pages(client, lot, new, old, repair)
+    for page in (first, second):
+        assert "no repair of it that was done before is seen here" in page
+    assert "Came back after it" not in third
+
+
+def test_case_43_a_void_defect_came_back_nowhere(client, lot):
+    new, old, repair = came_back(lot, warranty_part=cover(lot), panels=["C8"])
+    type(new).objects.filter(pk=new.pk).update(void_at=lot.entered_at, void_why="a shadow")
+    assert not [page for page in pages(client, lot, new, old, repair) if "came back" in page]
+
+
+def test_pages_of_what_came_back_take_few_queries(client, lot, django_assert_max_num_queries):
+    new, _, repair = came_back(lot, warranty_part=cover(lot), panels=["C8"])
+    addresses = (
+        reverse("defect_page", args=[new.pk]),
+        reverse("repair_page", args=[lot.pk, repair.pk]),
+    )
+    for address in addresses:
+        client.get(address)
+        with django_assert_max_num_queries(12):
+            client.get(address)
