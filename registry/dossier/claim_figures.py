@@ -28,6 +28,10 @@ from registry.placing.faults import ClaimError
 
 _AS_IT_IS, _YES_NO = "as it is", "yes or no"
 _NO_LIST = NotGiven("The contract’s holiday list is not on the record: no working day is counted.")
+_NO_REST = NotGiven(
+    "The contract’s holiday list does not say which days of the week are days of rest: no working "
+    "day is counted."
+)
 
 
 def add_claim_figures(book: Book) -> None:
@@ -67,23 +71,27 @@ def _last_day(book: Book, kind: str, name: str) -> Figure | NotGiven:
 
 
 def calendar_of(book: Book) -> WorkCalendar:
-    """Working days of the contract's own list."""
+    """Working days of the contract's own list; every day where `_no_calendar` is not empty."""
     holidays = next(iter(book.of("holidays")), None)
-    if holidays is None:
-        return WorkCalendar()
+    rest = book.read("holidays", holidays, "rest") if holidays is not None else None
+    if holidays is None or rest is None:
+        return WorkCalendar(rest=frozenset())
     days = book.read("holidays", holidays, "days") or []
-    rest = book.read("holidays", holidays, "rest")
     return WorkCalendar(frozenset(date.fromisoformat(day) for day in days), frozenset(rest))
 
 
-def _has_list(book: Book) -> bool:
-    return next(iter(book.of("holidays")), None) is not None
+def _no_calendar(book: Book) -> NotGiven | None:
+    """Why no working day can be counted, None where one can."""
+    name = next(iter(book.of("holidays")), None)
+    if name is None:
+        return _NO_LIST
+    return _NO_REST if book.read("holidays", name, "rest") is None else None
 
 
 def _calendar_inputs(book: Book) -> dict[str, Input]:
     """The list, where there is one; without it nothing that needs working days is worked out."""
     name = next(iter(book.of("holidays")), None)
-    if name is None:
+    if name is None or _no_calendar(book) is not None:
         return {}
     return {
         "holidays": book.take("holidays", name, "days"),
@@ -104,8 +112,8 @@ def _counted(book: Book, name: str) -> Figure | NotGiven:
         time.fromisoformat(closes) if closes else None,
         bool(book.read("terms", term, "notice_working_days_only")),
     )
-    if (rule.closes or rule.working_days_only) and not _has_list(book):
-        return _NO_LIST
+    if (rule.closes or rule.working_days_only) and (missing := _no_calendar(book)) is not None:
+        return missing
     found: Counted = counted_received(datetime.fromisoformat(arrived), rule, calendar_of(book))
     inputs = {
         "arrived_local": book.take("notice", name, "arrived_local"),
@@ -167,8 +175,9 @@ def _due(book: Book, step: str) -> Figure | NotGiven:
         bool(book.read("clocks", step, "to_working_day")),
     )
     agreed = book.read("clocks", step, "agreed_on")
-    if (limit.counting == Counting.WORKING or limit.to_working_day) and not _has_list(book):
-        return _NO_LIST
+    needs_days = limit.counting == Counting.WORKING or limit.to_working_day
+    if needs_days and (missing := _no_calendar(book)) is not None:
+        return missing
     found = due(
         date.fromisoformat(event) if event else None,
         limit,

@@ -9,8 +9,7 @@ from registry.forms.hours import ListsForm
 from registry.forms.open_fields import LinesField
 from registry.forms.quantity import DayField
 from registry.models import HolidayList
-
-WEEK = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+from registry.models.holiday_list import NO_DAY_OF_REST, REST_CHOICES, WEEK, rest_in_words
 
 
 class HolidaysField(LinesField):
@@ -42,11 +41,6 @@ def holidays_in_words(rows: Any) -> str:
     return "; ".join(" ".join(part for part in row if part) for row in rows or ())
 
 
-def rest_in_words(days: Any) -> str:
-    """Return stored days of rest as a line tells of them."""
-    return ", ".join(WEEK[int(day)] for day in days or ())
-
-
 class HolidayListForm(ListsForm):
     """A name, its holidays, and the days of the week on which nobody works."""
 
@@ -59,13 +53,25 @@ class HolidayListForm(ListsForm):
     )
     rest_days = forms.TypedMultipleChoiceField(
         label="days of rest in the week",
-        choices=list(enumerate(WEEK)),
+        help_text="As the contract says. No day is taken for granted.",
+        choices=REST_CHOICES,
         coerce=int,
-        required=False,
-        initial=[5, 6],
         widget=forms.CheckboxSelectMultiple,
+        error_messages={
+            "required": "Tick the contract’s days of rest, or “no weekly day of rest”: limits in "
+            "working days are counted by them."
+        },
     )
 
     class Meta:
         model = HolidayList
         fields = ("name", "days", "rest_days", "note")
+
+    def clean_rest_days(self) -> list[int]:
+        """Refuse a week without a working day, and a day of rest beside "no weekly day of rest"."""
+        days: list[int] = self.cleaned_data["rest_days"]
+        if NO_DAY_OF_REST in days and len(days) > 1:
+            raise ValidationError("Tick either days of rest or “no weekly day of rest”, not both.")
+        if len(days) == len(WEEK):
+            raise ValidationError("A contract has at least one working day a week.")
+        return days

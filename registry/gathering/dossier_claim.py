@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from registry.dossier import Book, Cell, blank, number, words
 from registry.gathering.callback_clocks import DONE_BY, HAPPENED, day_of
 from registry.gathering.dossier_cells import cell, day, instant, label, panels
+from registry.gathering.recurrences import Recurrence
 from registry.gathering.winter_zone import does_reach
 from registry.models import (
     AfterEvent,
@@ -20,7 +21,6 @@ from registry.models import (
     Warranty,
     WinterEntry,
 )
-from registry.placing.working_days import WEEKEND
 
 THE_WARRANTY = "the warranty"
 _STEP_NAMES = {
@@ -108,8 +108,9 @@ def _add_terms(book: Book, row: Warranty, zone: ZoneInfo) -> None:
     listed = row.holiday_list
     if listed is not None:
         days = [one for one, _ in listed.days]
-        rest = list(listed.rest_days or sorted(WEEKEND))
-        book.add("holidays", listed.name, {"days": Cell(days), "rest": Cell(rest)})
+        rest = listed.weekly_rest
+        told = blank() if rest is None else Cell(sorted(rest))
+        book.add("holidays", listed.name, {"days": Cell(days), "rest": told})
 
 
 def _add_notice(book: Book, row: Callback, warranty: Warranty, zone: ZoneInfo) -> None:
@@ -306,6 +307,17 @@ def add_repairs(book: Book, rows: Iterable[Repair]) -> None:
                 "in": cell(row, "in_on"),
                 "state": label(row, "state"),
             },
+        )
+
+
+def add_recurrences(book: Book, rows: Iterable[Recurrence]) -> None:
+    """Add what came back after a repair, against the warranty of that repair."""
+    for one in rows:
+        after = f", after repair {one.repair}" if one.repair is not None else ""
+        book.add(
+            "came_back",
+            f"{one.link.defect} at the place of {one.link.other}{after}",
+            {"compared": words(one.came.words)},
         )
 
 

@@ -1,6 +1,6 @@
 """Calendar and working days of a contract, and the day a notice counts as received (N20).
 
-Working days leave out the contract's days of rest (Saturday and Sunday unless it says other) and
+Working days leave out the contract's days of rest (those its list names) and
 its own list of holidays; no list of any state is built in. All dates are those of the place named
 in the term: the addressee's for a notice, the site's for the rest.
 """
