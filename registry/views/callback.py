@@ -23,6 +23,7 @@ from registry.access.callbacks import (
     visible_repairs,
     visible_warranties,
 )
+from registry.access.defects import visible_recurrences
 from registry.access.holding import rights_at
 from registry.actions.correct_entry import correct_entry
 from registry.actions.receive_callback import receive_callback
@@ -32,6 +33,7 @@ from registry.gathering.callback_clocks import clocks_of, notice_of
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.frozen import said_of_freeze
+from registry.gathering.recurrences import recurrences_under
 from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
 from registry.models import Callback, Organisation, Pavement, Person
@@ -119,14 +121,18 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         notes=visible_notes(request.user, row),
         repairs=visible_repairs(request.user, row.pavement).standing(),
     )
-    parts = parts_of(row.warranty, rows.parts) if row.warranty else ()
     shown = {
         "row": row,
         "rows": rows,
         "clocks": clocks_of(row, rows, today=local_today(row.pavement)),
-        "notice": notice_of(row, parts),
+        "notice": notice_of(row, parts_of(row.warranty, rows.parts) if row.warranty else ()),
         "own": rights.organisations,
         "settled": settled_of(rows.settlement),
+        "came_back": recurrences_under(
+            row,
+            visible_recurrences(request.user, row.pavement),
+            visible_repairs(request.user, row.pavement),
+        ),
         "frozen": said_of_freeze(row, rows.moves),
         "may": {
             "correct": _correcting_side(request.user, row) is not None,
