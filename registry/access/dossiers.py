@@ -24,6 +24,7 @@ from registry.access.defects import (
     visible_defects,
     visible_observations,
     visible_photos,
+    visible_recurrences,
     visible_visits,
 )
 from registry.access.holding import rights_at
@@ -33,11 +34,11 @@ from registry.models import (
     Callback,
     CallbackNote,
     Core,
+    DefectLink,
     Dossier,
     JournalLine,
     Organisation,
     Person,
-    Repair,
 )
 from registry.models.defect import DefectQuerySet
 from registry.models.infiltration_test import InfiltrationTestQuerySet
@@ -46,6 +47,7 @@ from registry.models.observation import ObservationQuerySet
 from registry.models.photo import PhotoQuerySet
 from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.raveled_share import RaveledShareQuerySet
+from registry.models.repair import RepairQuerySet
 from registry.models.rights import READERS_OF_ALL
 from registry.models.visit import VisitQuerySet
 from registry.models.winter_entry import WinterEntryQuerySet
@@ -65,7 +67,8 @@ class SeenRows:
     photos: PhotoQuerySet
     winter: WinterEntryQuerySet
     notes: QuerySet[CallbackNote]
-    repairs: QuerySet[Repair]
+    repairs: RepairQuerySet
+    recurring: list[DefectLink]
     all_originals: bool
     own: frozenset[int]
 
@@ -128,7 +131,8 @@ def seen_rows(person: Person, row: Callback) -> SeenRows:
         photos=visible_photos(person, pavement).standing().filter(kept).distinct(),
         winter=visible_winter_log(person, pavement).standing(),
         notes=visible_notes(person, row).filter(inside_of=None, void_at=None, double_of=None),
-        repairs=visible_repairs(person, pavement).standing().filter(callback=row),
+        repairs=visible_repairs(person, pavement).standing(),
+        recurring=visible_recurrences(person, pavement),
         all_originals=bool(rights.roles & READERS_OF_ALL),
         own=frozenset(rights.organisations),
     )

@@ -43,6 +43,7 @@ from registry.gathering.dossier_files import dossier_name
 from registry.gathering.layouts import current_plan
 from registry.gathering.outlined_shares import raveling_rows
 from registry.gathering.photo_files import open_original, read_view
+from registry.gathering.recurrences import recurrences_under
 from registry.imaging import Kind
 from registry.models import Callback, Dossier, DossierState, Photo
 from registry.sheets.box import paper_named
@@ -202,7 +203,8 @@ def _rows_for(row: Dossier) -> tuple[Callback, DossierRows]:
         photos=photos,
         winter=list(seen.winter.in_order()),
         notes=list(seen.notes),
-        repairs=list(seen.repairs),
+        repairs=list(seen.repairs.filter(callback=callback)),
+        came_back=recurrences_under(callback, seen.recurring, seen.repairs),
         original_ids=frozenset(given),
     )
 

@@ -12,7 +12,13 @@ from zoneinfo import ZoneInfo
 
 from registry.dossier import Book, add_every_figure, number, words
 from registry.gathering.dossier_cells import cell
-from registry.gathering.dossier_claim import add_claim, add_papers, add_repairs, add_winter
+from registry.gathering.dossier_claim import (
+    add_claim,
+    add_papers,
+    add_recurrences,
+    add_repairs,
+    add_winter,
+)
 from registry.gathering.dossier_looks import add_looks, add_outlined
 from registry.gathering.dossier_placing import (
     add_cores,
@@ -22,6 +28,7 @@ from registry.gathering.dossier_placing import (
     claimed_concrete,
 )
 from registry.gathering.outlined_shares import raveling_rows
+from registry.gathering.recurrences import Recurrence, recurrences_under
 from registry.gathering.winter_zone import does_reach, said_zone
 from registry.imaging import Kind
 from registry.models import (
@@ -29,6 +36,7 @@ from registry.models import (
     CallbackNote,
     Core,
     Defect,
+    DefectLink,
     InfiltrationTest,
     Observation,
     Pavement,
@@ -64,6 +72,7 @@ class DossierRows:
     winter: Sequence[WinterEntry]
     notes: Sequence[CallbackNote]
     repairs: Sequence[Repair]
+    came_back: Sequence[Recurrence]
     original_ids: frozenset[int]
 
 
@@ -96,8 +105,16 @@ def whole_record(callback: Callback) -> DossierRows:
         winter=list(WinterEntry.objects.standing().filter(pavement=pavement)),
         notes=list(CallbackNote.objects.standing().filter(callback=callback, inside_of=None)),
         repairs=list(Repair.objects.standing().filter(callback=callback)),
+        came_back=_every_recurrence(callback),
         original_ids=frozenset(photo.pk for photo in photos),
     )
+
+
+def _every_recurrence(callback: Callback) -> list[Recurrence]:
+    links = DefectLink.objects.filter(defect__pavement=callback.pavement_id)
+    repairs = Repair.objects.filter(pavement=callback.pavement_id)
+    there = links.select_related("defect__panel", "other__panel")
+    return recurrences_under(callback, there, repairs)
 
 
 def _every_raveling(pavement: Pavement) -> list[list]:
@@ -140,6 +157,7 @@ def book_of(
     add_claim(book, callback, zone, prepared=prepared, zone_rule=zone_rule)
     add_papers(book, callback, rows.notes, zone)
     add_repairs(book, rows.repairs)
+    add_recurrences(book, rows.came_back)
     add_every_figure(book)
     return book
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import F, OuterRef, Subquery
 
 from registry.gathering.warranty_terms import part_of_row
-from registry.models import DefectLink, Repair, RepairMove
+from registry.models import Callback, DefectLink, Repair, RepairMove
 from registry.models.repair import RepairQuerySet
 from registry.placing.came_back import NO_REPAIR, CameBack, Mended, came_back
 from registry.placing.faults import NotGiven
@@ -52,6 +52,23 @@ def recurrences(links: Iterable[DefectLink], repairs: RepairQuerySet) -> list[Re
         ]
         found += lines or [Recurrence(link, None, NO_REPAIR)]
     return found
+
+
+def recurrences_under(
+    callback: Callback, links: Iterable[DefectLink], repairs: RepairQuerySet
+) -> list[Recurrence]:
+    """Return what came back after a repair of a callback, or what is attached to it and did."""
+    found = recurrences(links, repairs)
+    if not found:
+        return []
+    attached = callback.attachments.standing().filter(defect__isnull=False)
+    own = set(attached.values_list("defect", flat=True))
+    return [
+        one
+        for one in found
+        if one.link.defect_id in own
+        or (one.repair is not None and one.repair.callback_id == callback.pk)
+    ]
 
 
 def _counts(link: DefectLink) -> bool:

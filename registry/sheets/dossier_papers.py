@@ -120,6 +120,11 @@ def letter_blocks(book: Book) -> Iterator[Block]:
         (("repair", "", 26.0), ("method", "method", 36.0), ("panels", "panels", 42.0),
          ("out", "out", 22.0), ("in", "in", 26.0), ("state", "state", 26.5)),
     )  # fmt: skip
+    if book.of("came_back"):
+        yield rows_of(
+            book, "came_back", "Came back after a repair",
+            (("defect", "", 60.0), ("against the repair’s warranty", "compared", 118.5)),
+        )  # fmt: skip
 
 
 def _as_told(book: Book) -> Iterator[Block]:

@@ -5,9 +5,17 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
+from registry.gathering.dossier_book import book_of, whole_record
 from registry.models import DefectLink
+from registry.sheets.dossier_annexes import Table
+from registry.sheets.dossier_papers import letter_blocks
 from tests.factories import DefectFactory, MembershipFactory, PanelFactory, PlanFactory, SeatFactory
-from tests.placing_factories import RepairFactory, WarrantyPartFactory
+from tests.placing_factories import (
+    CallbackAttachmentFactory,
+    CallbackFactory,
+    RepairFactory,
+    WarrantyPartFactory,
+)
 
 pytestmark = pytest.mark.django_db
 SAID = "came back within the repair’s warranty (CB-5/1, replaced panels, 2025-06-06 to 2026-06-05"
@@ -98,11 +106,36 @@ def test_case_43_a_void_defect_came_back_nowhere(client, lot):
     assert not [page for page in pages(client, lot, new, old, repair) if "came back" in page]
 
 
+@pytest.mark.parametrize("by", ["its repair", "what is attached"])
+def test_case_43_callback_page_and_dossier_say_it_where_it_is_theirs(client, lot, by):
+    claim, other = CallbackFactory.create_batch(2, pavement=lot)
+    of = claim if by == "its repair" else other
+    new, _, _ = came_back(lot, warranty_part=cover(lot), panels=["C8"], callback=of)
+    if by == "what is attached":
+        CallbackAttachmentFactory(callback=claim, winter_entry=None, defect=new)
+    page = client.get(reverse("callback_page", args=[claim.pk])).content.decode()
+    assert SAID in page
+    book = book_of(claim, whole_record(claim), {}, system="si", prepared="")
+    name = "defect 2 at the place of defect 1, after repair CB-5/1"
+    assert SAID in book.of("came_back")[name]["compared"].shown
+    printed = [block for block in letter_blocks(book) if isinstance(block, Table)]
+    (table,) = [one for one in printed if one.title == "Came back after a repair"]
+    assert SAID in table.rows[0][1]
+    stranger = CallbackFactory(pavement=lot)
+    page = client.get(reverse("callback_page", args=[stranger.pk])).content.decode()
+    assert "came back" not in page.lower()
+    assert not book_of(stranger, whole_record(stranger), {}, system="si", prepared="").of(
+        "came_back"
+    )
+
+
 def test_pages_of_what_came_back_take_few_queries(client, lot, django_assert_max_num_queries):
-    new, _, repair = came_back(lot, warranty_part=cover(lot), panels=["C8"])
+    claim = CallbackFactory(pavement=lot)
+    new, _, repair = came_back(lot, warranty_part=cover(lot), panels=["C8"], callback=claim)
     addresses = (
         reverse("defect_page", args=[new.pk]),
         reverse("repair_page", args=[lot.pk, repair.pk]),
+        reverse("callback_page", args=[claim.pk]),
     )
     for address in addresses:
         client.get(address)
