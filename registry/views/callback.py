@@ -33,7 +33,7 @@ from registry.gathering.callback_clocks import clocks_of, notice_of
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.frozen import said_of_freeze
-from registry.gathering.recurrences import recurrences_under
+from registry.gathering.recurrences import Recurrence, recurrences_under
 from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
 from registry.models import Callback, Organisation, Pavement, Person
@@ -115,7 +115,6 @@ def _owner(request: HttpRequest, pavement: Pavement) -> Any:
 def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a callback: clocks, terms, claim, findings, answers, what is attached, what is next."""
     row = get_callback(request.user, pk)
-    rights = rights_at(request.user, row.pavement)
     rows = callback_rows(
         row,
         notes=visible_notes(request.user, row),
@@ -126,21 +125,27 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         "rows": rows,
         "clocks": clocks_of(row, rows, today=local_today(row.pavement)),
         "notice": notice_of(row, parts_of(row.warranty, rows.parts) if row.warranty else ()),
-        "own": rights.organisations,
+        "own": rights_at(request.user, row.pavement).organisations,
         "settled": settled_of(rows.settlement),
-        "came_back": recurrences_under(
-            row,
-            visible_recurrences(request.user, row.pavement),
-            visible_repairs(request.user, row.pavement),
-        ),
+        "came_back": _came_back(request.user, row),
         "frozen": said_of_freeze(row, rows.moves),
-        "may": {
-            "correct": _correcting_side(request.user, row) is not None,
-            **{to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")},
-        },
+        "may": _may(request.user, row),
         "cutting": CUTTING,
     }
     return _shown(request, row.pavement, "page", **shown)
+
+
+def _may(person: Person, row: Callback) -> dict[str, bool]:
+    """Return what the person may do in a callback."""
+    rights = rights_at(person, row.pavement)
+    may = {to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")}
+    return may | {"correct": _correcting_side(person, row) is not None}
+
+
+def _came_back(person: Person, row: Callback) -> list[Recurrence]:
+    """What came back after a repair of it, or is attached to it, as far as the person sees both."""
+    links = visible_recurrences(person, row.pavement)
+    return recurrences_under(row, links, visible_repairs(person, row.pavement))
 
 
 def _correcting_side(person: Person, row: Callback) -> Organisation | None:
