@@ -89,7 +89,7 @@ _TABLE = (
     ),
     _kind(
         "plow_scrape", "plow scrape", "m", "has_broken_stones depth_m length_m width_m",
-        "scrape", "Marks in one direction, a blade wide.",
+        "scrape", "Marks in one direction, a blade wide: write the direction into the remark.",
     ),
     _kind(
         "abrasion", "abrasion in a turning path", "m2",

@@ -45,3 +45,8 @@ def test_every_field_has_a_word_of_the_trade():
 def test_a_code_that_is_no_kind_is_refused_in_words():
     with pytest.raises(UnknownKind, match="“pothole” is not a kind of defect"):
         kind_of("pothole")
+
+
+def test_direction_of_a_plow_scrape_is_asked_for_in_words():
+    """It has no field of its own; with it one sees from which side the blade came."""
+    assert "write the direction into the remark" in kind_of("plow_scrape").looks
