@@ -68,6 +68,11 @@ def part_of_row(row: WarrantyPart) -> Part:
     return Part(row.name, panels, row.start_on, row.years, row.ended_early_on)
 
 
+def last_day_of(row: WarrantyPart | None) -> date | NotGiven:
+    """Return the last day of the cover of a part, or why there is none."""
+    return NotGiven("none entered") if row is None else part_of_row(row).last_day
+
+
 def last_days(parts: Iterable[PartWithDay]) -> list[date]:
     """Return the last days that are known."""
     return [one.last_day for one in parts if isinstance(one.last_day, date)]

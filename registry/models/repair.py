@@ -37,6 +37,12 @@ class RepairQuerySet(EntryQuerySet):
         return self.standing().exclude(state="accepted")
 
 
+PLACES_CONCRETE = frozenset(
+    {RepairMethod.HAND_PATCH, RepairMethod.EDGE_RECAST, RepairMethod.PANEL, RepairMethod.ROW}
+)
+"""Methods that place new concrete, which has an as-built record of its own."""
+
+
 class Repair(Entry):
     """One repair. Extents m2 and m, both as measured and squared to joints or saw lines.
 
@@ -149,6 +155,11 @@ class Repair(Entry):
                 | Q(in_on__gte=models.F("out_on")),
             ),
         )
+
+    @property
+    def places_concrete(self) -> bool:
+        """Say whether new concrete was placed, which has a placing day of its own."""
+        return self.method in PLACES_CONCRETE
 
     def __str__(self) -> str:
         return self.number or str(self.get_method_display())

@@ -12,10 +12,13 @@ from registry import access
 from registry.access.callbacks import visible_repairs
 from registry.access.defects import visible_recurrences
 from registry.access.holding import rights_at
+from registry.access.placing import visible_placing_days
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.recurrences import Recurrence, recurrences
 from registry.gathering.repair_figures import quantities_of
+from registry.gathering.warranty_terms import last_day_of
 from registry.models import Pavement, Repair
+from registry.models.placing_day import PlacingDayQuerySet
 from registry.models.repair import RepairQuerySet
 from registry.models.together import together
 from registry.views.pavement import local_today
@@ -46,7 +49,8 @@ def repair_page(request: HttpRequest, pk: int, row: int) -> HttpResponse:
         "quantities": quantities_of(found, request.user.shown_system),
         "came_back": _came_back(request, pavement, rows, row),
         "moves": found.moves.select_related("by", "by_organisation"),
-        **_hangs_on(found),
+        **_hangs_on(found, visible_placing_days(request.user, pavement)),
+        "cover_ends": last_day_of(found.warranty_part),
         "lines": access.visible_lines_about(request.user, found),
         "may_write": rights_at(request.user, pavement).organisation_for("record_repair"),
     }
@@ -61,10 +65,10 @@ def _came_back(
     return [one for one in recurrences(links, rows.filter(pk=row)) if one.repair is not None]
 
 
-def _hangs_on(row: Repair) -> dict[str, list]:
-    """The days of its new concrete, the defects it covers and the tests after, by one question."""
+def _hangs_on(row: Repair, seen: PlacingDayQuerySet) -> dict[str, list]:
+    """Days of its new concrete of those seen, defects covered, tests after: one question."""
     days, defects, tests = together(
-        row.placing_days.standing(), row.defects.all(), row.tests_after.all()
+        seen.standing().filter(repair=row), row.defects.all(), row.tests_after.all()
     )
     days.sort(key=lambda day: (day.placed_on, day.pk))
     defects.sort(key=lambda defect: (defect.number, defect.pk))
