@@ -62,7 +62,8 @@ def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRes
             form, kind.correct, entry, by=request.user, organisation=organisation, **given
         )
         if stored is not None:
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            told = "The correction is stored as a line; the old stays readable."
+            messages.success(request, told, extra_tags=f"correct-{noun}-{row}")
             return redirect(page_of(parent, kind))
     lines = access.visible_lines_about(request.user, entry)
     context = {"form": form, "reason": reason, "row": entry, "lines": lines}

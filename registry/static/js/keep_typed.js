@@ -1,11 +1,15 @@
 // Keeps what is typed into a form on this device until the form is stored.
-// Bound by data-keep="<name>" on a form; the page is whole without it.
+// Bound by data-keep="<name>" on a form; the page is whole without it. With data-keep-seen a
+// correction is brought back with what its writer saw: set against that, not against what was
+// stored by others since.
 
 const KEPT = "typed:";
 
 function fields(form) {
   return [...form.elements].filter(
-    (field) => field.name && !["hidden", "password", "file", "submit"].includes(field.type),
+    (field) =>
+      (field.name === "seen" && "keepSeen" in form.dataset) ||
+      (field.name && !["hidden", "password", "file", "submit"].includes(field.type)),
   );
 }
 
@@ -54,7 +58,10 @@ function offer(form, text) {
 
 for (const form of document.querySelectorAll("form[data-keep]")) {
   const kept = localStorage.getItem(KEPT + form.dataset.keep);
-  const isAnswered = form.querySelector("[aria-invalid=true]") || form.elements.shown?.value;
+  const isAnswered =
+    form.querySelector("[aria-invalid=true]") ||
+    form.elements.shown?.value ||
+    "answered" in form.dataset;
   if (kept && !isAnswered) offer(form, kept);
   form.addEventListener("input", () => keep(form));
 }
