@@ -120,6 +120,7 @@ MEASURES: dict[Kind, Measure] = {
             Unit("oz", US, POUND / 16, ("oz", "ounce", "ounces")),
             Unit("kg", SI, 1.0, ("kg", "kilogram", "kilograms", "kilo", "kilos")),
             Unit("g", SI, 0.001, ("g", "gram", "grams")),
+            Unit("t", SI, 1000.0, ("t", "tonne", "tonnes")),
         ),
         (3, 45, 2),
         (1.4, 20.5, 2),

@@ -184,6 +184,8 @@ def _unit_of(rest: str, text: str, kind: Kind, system: System | None) -> Unit:
     for unit in measure.units:
         if word in unit.spellings:
             return unit
+    if kind is Kind.MASS and word in ("ton", "tons"):
+        raise UnitError(f"“{text}”: a ton is short, long or metric. Write lb, kg or t.")
     raise UnitError(
         f"“{text}”: “{rest.strip()}” is not a unit of {kind.value}. Write {_unit_list(measure)}."
     )

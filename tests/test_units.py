@@ -103,6 +103,8 @@ def test_the_sheets_habit_settles_a_comma_only_where_the_range_does_not():
         ("40 02 lb", "not a number that can be read"),
         ("4,0,2 lb", "not a number that can be read"),
         ("1e3 lb", "not a unit"),
+        ("9 ton", "a ton is short, long or metric. Write lb, kg or t"),
+        ("9 Tons", "a ton is short, long or metric. Write lb, kg or t"),
         ("1/0 lb", "divides by zero"),
         (".", "not a number"),
     ],
@@ -116,6 +118,11 @@ def test_what_cannot_be_read_is_refused_in_words(text, says):
 
 def test_a_written_unit_wins_over_the_sheets_system():
     assert read_quantity("300 mm", Kind.RING, system=US).system is SI
+
+
+@pytest.mark.parametrize("text", ["9 t", "9 tonnes", "9 T"])
+def test_a_tonne_is_a_thousand_kilograms(text):  # BIPM, The SI Brochure, 9th edition, table 8
+    assert read_quantity(text, Kind.MASS).si == 9000
 
 
 def test_standard_value_of_a_quantity_in_another_unit_of_its_system():
