@@ -13,7 +13,8 @@ BEFORE_AREA = ("pavement", "site", "owner", "method", "rows")
 AFTER_AREA = (
     "earliest_on", "earliest_why", "season_last_on", "latest_on", "latest_by", "latest_why",
     "late", "reason", "gain", "gain_low", "gain_high", "cost", "currency", "permits",
-    "no_longer_enough", "rules", "conflict", "open_order", "not_decided", "as_of_on",
+    "no_longer_enough", "rules", "conflict", "open_order", "not_decided", "need",
+    "need_not_known", "as_of_on",
 )  # fmt: skip
 
 
@@ -57,6 +58,8 @@ def _cells(line: DueLine, system: System) -> tuple[str, ...]:
         due.conflict,
         str(line.order) if line.order else "",
         " ".join(due.not_decided),
+        due.rank_why,
+        ", ".join(due.rank_open),
         due.as_of_on.isoformat(),
     )
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import django_filters
 from django import forms
-from django.db.models import Exists, F, OuterRef, Q
+from django.db.models import Case, Exists, F, OuterRef, Q, When
 
 from registry.models import LATEST_BY, CleaningMethod, Seat
 from registry.models.choices import Role
@@ -22,11 +22,22 @@ WITHIN = (
 )
 SORTS: dict[str, str] = {
     "latest": "latest day",
+    "rank": "need, what to sweep first",
     "earliest": "earliest sensible day",
     "gain": "expected gain, largest first",
     "pavement": "pavement",
 }
 ORDERS: dict[str, tuple[Any, ...]] = {
+    # As `planning.sweep_order` puts them, but for travel; what is not known stands behind.
+    "rank": (
+        F("missed_window").desc(),
+        Case(When(is_below=True, then=0), When(is_below__isnull=True, then=1), default=2),
+        Case(When(months_left__isnull=False, then=0), When(is_level_far=True, then=1), default=2),
+        F("months_left").asc(nulls_last=True),
+        F("reserve").asc(nulls_last=True),
+        F("run_on_m2").desc(nulls_last=True),
+        "pk",
+    ),
     "latest": (F("latest_on").asc(nulls_last=True), "pk"),
     "earliest": (F("earliest_on").asc(nulls_last=True), "pk"),
     "gain": (F("gain_median").desc(nulls_last=True), "pk"),
@@ -85,6 +96,11 @@ class DueFilters(django_filters.FilterSet):
             for name, field in self.form.fields.items()
             if name != "sort" and name not in self.form.errors and self.asked.get(name)
         ]
+
+    @property
+    def is_ranked(self) -> bool:
+        """Say whether the rows stand in the order of sweeping."""
+        return bool(self.asked.get("sort") == "rank")
 
     @property
     def ordered(self) -> DueQuerySet:

@@ -14,6 +14,8 @@ from registry.decline.faults import DeclineError
 from registry.decline.parameters import NAMES
 from registry.decline.records import METHODS
 from registry.decline.written import covariance_from_plain
+from registry.gathering.clogged_strip import strip_width
+from registry.gathering.due_rank import candidate_of
 from registry.gathering.due_rows import DueRows, HouseRows
 from registry.gathering.due_seasons import Seasons, SensibleDays
 from registry.gathering.enough_facts import CleaningsTold, enough_facts
@@ -37,6 +39,7 @@ from registry.planning.proposal import (
     proposed_method,
 )
 from registry.planning.seasons import YearDay
+from registry.planning.sweep_order import Candidate
 from registry.planning.words import NotDecided
 from registry.units import System
 
@@ -68,12 +71,15 @@ class Limits:
 
 @dataclass(frozen=True)
 class GatheredDue:
-    """One pavement's facts. `days` are the sensible days; `enough` answers by unit system."""
+    """One pavement's facts. `days` are the sensible days; `enough` answers by unit system; `rank`
+    is what its place in the order of sweeping rests on.
+    """
 
     rows: DueRows
     facts: DueFacts
     days: SensibleDays | NotDecided
     enough: dict[System, Enough]
+    rank: Candidate
 
 
 def gather_due(rows: DueRows, house: HouseRows, seasons: Seasons) -> GatheredDue:
@@ -95,7 +101,11 @@ def gather_due(rows: DueRows, house: HouseRows, seasons: Seasons) -> GatheredDue
         sand_by=seasons.sand_by(rows),
         is_below=_is_below(rows),
     )
-    return GatheredDue(rows, facts, days, _enough(enough_facts(rows, told, surface)))
+    strip = strip_width(rows)
+    rank = candidate_of(
+        rows, is_below=facts.is_below, strip=strip, missed=seasons.has_missed_window(rows)
+    )
+    return GatheredDue(rows, facts, days, _enough(enough_facts(rows, told, surface, strip)), rank)
 
 
 def _enough(facts: EnoughFacts) -> dict[System, Enough]:

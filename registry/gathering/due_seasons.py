@@ -21,6 +21,7 @@ from registry.planning.earliest_day import (
 )
 from registry.planning.faults import PlanningError
 from registry.planning.methods import Method
+from registry.planning.missed_window import is_last_before_frost
 from registry.planning.season_calendar import COLD_WET_LEAFY
 from registry.planning.seasons import DatedFact, Fact, Season, YearDay
 from registry.planning.words import NotDecided
@@ -58,6 +59,19 @@ class Seasons:
             last = last_sensible_day(method, on, facts) if on is not None else None
             self._days[asked] = SensibleDays(earliest, last)
         return self._days[asked]
+
+    def has_missed_window(self, rows: DueRows) -> bool:
+        """Say whether the last visit came to nothing in its last window before frost.
+
+        A calendar that cannot be read tells of no window, and so of none missed.
+        """
+        last = rows.cleanings[-1] if rows.cleanings else None
+        if last is None or last.is_cleaning:
+            return False
+        facts, _ = self._facts(rows)
+        if isinstance(facts, NotDecided):
+            return False
+        return is_last_before_frost(Method(last.method), last.done_on, facts)
 
     def sand_by(self, rows: DueRows) -> date | None:
         """Return 3 weeks after the last sand, where it is sanded and was not swept since.

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from registry.gathering.due_facts import GatheredDue
+from registry.gathering.due_rank import rank_columns
 from registry.gathering.due_rows import DueRows
 from registry.gathering.order_rows import area_of_panels_m2
 from registry.models import Panel
@@ -52,6 +53,7 @@ def columns_of(gathered: GatheredDue) -> dict[str, Any]:
         **_proposal(due.proposal),
         **_days(gathered, due),
         **_gain(due.gain),
+        **rank_columns(gathered.rank),
     }
 
 

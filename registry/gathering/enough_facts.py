@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from registry.gathering.clogged_strip import strip_width
+from registry.gathering.clogged_strip import StripWidth
 from registry.gathering.condition import AFTER_DAYS
 from registry.gathering.due_rows import DueRows
 from registry.gathering.gains import GainAtSpot, days_by_spot, gains_among
@@ -36,11 +36,12 @@ class CleaningsTold:
         return self._gains[cleaning.pk]
 
 
-def enough_facts(rows: DueRows, told: CleaningsTold, surface: SurfaceKind) -> EnoughFacts:
+def enough_facts(
+    rows: DueRows, told: CleaningsTold, surface: SurfaceKind, strip: StripWidth
+) -> EnoughFacts:
     """Return the facts as of the day of the rows; the words of the answers are in SI."""
     action = rows.demand.on(rows.today).action_mm_h
     readings = gather_readings(rows.pavement.placed_on, rows.tests, rows.cleanings)
-    strip = strip_width(rows)
     gains = [(c, gain) for c in told.done for gain in told.gains(c)] if rows.spreads else []
     days = {spot: there.days for spot, there in told.days.items()}
     over_loads = load_rates(rows.spreads, rows.laid_panels, days, gains, action)

@@ -46,6 +46,9 @@ class Due(models.Model):
     gain_...       rate after over before of one cleaning: median, 10 % and 90 %
     permits        counts of permit years, as dictionaries (`gathering/due_stored.py`)
     enough         {system: answers of the six rules}; `no_longer_enough` None: not decided
+    missed_window ... run_on_m2   what the order of sweeping rests on (N26), None where not known;
+                   `is_level_far`: the fit gives no day in the years it searches; `rank_why` the
+                   reason in one line, `rank_open` what could not be weighed
     """
 
     pavement = models.OneToOneField(
@@ -82,6 +85,14 @@ class Due(models.Model):
     no_longer_enough = models.BooleanField(null=True)
     enough = models.JSONField(default=dict)
     not_decided = models.JSONField(default=list)
+    missed_window = models.BooleanField("missed its window before frost", default=False)
+    is_below = models.BooleanField("below the action level", null=True)
+    is_level_far = models.BooleanField(default=False)
+    months_left = models.FloatField("months to the action level", null=True, blank=True)
+    reserve = models.FloatField("reserve of width", null=True, blank=True)
+    run_on_m2 = models.FloatField("run-on area served", null=True, blank=True)
+    rank_why = models.TextField(blank=True)
+    rank_open = models.JSONField(default=list)
 
     objects = DueQuerySet.as_manager()
 

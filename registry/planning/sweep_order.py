@@ -74,11 +74,18 @@ def _reason(c: Candidate) -> str:
         ]
     )
     if c.months_left is not None and c.is_below is not True:
-        shown = f"{c.months_left:.0f} months" if math.isfinite(c.months_left) else "no date"
-        words.append(f"{shown} to the action level")
+        words.append(_when_below(c.months_left))
     if c.reserve is not None:
         words.append(f"reserve {100 * c.reserve:.0f} %")
     return ", ".join(words)
+
+
+def _when_below(months: float) -> str:
+    if not math.isfinite(months):
+        return "no date in sight on which it may be below"
+    if months < 1:
+        return "may be below within a month"
+    return f"may be below in {months:.0f} month{'s'[: round(months) != 1]}"
 
 
 def _not_known(c: Candidate) -> tuple[str, ...]:

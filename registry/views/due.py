@@ -46,6 +46,7 @@ def due_list(request: HttpRequest) -> HttpResponse:
         "narrowed_by": filters.narrowed_by,
         "lines": _lines(request.user, dues_in_order(filters.qs, list(page.object_list)), at),
         "page": page,
+        "ranked_from": page.start_index() if filters.is_ranked else None,
         "query": f"{query.urlencode()}&" if query else "",
         "reads_less": bool(access.open_roles(request.user) - READERS_OF_ALL),
         "cells": [

@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -54,3 +55,13 @@ def test_the_order_of_entry_does_not_matter(candidates):
 
 def test_nothing_to_rank():
     assert sweep_order([]) == ()
+
+
+@pytest.mark.parametrize(
+    ("months", "words"),
+    [(0.0, "within a month"), (1.2, "in 1 month"), (17.4, "in 17 months"), (math.inf, "no date")],
+)
+def test_reason_says_when_it_may_be_below(months, words):
+    (ranked,) = sweep_order([replace(PLAIN, months_left=months)])
+    assert words in ranked.reason
+    assert "1 months" not in ranked.reason

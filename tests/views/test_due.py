@@ -296,3 +296,16 @@ def test_first_page_tells_what_to_sweep_and_where_it_is_no_longer_enough(signed_
 def test_first_page_of_who_does_not_keep_it_asks_for_no_sweep(signed_in, member, role):
     due(member, role=role)
     assert not signed_in.get(reverse("home")).context["needs"].ahead
+
+
+def test_order_of_need_numbers_the_lines_and_says_why(signed_in, member):
+    due(member, name="far", is_below=False, months_left=30.0, rank_why="30 months")
+    due(member, name="near", is_below=False, months_left=3.0, rank_why="3 months")
+    worst = {"rank_why": "below the action level", "rank_open": ["reserve of width"]}
+    due(member, name="below", is_below=True, latest_on=today() + 90 * DAY, **worst)
+    answer = shown(signed_in, sort="rank")
+    assert names(answer) == ["below", "near", "far"]
+    text = text_of(answer)
+    assert '<span class="quiet">1.</span>' in text and '<span class="quiet">3.</span>' in text
+    assert "Need: below the action level." in text and "Not known: reserve of width." in text
+    assert '<span class="quiet">1.</span>' not in text_of(shown(signed_in))
