@@ -44,7 +44,14 @@ OF_PLAN = (
 OF_PANEL = (
     "name", "right_m", "up_m", "width_m", "length_m", "corners", "kind", "placed_on",
 )  # fmt: skip
-OF_SECTION = ("name", "thickness_mm", "mix", "placed_on", "opened_to_wheels_on")
+OF_SECTION = (
+    "name",
+    "thickness_mm",
+    "mix",
+    "placed_on",
+    "opened_to_feet_on",
+    "opened_to_wheels_on",
+)
 OF_SPOT = (
     "name", "is_fixed", "stratum", "place", "right_m", "up_m", "concrete_placed_on",
 )  # fmt: skip

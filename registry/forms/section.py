@@ -18,6 +18,7 @@ class SectionForm(PartForm):
             "thickness_mm",
             "mix",
             "placed_on",
+            "opened_to_feet_on",
             "opened_to_wheels_on",
             "from_on",
             "to_on",

@@ -46,6 +46,7 @@ class SiteForm(EntryForm):
         "turning_m": Kind.LENGTH,
         "hose_m": Kind.LENGTH,
         "heaviest_axle_kg": Kind.MASS,
+        "way_in_axle_kg": Kind.MASS,
         "water_flow_l_min": Kind.LIQUID,
         "dump_distance_m": Kind.LENGTH,
     }
@@ -65,6 +66,7 @@ class SiteForm(EntryForm):
                 "way_in_width_m",
                 "turning_m",
                 "heaviest_axle_kg",
+                "way_in_axle_kg",
                 "notice_h",
                 "tow_rule",
             ),
@@ -107,6 +109,7 @@ class SiteForm(EntryForm):
             "turning_m",
             "hose_m",
             "heaviest_axle_kg",
+            "way_in_axle_kg",
             "notice_h",
             "tow_rule",
             "water_point",

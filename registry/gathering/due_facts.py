@@ -185,7 +185,7 @@ def _way_in(rows: DueRows, house: HouseRows) -> WayIn:
 
 
 def _limits(site: Site) -> Limits:
-    return Limits(site.heaviest_axle_kg, site.clearance_m, site.way_in_width_m, site.turning_m)
+    return Limits(site.axle_limit_kg, site.clearance_m, site.way_in_width_m, site.turning_m)
 
 
 def _sweep_by(rows: DueRows) -> SweepBy | NotDecided:

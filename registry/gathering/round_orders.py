@@ -164,7 +164,7 @@ def round_order(
             notice_at=order.notice_posted_at,
             season=season,
             limits=Limits(
-                axle_kg=site.heaviest_axle_kg,
+                axle_kg=site.axle_limit_kg,
                 height_m=site.clearance_m,
                 width_m=site.way_in_width_m,
                 turning_m=site.turning_m,

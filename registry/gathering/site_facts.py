@@ -17,6 +17,7 @@ SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("way_in_width_m", Kind.LENGTH),
     ("turning_m", Kind.LENGTH),
     ("heaviest_axle_kg", Kind.MASS),
+    ("way_in_axle_kg", Kind.MASS),
     ("water_point", None),
     ("hose_m", Kind.LENGTH),
     ("water_flow_l_min", Kind.LIQUID),
@@ -28,7 +29,7 @@ SITE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("lat", None),
 )
 LIMITS = dict.fromkeys(
-    ("clearance_m", "way_in_width_m", "turning_m", "heaviest_axle_kg"), show_limit
+    ("clearance_m", "way_in_width_m", "turning_m", "heaviest_axle_kg", "way_in_axle_kg"), show_limit
 )
 """What a machine is read against, so never shown as more than it is."""
 

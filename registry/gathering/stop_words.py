@@ -76,7 +76,7 @@ def stop_words(order: WorkOrder, on: date, system: System) -> StopWords:
         closed=hours[WindowKind.CLOSED],
         gate=site.gate,
         height=_limit(site.clearance_m, Kind.LENGTH, system),
-        axle=_limit(site.heaviest_axle_kg, Kind.MASS, system),
+        axle=_limit(site.axle_limit_kg, Kind.MASS, system),
         way_in=_limit(site.way_in_width_m, Kind.LENGTH, system),
         cars_out_by=order.cars_out_by,
         notice=f"{posted.astimezone(ZoneInfo(site.time_zone)):%Y-%m-%d %H:%M}" if posted else "",

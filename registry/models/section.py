@@ -16,6 +16,7 @@ class Section(Entry):
     thickness_mm = models.FloatField("thickness", null=True, blank=True)
     mix = models.CharField("mix", max_length=120, blank=True)
     placed_on = models.DateField("placed on", null=True, blank=True)
+    opened_to_feet_on = models.DateField("opened to feet", null=True, blank=True)
     opened_to_wheels_on = models.DateField("opened to wheels", null=True, blank=True)
     from_on = models.DateField("from", null=True, blank=True)
     to_on = models.DateField("to", null=True, blank=True)

@@ -32,6 +32,9 @@ class Site(Entry):
     turning_m = models.FloatField("room to turn", null=True, blank=True)
     hose_m = models.FloatField("hose needed to reach", null=True, blank=True)
     heaviest_axle_kg = models.FloatField("heaviest axle allowed", null=True, blank=True)
+    way_in_axle_kg = models.FloatField(
+        "heaviest axle on the way in, where it is another", null=True, blank=True
+    )
     water_point = models.CharField("water point, owner, permit no.", max_length=240, blank=True)
     water_flow_l_min = models.FloatField("flow of the water point", null=True, blank=True)
     dump_place = models.CharField("dump and decant place, hours", max_length=240, blank=True)
@@ -47,3 +50,9 @@ class Site(Entry):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def axle_limit_kg(self) -> float | None:
+        """Return what an axle must keep to that goes in and over the slab: the lower of both."""
+        limits = (self.heaviest_axle_kg, self.way_in_axle_kg)
+        return min((limit for limit in limits if limit is not None), default=None)

@@ -123,7 +123,7 @@ def _alarms(crew: Crew, site: Site, system: System) -> tuple[str, ...]:
         return ()
     pairs = (
         ("high", machine.height_m, site.clearance_m, Kind.LENGTH),
-        ("on its heaviest axle", machine.axle_kg, site.heaviest_axle_kg, Kind.MASS),
+        ("on its heaviest axle", machine.axle_kg, site.axle_limit_kg, Kind.MASS),
         ("wide", machine.width_m, site.way_in_width_m, Kind.LENGTH),
     )
     return tuple(

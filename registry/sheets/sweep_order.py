@@ -75,7 +75,7 @@ def _site_words(order: WorkOrder, system: System, on: date) -> dict[str, Any]:
         "noise": _hours(windows, WindowKind.NOISE) or site.noise_hours,
         "gate": site.gate,
         "height": _limit(site.clearance_m, Kind.LENGTH, system),
-        "axle": _limit(site.heaviest_axle_kg, Kind.MASS, system),
+        "axle": _limit(site.axle_limit_kg, Kind.MASS, system),
         "cars_out_by": order.cars_out_by,
         "notice": f"{posted.astimezone(zone):%Y-%m-%d %H:%M}" if posted else "",
         "water_point": water,

@@ -105,12 +105,13 @@ def test_both_parts_point_to_the_whole_and_are_not_decided(whole, panels):
 
 
 def test_panels_fixed_points_sections_and_plan_go_on(whole, panels):
-    section = SectionFactory(pavement=whole)
+    section = SectionFactory(pavement=whole, opened_to_feet_on=date(2021, 5, 11))
     type(panels["A1"]).objects.filter(pk=panels["A1"].pk).update(section=section)
     SpotFactory(pavement=whole, panel=panels["A1"], name="P1")
     north, south = split(whole, [panels["A1"]], [panels["A2"], panels["A3"]])
     new = north.panels.get()
     assert (new.name, new.replaces, new.section.name) == ("A1", panels["A1"], section.name)
+    assert new.section.opened_to_feet_on == date(2021, 5, 11)
     assert new.exists_from_on == ON
     assert [spot.name for spot in north.spots.all()] == ["P1"]
     assert north.plans.get().datum == "north-west corner"

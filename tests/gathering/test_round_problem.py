@@ -84,6 +84,10 @@ def axle(org):
     order(org, site={"heaviest_axle_kg": 5999.0})
 
 
+def axle_on_the_way_in(org):
+    order(org, site={"heaviest_axle_kg": 9000.0, "way_in_axle_kg": 5999.0})
+
+
 def height(org):
     order(org, site={"clearance_m": 2.9})
 
@@ -157,6 +161,7 @@ ABLE = {
 }  # fmt: skip
 ACCIDENTS = [
     (Rule.WINDOW, closed_site), (Rule.NOISE, noise), (Rule.NOTICE, notice), (Rule.AXLE, axle),
+    (Rule.AXLE, axle_on_the_way_in),
     (Rule.HEIGHT, height), (Rule.WIDTH, width), (Rule.HOSE, hose), (Rule.WATER_PERMIT, permit),
     (Rule.DUMP_HOURS, dump_closed), (Rule.DECANT, decant), (Rule.LICENCE, licence),
     (Rule.PEOPLE, people), (Rule.HOPPER, hopper), (Rule.SEASON, season), (Rule.DAYS, days),

@@ -2,6 +2,7 @@
 
 import pytest
 
+from registry.models import Site
 from tests.factories import SiteFactory
 from tests.models.refusals import VOID, refused
 
@@ -18,3 +19,12 @@ pytestmark = pytest.mark.django_db
 )
 def test_what_cannot_be_is_refused(rule, fields):
     refused(rule, SiteFactory, **fields)
+
+
+@pytest.mark.parametrize(
+    ("slab_kg", "way_in_kg", "limit_kg"),
+    [(None, None, None), (4000.0, None, 4000.0), (None, 3000.0, 3000.0), (4000.0, 3000.0, 3000.0)],
+)
+def test_an_axle_keeps_to_the_lower_of_slab_and_way_in(slab_kg, way_in_kg, limit_kg):
+    site = Site(name="Mill Lane", heaviest_axle_kg=slab_kg, way_in_axle_kg=way_in_kg)
+    assert site.axle_limit_kg == limit_kg
