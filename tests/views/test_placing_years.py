@@ -66,8 +66,9 @@ def test_page_tells_rates_by_class_with_loads_and_jobs_behind_them(client, place
 
 
 def test_defects_that_the_contractor_sees_give_shares_and_others_none(client, placer, lot):
-    """The seat has no warranty that runs: it sees what its own side noted, and no more."""
+    """No warranty runs and no callback is open: it sees what its own side noted, and no more."""
     RaveledShare.objects.all().delete()
+    Callback.objects.update(state="closed")
     on = date(2023, 10, 3)
     defect = factories.DefectFactory(
         pavement=lot, panel=lot.panels.get(name="C8"), first_seen_on=on
