@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name="due",
             name="is_below",
-            field=models.BooleanField(null=True, verbose_name="below the action level"),
+            field=models.BooleanField(blank=True, null=True, verbose_name="below the action level"),
         ),
         migrations.AddField(
             model_name="due",

@@ -86,7 +86,7 @@ class Due(models.Model):
     enough = models.JSONField(default=dict)
     not_decided = models.JSONField(default=list)
     missed_window = models.BooleanField("missed its window before frost", default=False)
-    is_below = models.BooleanField("below the action level", null=True)
+    is_below = models.BooleanField("below the action level", null=True, blank=True)
     is_level_far = models.BooleanField(default=False)
     months_left = models.FloatField("months to the action level", null=True, blank=True)
     reserve = models.FloatField("reserve of width", null=True, blank=True)
