@@ -62,6 +62,7 @@ MIDDLEWARE = [
     "allauth.account.middleware.AccountMiddleware",
     "axes.middleware.AxesMiddleware",
     "registry.access.once.once_a_page",
+    "registry.views.sent_form.FormsOnce",
 ]
 
 ROOT_URLCONF = "registry.urls"

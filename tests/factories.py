@@ -272,6 +272,14 @@ class WaitingCorrectionFactory(DjangoModelFactory):
     why = "read again"
 
 
+class SentFormFactory(DjangoModelFactory):
+    class Meta:
+        model = models.SentForm
+
+    key = factory.Sequence(lambda n: f"{n:064x}")
+    person = factory.SubFactory(PersonFactory)
+
+
 class MachineFactory(DjangoModelFactory):
     """A full vacuum sweeper with nothing measured yet."""
 

@@ -372,6 +372,7 @@ NO_KIND: dict[str, str] = {
     "JournalLine": "of an entry, by the rule of that entry: access/journal.py",
     "WaitingCorrection": "of an entry, to the two who corrected it and whoever may choose",
     "SheetCounter": "a number, never shown",
+    "SentForm": "a fingerprint, never shown",
 }  # fmt: skip
 """Models whose rows are no kind of the table, and why; a new model has to be put somewhere."""
 

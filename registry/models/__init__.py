@@ -71,6 +71,7 @@ from registry.models.season import Season
 from registry.models.season_day import SeasonDay
 from registry.models.seat import Seat
 from registry.models.section import Section
+from registry.models.sent_form import SentForm
 from registry.models.settlement_line import SettlementLine
 from registry.models.sheet_copy import SheetCopy
 from registry.models.site import Site
@@ -207,6 +208,7 @@ __all__ = [
     "SeasonDay",
     "Seat",
     "Section",
+    "SentForm",
     "SettlementLine",
     "SheetCopy",
     "SheetCounter",

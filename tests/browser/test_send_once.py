@@ -45,3 +45,28 @@ def test_form_that_was_refused_can_be_sent_again(open_page):
             )
     assert page.locator("main form").first.is_visible()
     assert not Cleaning.objects.exists()
+
+
+def test_form_whose_answer_was_lost_on_the_way_is_stored_once_when_brought_back(open_page):
+    pavement, person = manager_of()
+    address = reverse("cleaning_add", args=[pavement.pk])
+    page = open_page(address, person=person)
+    form = page.locator("main form").first
+    form.locator("[name=done_on]").fill("2026-06-01")
+    form.locator("[name=method]").select_option("broom")
+    form.locator("[name=covers_all]").check()
+
+    def lose(route):
+        route.fetch(max_redirects=0)
+        route.abort("connectionreset")
+
+    page.route("**/*", lambda route: lose(route) if route.request.method == "POST" else None)
+    with page.expect_event("requestfailed"):
+        form.evaluate("form => form.requestSubmit()")
+    assert Cleaning.objects.count() == 1
+    page.unroute_all()
+    page.goto(address)
+    page.get_by_role("button", name="Bring it back").click()
+    page.locator("main form").first.evaluate("form => form.requestSubmit()")
+    page.get_by_text("was not stored a second time").wait_for()
+    assert Cleaning.objects.count() == 1

@@ -1,13 +1,15 @@
 // Keeps what is typed into a form on this device until the form is stored.
 // Bound by data-keep="<name>" on a form; the page is whole without it. With data-keep-seen a
 // correction is brought back with what its writer saw: set against that, not against what was
-// stored by others since.
+// stored by others since. The form's key is kept too: what came in although no answer came back is
+// known when it is sent again, and stored once.
 
 const KEPT = "typed:";
 
 function fields(form) {
   return [...form.elements].filter(
     (field) =>
+      field.name === "form_key" ||
       (field.name === "seen" && "keepSeen" in form.dataset) ||
       (field.name && !["hidden", "password", "file", "submit"].includes(field.type)),
   );
