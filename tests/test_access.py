@@ -198,6 +198,11 @@ def test_who_writes(cast, what, allowed):
     assert may == allowed
 
 
+def test_criteria_stay_hidden_from_a_tester_when_its_seat_has_ended(cast):
+    hidden = {n for n, p in cast.people.items() if not access.may_see_criteria(p, cast.pavement)}
+    assert hidden == {"tester", "former tester", "sweeper", "producer"}
+
+
 def test_where_no_municipality_reviews_owner_and_manager_set_criteria():
     seat = SeatFactory(role=Role.MANAGER)
     person = MembershipFactory(organisation=seat.organisation).person

@@ -7,7 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
-from registry.exchange.known import KnownRef, numbers_in_use, roles_of
+from registry.exchange.known import KnownRef, numbers_in_use, roles_of, void_unnumbered
 from registry.exchange.matching import Matched
 from registry.exchange.pavement_rows import PavementRow
 from registry.exchange.problems import Problem
@@ -75,6 +75,12 @@ def _check_numbers(
     for row in rows:
         if row.ref in used:
             message = f"{row.ref} is the number of a void pavement."
+            records.faults.add(Problem(records.file(PAVEMENTS), row.row, "ref", message, mend))
+    void = void_unnumbered([row.ref for row in rows], organisation)
+    for row in rows:
+        if row.ref in void:
+            message = f"{row.ref} stands for a pavement of the record that is void."
+            mend = "Take the row out, or give it a ref of your own to bring it in anew."
             records.faults.add(Problem(records.file(PAVEMENTS), row.row, "ref", message, mend))
 
 

@@ -1,7 +1,8 @@
 """What the record holds already of what a spreadsheet speaks of: gathered before deciding."""
 
+import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import islice
@@ -18,16 +19,19 @@ from registry.models import (
     PavementNumber,
     Seat,
 )
+from registry.models.rights import MAY
 
 AT_ONCE = 500
+_UNNUMBERED = re.compile(r"record-[1-9][0-9]{0,17}")
 Item = TypeVar("Item")
 
 
 @dataclass(frozen=True, slots=True)
 class KnownRef:
-    """A pavement that the organisation numbers already."""
+    """A pavement that the organisation numbers already, or sees without a number of its own."""
 
     pavement_id: int
+    name: str
     zone: str
     site_id: int
     site_name: str
@@ -43,24 +47,49 @@ def chunks(items: Iterable[Item], size: int = AT_ONCE) -> Iterator[list[Item]]:
         yield chunk
 
 
-def known_refs(organisation: Organisation) -> dict[str, KnownRef]:
-    """Return the pavements an organisation numbers, by its number."""
+def unnumbered_ref(pavement_id: int, taken: Container[str]) -> str:
+    """Return what stands in a file for a pavement without an own number; no number is the same."""
+    ref = f"record-{pavement_id}"
+    while ref in taken:
+        ref += f"-{pavement_id}"
+    return ref
+
+
+OF_REF = (
+    "pk", "name", "site__time_zone", "site_id", "site__name", "lon", "lat", "sheet_system",
+)  # fmt: skip
+"""What of a pavement makes its KnownRef, in the order of its fields."""
+
+
+def known_refs(organisation: Organisation, at: datetime) -> dict[str, KnownRef]:
+    """Return the pavements an organisation may mean, by what its own files call them.
+
+    That is its number; and what writing out puts where it has none (`unnumbered_ref`), for those
+    that its seats show at an instant.
+    """
     rows = PavementNumber.objects.filter(
         organisation=organisation,
         is_taken_back=False,
         to_on__isnull=True,
         pavement__void_at__isnull=True,
-    ).values_list(
-        "number",
-        "pavement_id",
-        "pavement__site__time_zone",
-        "pavement__site_id",
-        "pavement__site__name",
-        "pavement__lon",
-        "pavement__lat",
-        "pavement__sheet_system",
+    ).values_list("number", *(f"pavement__{name}" for name in OF_REF))
+    refs = {row[0]: KnownRef(*row[1:]) for row in rows.iterator(chunk_size=2000)}
+    seats = Seat.objects.begun_by(at).filter(organisation=organisation, role__in=MAY["read"])
+    shown = Pavement.objects.filter(void_at__isnull=True, pk__in=seats.values("pavement"))
+    for row in shown.values_list(*OF_REF).iterator(chunk_size=2000):
+        refs[unnumbered_ref(row[0], refs)] = KnownRef(*row)
+    return refs
+
+
+def void_unnumbered(refs: Iterable[str], organisation: Organisation) -> set[str]:
+    """Return which of these stand for a void pavement at which the organisation had a seat."""
+    ids = {ref.removeprefix("record-"): ref for ref in refs if _UNNUMBERED.fullmatch(ref)}
+    rows = Seat.objects.filter(
+        organisation=organisation,
+        pavement__in=[int(pk) for pk in ids],
+        pavement__void_at__isnull=False,
     )
-    return {row[0]: KnownRef(*row[1:]) for row in rows.iterator(chunk_size=2000)}
+    return {ids[str(pk)] for pk in rows.values_list("pavement_id", flat=True)}
 
 
 def numbers_in_use(organisation: Organisation, refs: Iterable[str]) -> set[str]:

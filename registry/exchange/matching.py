@@ -7,10 +7,11 @@ from datetime import date, datetime
 from math import isclose
 from typing import Any
 
-from registry.exchange.columns import PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.columns import IN_ORDER, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.known import (
     COMPARED,
     KnownRef,
+    chunks,
     known_cleanings,
     known_tests,
     pavements_by_id,
@@ -19,9 +20,10 @@ from registry.exchange.pavement_rows import PavementRow
 from registry.exchange.problems import Problem
 from registry.exchange.records import Records
 from registry.exchange.run_rows import RunRow
+from registry.exchange.shown import rights_at_once
 from registry.exchange.sweep_rows import SweepRow
 from registry.measuring import area_slip
-from registry.models import Cleaning, Pavement, Site
+from registry.models import Cleaning, Organisation, Pavement, Site
 
 MEND = "Correct it in the record, or in the file; a spreadsheet corrects nothing by itself."
 COLUMNS_OF = {
@@ -45,10 +47,17 @@ class Matched:
     known: dict[str, int] = field(default_factory=lambda: defaultdict(int))
 
 
-def match(records: Records, known: Mapping[str, KnownRef]) -> Matched:
-    """Return what is new. Rows that differ from the record are added to the faults."""
+def match(
+    records: Records, known: Mapping[str, KnownRef], organisation: Organisation, at: datetime
+) -> Matched:
+    """Return what is new. Rows that differ from the record are added to the faults.
+
+    What the seats of the organisation hide from it at an instant is not compared.
+    """
     matched = Matched()
-    _match_pavements(records, known, matched)
+    _refuse_two_refs(records, known)
+    matched.pavements = [r for r in records.pavements if r.ref not in known]
+    _match_pavements(records, known, matched, organisation, at)
     ids = {ref: known[ref].pavement_id for ref in _refs(records) if ref in known}
     _match_tests(records, ids, matched)
     _match_sweeps(records, ids, matched)
@@ -78,13 +87,38 @@ def _said(value: object) -> str:
     return f"{value:.10g}" if isinstance(value, float) else f"“{value}”"
 
 
-def _match_pavements(records: Records, known: Mapping[str, KnownRef], matched: Matched) -> None:
+def _refuse_two_refs(records: Records, known: Mapping[str, KnownRef]) -> None:
+    """One pavement under its number and under "record-12" in one file: its rows would not meet."""
+    first: dict[int, str] = {}
+    for table in IN_ORDER:
+        column = "ref" if table == PAVEMENTS else "pavement_ref"
+        for row in records.table(table):
+            if row.ref not in known:
+                continue
+            other = first.setdefault(known[row.ref].pavement_id, row.ref)
+            if other != row.ref:
+                message = f"{row.ref} and {other} are one pavement in the record."
+                mend = f"Write {other} in all rows of it, once in the file of pavements."
+                records.faults.add(Problem(records.file(table), row.row, column, message, mend))
+
+
+def _match_pavements(
+    records: Records,
+    known: Mapping[str, KnownRef],
+    matched: Matched,
+    organisation: Organisation,
+    at: datetime,
+) -> None:
     rows = {known[r.ref].pavement_id: r for r in records.pavements if r.ref in known}
-    matched.pavements = [r for r in records.pavements if r.ref not in known]
-    for pavement in pavements_by_id(list(rows)):
-        row = rows[pavement.pk]
-        if not _differ(records, PAVEMENTS, row.row, pavement_differences(row, pavement)):
-            matched.known[PAVEMENTS] += 1
+    for chunk in chunks(pavements_by_id(list(rows))):
+        by_id = {pavement.pk: pavement for pavement in chunk}
+        rights = rights_at_once(by_id, [organisation.pk], at)
+        for pavement in chunk:
+            row = rows[pavement.pk]
+            seen = rights[pavement.pk]
+            found = pavement_differences(row, pavement, bool(seen.seats) and seen.sees_criteria)
+            if not _differ(records, PAVEMENTS, row.row, found):
+                matched.known[PAVEMENTS] += 1
 
 
 PLAIN_COLUMNS = (
@@ -93,8 +127,13 @@ PLAIN_COLUMNS = (
 )  # fmt: skip
 
 
-def pavement_differences(row: PavementRow, pavement: Pavement) -> Iterator[Difference]:
-    """Yield where a filled cell says another thing than the record. A blank one says nothing."""
+def pavement_differences(
+    row: PavementRow, pavement: Pavement, sees_criteria: bool
+) -> Iterator[Difference]:
+    """Yield where a filled cell says another thing than the record. A blank one says nothing.
+
+    Level and run-on are compared only where the seat sees criteria: a difference tells them.
+    """
     for column in PLAIN_COLUMNS:
         if _is_other(getattr(row, column), stored := getattr(pavement, column)):
             yield column, getattr(row, column), stored
@@ -102,11 +141,11 @@ def pavement_differences(row: PavementRow, pavement: Pavement) -> Iterator[Diffe
         yield "site", row.site, pavement.site.name
     if row.area is not None and _is_other(row.area.si, pavement.area_m2):
         yield "area_m2 or area_ft2", row.area.si, pavement.area_m2
-    if row.action_rate is not None:
+    if row.action_rate is not None and sees_criteria:
         levels = [c.action_rate_mm_h for c in pavement.criteria.all() if not c.is_void]
         if all(_is_other(row.action_rate.si, level) for level in levels):
             yield "action_rate_mm_h", row.action_rate.si, levels[-1] if levels else None
-    if row.run_on_m2:
+    if row.run_on_m2 and sees_criteria:
         areas = [a.area_m2 for a in pavement.run_on_areas.all() if not a.is_void and a.area_m2]
         if all(_is_other(row.run_on_m2, area) for area in (*areas, sum(areas))):
             yield "run_on_m2", row.run_on_m2, sum(areas) or None

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from registry.exchange.building import NewPavement, build_pavements, check_rights
-from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.columns import DEFECTS, IN_ORDER, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.defect_threads import Thread
 from registry.exchange.defects_in import weave_defects
 from registry.exchange.judging import Judge, Ready
@@ -55,12 +55,12 @@ def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Prog
     """
     organisation = batch.organisation
     zone = batch.time_zone or organisation.time_zone
-    known = known_refs(organisation)
+    known = known_refs(organisation, now)
     reader = Reader(known, zone, now, progress, System(organisation.system))
     records = reader.read(read_tables(source))
     touched = sorted({known[ref].pavement_id for ref in _refs(records) if ref in known})
     mark = mark_of(organisation, touched)
-    matched = match(records, known)
+    matched = match(records, known, organisation, now)
     threads, held = weave_defects(records, known, organisation, now)
     check_rights(records, matched, known, organisation, now)
     prepared = Prepared(records, [*source.notes, *_zone_notes(records, batch, zone)])
@@ -91,8 +91,7 @@ def is_unchanged(prepared: Prepared, batch: ImportBatch) -> bool:
 
 
 def _refs(records: Records) -> set[str]:
-    tables = (records.pavements, records.tests, records.sweeps, records.defects)
-    return {row.ref for rows in tables for row in rows}
+    return {row.ref for table in IN_ORDER for row in records.table(table)}
 
 
 def _zone_notes(records: Records, batch: ImportBatch, zone: str) -> list[str]:

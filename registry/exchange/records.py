@@ -1,6 +1,6 @@
 """Tables of text -> typed rows, each checked by itself and against the others of the file."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -50,6 +50,16 @@ class Records:
     doubts: Problems = field(default_factory=Problems)
     rows: int = 0
 
+    def table(self, table: str) -> Sequence[PavementRow | RunRow | SweepRow | DefectRow]:
+        """Return the rows of a table."""
+        tables: dict[str, Sequence[PavementRow | RunRow | SweepRow | DefectRow]] = {
+            PAVEMENTS: self.pavements,
+            TESTS: self.tests,
+            SWEEPS: self.sweeps,
+            DEFECTS: self.defects,
+        }
+        return tables[table]
+
     def file(self, table: str) -> str:
         """Return the name of the file that holds a table."""
         return self.files.get(table, table)
@@ -71,11 +81,15 @@ class Reader:
     _knows_all_refs: bool = True
     _alike: dict[str, str] = field(default_factory=dict)
     """A ref by what a reader sees of it; the first of those that look alike."""
+    _namesakes: dict[tuple[str, str], str] = field(default_factory=dict)
+    """A ref of the record by what a reader sees of the names of its site and of itself."""
 
     def read(self, tables: list[SourceTable]) -> Records:
         """Return the rows of all tables; faults and doubts are in them."""
         self._zones = {ref: known.zone for ref, known in self.known.items()}
         self._alike = {skeleton(ref): ref for ref in self.known}
+        for ref, there in self.known.items():
+            self._namesakes.setdefault((skeleton(there.site_name), skeleton(there.name)), ref)
         readers = {
             PAVEMENTS: self._pavements,
             TESTS: self._tests,
@@ -131,6 +145,7 @@ class Reader:
             else:
                 first[pavement.ref] = cells.row
                 self._ask_whether_one(cells, pavement.ref)
+                self._ask_whether_there(cells, pavement)
                 self.records.pavements.append(pavement)
         self.records.sites = choose_sites(
             [pavement for pavement in self.records.pavements if pavement.is_sound],
@@ -152,6 +167,17 @@ class Reader:
                 "ref",
                 f"{ref} and {other} {LOOK_ALIKE} They come in as two pavements.",
                 f"If they are one, write {other} here as well.",
+            )
+
+    def _ask_whether_there(self, cells: Cells, pavement: PavementRow) -> None:
+        """Ask about a new pavement whose names, of site and of itself, the record has already."""
+        other = self._namesakes.get((skeleton(pavement.site), skeleton(pavement.name)))
+        if other is not None and pavement.ref not in self.known:
+            cells.doubt(
+                "name",
+                f"The record has a pavement “{pavement.name}” at a site “{pavement.site}” already, "
+                f"{other}. This row comes in as another pavement.",
+                f"If it is the same one, write {other} as its ref in all files.",
             )
 
     def _tests(self, table: SourceTable) -> None:

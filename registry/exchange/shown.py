@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q
 
 from registry.exchange.defect_known import KnownDefect, gather_defects
-from registry.exchange.known import chunks
+from registry.exchange.known import chunks, unnumbered_ref
 from registry.models import Cleaning, InfiltrationTest, Pavement, PavementNumber, Seat
 from registry.models.rights import MAY, READERS_OF_ALL, Rights, rights_of
 from registry.models.sight import (
@@ -45,7 +45,7 @@ def shown_pavements(
     """Yield all that these organisations may see at an instant, in order of ref.
 
     Without records no test, cleaning or defect is fetched. The ref is a number that one of them
-    gives; "record-12" where none of them numbers it.
+    gives; "record-12" where none of them numbers it, which `known_refs` finds again.
     """
     refs = _refs(organisations, at)
     for chunk in chunks(sorted((ref, pk) for pk, ref in refs.items()), AT_ONCE):
@@ -60,12 +60,16 @@ def _refs(organisations: Collection[int], at: datetime) -> dict[int, str]:
     numbers = PavementNumber.objects.filter(
         organisation__in=organisations, is_taken_back=False, to_on__isnull=True
     ).order_by("pk")
-    taken: set[str] = set()
+    given: set[str] = set()
+    elsewhere: set[str] = set()
     for pk, number in numbers.values_list("pavement_id", "number").iterator(chunk_size=2000):
-        if refs.get(pk) == "" and number.strip() not in taken:
+        if refs.get(pk) == "" and number.strip() not in given:
             refs[pk] = number.strip()
-            taken.add(refs[pk])
-    return {pk: ref or f"record-{pk}" for pk, ref in refs.items()}
+            given.add(refs[pk])
+        else:
+            elsewhere.add(number.strip())
+    taken = given | elsewhere
+    return {pk: ref or unnumbered_ref(pk, taken) for pk, ref in refs.items()}
 
 
 def _portion(

@@ -109,8 +109,12 @@ class Rights:
 
     @property
     def sees_criteria(self) -> bool:
-        """Say whether design criteria may be shown; a tester or sweeper sees the plan alone."""
-        return not self.roles or bool(self.roles - {Role.TESTER, Role.SWEEPER, Role.PRODUCER})
+        """Say whether design criteria may be shown; a tester or sweeper sees the plan alone.
+
+        Where no seat is open, those held before decide: what an open one hid, its end does not show.
+        """
+        roles = self.roles or {seat.role for seat in self.seats}
+        return bool(roles - {Role.TESTER, Role.SWEEPER, Role.PRODUCER})
 
     @property
     def appoints(self) -> frozenset[str]:

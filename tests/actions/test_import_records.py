@@ -287,7 +287,7 @@ def test_nothing_depends_on_the_order_of_rows(org: Organisation, tmp_path: Path)
 def test_one_name_of_two_sites_is_never_taken_for_one(org: Organisation, tmp_path: Path):
     """Case 30."""
     import_records(folder(tmp_path / "a", pavements=(pavement(),)), organisation=org)
-    doubts = doubts_of(folder(tmp_path / "b", pavements=(pavement(ref="P2"),)), org)
+    doubts = doubts_of(folder(tmp_path / "b", pavements=(pavement(ref="P2", name="East"),)), org)
     assert "A new site is made" in doubts[0]
     assert Site.objects.filter(name="Mill Lane").count() == 2
 
@@ -295,7 +295,7 @@ def test_one_name_of_two_sites_is_never_taken_for_one(org: Organisation, tmp_pat
 def test_a_site_is_found_by_name_and_position_together(org: Organisation, tmp_path: Path):
     at = {"lon": "-74.0", "lat": "40.7"}
     import_records(folder(tmp_path / "a", pavements=(pavement(**at),)), organisation=org)
-    near = pavement(ref="P2", lon="-74.001", lat="40.701")
+    near = pavement(ref="P2", name="East", lon="-74.001", lat="40.701")
     assert doubts_of(folder(tmp_path / "b", pavements=(near,)), org) == []
     assert Site.objects.count() == 1
 

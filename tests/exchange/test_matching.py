@@ -1,16 +1,38 @@
 """Rows against the record: what is the same, though said otherwise, and what differs."""
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from registry.actions.import_records import import_records
+from registry.exchange.files_out import write_csv_folder
 from registry.exchange.problems import SpreadsheetRefused
-from registry.models import Organisation, Pavement, Site
+from registry.exchange.shown import shown_pavements
+from registry.models import (
+    Cleaning,
+    ImportBatch,
+    InfiltrationTest,
+    Organisation,
+    Pavement,
+    PavementNumber,
+    Site,
+)
+from registry.models.choices import Role
 from tests.exchange.folders import folder, pavement, run, sweep
-from tests.factories import OrganisationFactory
+from tests.factories import (
+    CleaningFactory,
+    CriteriaFactory,
+    InfiltrationTestFactory,
+    NumberFactory,
+    OrganisationFactory,
+    PavementFactory,
+    SeatFactory,
+    SpotFactory,
+)
 
 pytestmark = pytest.mark.django_db
+NOW = datetime(2026, 6, 30, 12, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -68,3 +90,80 @@ def test_a_blank_cell_says_nothing_against_the_record(org, tmp_path: Path):
     outcome = import_records(folder(tmp_path, **rows), organisation=org)
     assert dict(outcome.batch.known) == {"pavements": 1, "sweeps": 1}
     assert Pavement.objects.get().area_m2 == 420
+
+
+@pytest.fixture
+def seen(tmp_path: Path) -> tuple[Organisation, Path]:
+    """An organisation with a seat, a test and a cleaning at a pavement without a number of its own,
+    and all of it written out."""
+    org = OrganisationFactory(time_zone="America/New_York")
+    lot = PavementFactory(site__time_zone="America/New_York", name="North lot", area_m2=420.0)
+    SeatFactory(pavement=lot, organisation=org)
+    CriteriaFactory(pavement=lot)
+    InfiltrationTestFactory(pavement=lot, spot=SpotFactory(pavement=lot))
+    CleaningFactory(pavement=lot)
+    write_csv_folder(tmp_path / "out", shown_pavements([org.pk], NOW), NOW)
+    return org, tmp_path / "out"
+
+
+def outcome_of(path: Path, org: Organisation) -> ImportBatch:
+    return import_records(path, organisation=org).batch
+
+
+def test_what_was_written_out_without_an_own_number_changes_nothing(seen):
+    org, path = seen
+    assert dict(outcome_of(path, org).known) == {
+        "pavements": 1, "infiltration_tests": 1, "sweeps": 1,
+    }  # fmt: skip
+    assert (Pavement.objects.count(), PavementNumber.objects.count()) == (1, 0)
+    assert (InfiltrationTest.objects.count(), Cleaning.objects.count()) == (1, 1)
+
+
+def test_it_is_known_once_it_has_got_a_number_too_but_not_under_both(seen, tmp_path: Path):
+    org, path = seen
+    lot = Pavement.objects.get()
+    PavementNumber.objects.create(pavement=lot, organisation=org, number="N-1")
+    assert dict(outcome_of(path, org).known)["pavements"] == 1
+    rows = (run(pavement_ref="N-1"), run(pavement_ref=f"record-{lot.pk}"))
+    assert refusal(org, tmp_path, runs=rows) == [
+        ("pavement_ref", f"record-{lot.pk} and N-1 are one pavement in the record.")
+    ]
+
+
+def test_a_void_pavement_without_a_number_does_not_come_back_unasked(seen):
+    org, path = seen
+    Pavement.objects.update(void_at=NOW, void_why="entered twice")
+    with pytest.raises(
+        SpreadsheetRefused, match="stands for a pavement of the record that is void"
+    ):
+        import_records(path, organisation=org)
+
+
+def test_a_number_that_looks_like_none_stays_told_from_what_has_none(seen, tmp_path: Path):
+    org, _ = seen
+    lot = Pavement.objects.get()
+    NumberFactory(
+        organisation=org, number=f"record-{lot.pk}", pavement=SeatFactory(organisation=org).pavement
+    )
+    refs = [shown.ref for shown in shown_pavements([org.pk], NOW, with_records=False)]
+    assert refs == [f"record-{lot.pk}", f"record-{lot.pk}-{lot.pk}"]
+    write_csv_folder(tmp_path / "two", shown_pavements([org.pk], NOW), NOW)
+    assert dict(outcome_of(tmp_path / "two", org).known)["pavements"] == 2
+
+
+def test_a_new_ref_for_a_pavement_of_the_same_names_is_asked_about(org, tmp_path: Path):
+    rows = (pavement(ref="Q7", name="lot"), pavement(ref="Q8", name="Lot", site="Mill Lane East"))
+    batch = outcome_of(folder(tmp_path, pavements=rows), org)
+    assert [(d["row"], d["column"]) for d in batch.doubts if d["column"] == "name"] == [(2, "name")]
+    assert "at a site “Mill Lane” already, P1." in batch.doubts[0]["message"]
+
+
+@pytest.mark.parametrize("is_over", [False, True])
+def test_a_level_that_the_seat_hides_is_not_told_by_a_difference(seen, tmp_path: Path, is_over):
+    lot = Pavement.objects.get()
+    tester = SeatFactory(pavement=lot, role=Role.TESTER, to_at=NOW if is_over else None)
+    row = pavement(ref=f"record-{lot.pk}", name="North lot", site="", action_rate_mm_h="1")
+    row = {**row, "site": lot.site.name, "placed_on": "", "area_m2": ""}
+    assert refusal(seen[0], tmp_path / "keeper", pavements=(row,))[-1][0] == "action_rate_mm_h"
+    path = folder(tmp_path / "tester", pavements=(row,))
+    assert dict(outcome_of(path, tester.organisation).known) == {"pavements": 1}
