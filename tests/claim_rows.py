@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from registry.actions.move_signed import move_signed
 from registry.actions.receive_callback import receive_callback
 from registry.models import Callback, Warranty
-from tests.factories import PavementFactory, SiteFactory
+from tests.factories import OrganisationFactory, PavementFactory, SiteFactory
 from tests.placing_factories import (
     AgreedDateFactory,
     AnswerLimitFactory,
@@ -37,6 +37,7 @@ MOVES = (
     ("disputed", date(2024, 7, 9)),
     ("evaluator_named", date(2024, 7, 26)),
     ("reported", date(2024, 9, 12)),
+    ("settlement_offered", date(2024, 10, 2)),
     ("settled", date(2024, 10, 2)),
     ("remedy_dated", date(2024, 10, 2)),
     ("remedy_done", date(2025, 5, 14)),
@@ -84,7 +85,12 @@ def notice(warranty: Warranty, **more) -> Callback:
 def lived_through(row: Callback, until: str = "closed") -> Callback:
     """Move a callback by the days of the dispute, up to and with a state."""
     for state, on in MOVES:
-        move_signed(row, to_state=state, on=on, signed_by="J. Hollin", **NOBODY)
+        given = {"signed_by": "J. Hollin", "by": None, "organisation": row.contractor}
+        if state == "settlement_offered":
+            given["why"] = "as signed on paper"
+        if state == "settled":
+            given |= {"signed_by": "M. Teller", "organisation": OrganisationFactory()}
+        move_signed(row, to_state=state, on=on, **given)
         if state == until:
             break
     return row

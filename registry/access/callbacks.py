@@ -32,13 +32,22 @@ from registry.models.seat import Seat
 from registry.models.sight import attached
 from registry.models.warranty import WarrantyQuerySet
 from registry.models.winter_entry import WinterEntryQuerySet
-from registry.placing.claim_moves import ENDED, IN_DISPUTE, undoes_dispute
+from registry.placing.claim_moves import (
+    ENDED,
+    ENDS_DISPUTE,
+    IN_DISPUTE,
+    OFFERS_SETTLEMENT,
+    undoes_dispute,
+)
 
 NOTHING = Q(pk__in=())
 OF_THE_OWNERS_SIDE = frozenset({"agreed", "disputed", "silent", "withdrawn"})
 OF_EITHER_SIDE = frozenset(
-    {"evaluator_named", "settled", "remedy_dated", "closed", "in_court", "visit_set", "visited"}
-)
+    {
+        "evaluator_named", OFFERS_SETTLEMENT, "settled", "remedy_dated", "closed", "in_court",
+        "ruled", "visit_set", "visited",
+    }
+)  # fmt: skip
 OF_THE_EVALUATOR = frozenset({"reported"})
 """States to which each side moves a callback; all others are the contractor's."""
 
@@ -149,10 +158,15 @@ def _held_as(rights: Rights, roles: frozenset[str] | set[str]) -> Organisation |
 def side_to_move(rights: Rights, row: Callback, to_state: str) -> Organisation | None:
     """Return the organisation through which rights move a callback to a state, back included.
 
-    Back out of a dispute moves the side that brought it there, and no other.
+    Back out of a dispute moves the side that brought it there, and no other. A settlement that one
+    side signed ends the dispute by the other's signature; either side takes it back into it.
     """
     if undoes_dispute(row.state, to_state):
         return _side_that_disputed(rights, row)
+    if row.state == OFFERS_SETTLEMENT and to_state == ENDS_DISPUTE:
+        return _side_yet_to_sign(rights, row)
+    if row.state == OFFERS_SETTLEMENT and to_state in IN_DISPUTE:
+        return acting_side(rights, row, "settle")
     if to_state in OF_THE_OWNERS_SIDE:
         return acting_side(rights, row, "claim")
     if to_state in OF_EITHER_SIDE:
@@ -172,6 +186,14 @@ def _side_that_disputed(rights: Rights, row: Callback) -> Organisation | None:
     if last is None or last.by_organisation_id is None:
         return acting_side(rights, row, "claim")
     return own if own is not None and own.pk == last.by_organisation_id else None
+
+
+def _side_yet_to_sign(rights: Rights, row: Callback) -> Organisation | None:
+    first = row.moves.filter(to_state=OFFERS_SETTLEMENT).order_by("at", "pk").last()
+    own = acting_side(rights, row, "settle")
+    if first is None or own is None or not row.is_other_side(first.by_organisation_id, own):
+        return None
+    return own
 
 
 def visible_notes(person: Person, row: Callback) -> QuerySet[CallbackNote]:

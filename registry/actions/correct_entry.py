@@ -11,7 +11,7 @@ from registry.actions.refresh_standing import refresh_after
 from registry.actions.refuse_days_ahead import refuse_days_ahead
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
-from registry.gathering.frozen import WHY_SIGNED, frozen_under, is_signed, why_frozen
+from registry.gathering.frozen import frozen_under, why_frozen, why_signed
 from registry.models import JournalLine, Organisation, Person
 from registry.models.choices import Empty
 from registry.models.entry import Change, Entry
@@ -70,8 +70,8 @@ def correct_entry(
     locked = type(row).objects.select_for_update().get(pk=row.pk)
     if locked.is_void:
         raise CannotBeCorrected("This entry is void; a void entry is not corrected.")
-    if is_signed(locked):
-        raise CannotBeCorrected(WHY_SIGNED)
+    if signed := why_signed(locked):
+        raise CannotBeCorrected(signed)
     if (dispute := frozen_under(locked)) is not None:
         raise CannotBeCorrected(why_frozen(dispute))
     overtaken = _overtaken(locked, changes)

@@ -3,6 +3,7 @@
 from registry.gathering.callback_clocks import clocks_of
 from registry.gathering.callback_rows import callback_rows
 from registry.models import AgreedDate, AnswerLimit, Callback, Repair
+from registry.placing.claim_moves import OFFERS_SETTLEMENT
 from registry.placing.faults import NotGiven
 
 OF_A_CALLBACK = (AgreedDate, AnswerLimit)
@@ -10,9 +11,14 @@ OF_A_CALLBACK = (AgreedDate, AnswerLimit)
 
 
 def refresh_callback(row: Callback) -> None:
-    """Store the first step that is not done and has a day; nothing where none waits."""
+    """Store the first step that is not done and has a day; nothing where none waits.
+
+    While one side alone signed a settlement, the other has to act, without a day.
+    """
     step, side, due_on = "", "", None
-    if row.is_open and not row.is_void:
+    if row.state == OFFERS_SETTLEMENT and not row.is_void:
+        side = _side_to_sign(row)
+    elif row.is_open and not row.is_void:
         rows = callback_rows(row, notes=row.notes.none(), repairs=Repair.objects.none())
         # The day of the viewer matters for the words alone, not for what is due.
         found = clocks_of(row, rows, today=row.entered_at.date())
@@ -26,6 +32,14 @@ def refresh_callback(row: Callback) -> None:
             step, side = first.step, first.side
     given = {"next_step": step, "next_side": side, "next_due_on": due_on}
     Callback.objects.filter(pk=row.pk).update(**given)
+
+
+def _side_to_sign(row: Callback) -> str:
+    """Return the side that has yet to sign the settlement, "both" where it is not known."""
+    first = row.moves.filter(to_state=OFFERS_SETTLEMENT).order_by("at", "pk").last()
+    if first is None or first.by_organisation_id is None:
+        return "both"
+    return "owner" if first.by_organisation_id == row.contractor_id else "contractor"
 
 
 def refresh_callbacks_of(row: AgreedDate | AnswerLimit) -> None:

@@ -6,7 +6,7 @@ from django.utils import timezone
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
-from registry.gathering.frozen import WHY_SIGNED, frozen_under, is_signed, why_frozen
+from registry.gathering.frozen import frozen_under, why_frozen, why_signed
 from registry.models import Organisation, Person
 from registry.models.entry import Entry
 
@@ -56,7 +56,7 @@ def mark_double(
 
 
 def _refuse_frozen(row: Entry) -> None:
-    if is_signed(row):
-        raise CannotBeVoided(WHY_SIGNED)
+    if signed := why_signed(row):
+        raise CannotBeVoided(signed)
     if (dispute := frozen_under(row)) is not None:
         raise CannotBeVoided(why_frozen(dispute))

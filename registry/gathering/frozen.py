@@ -4,9 +4,11 @@ Frozen is what lies under a callback in dispute: the callback with all that hang
 warranty with its holiday list, the placing record of its pavement with panels, joints and edges,
 what tells of the claimed panels (shares, cores, lots, winter log, acceptance tests), and every
 record attached to it with its parts: looks and well readings of a visit, photos of what they show,
-marks and outlines on a photo. A callback that was moved back out of its dispute freezes on: only a
-settlement ends that. (House rule from the terms of the trade: at a dispute the record under it is
-frozen; common practice, no source.)
+marks and outlines on a photo. A callback that was moved back out of its dispute, or on which a
+court ruled, freezes on: only a settlement that both sides signed ends that. The lines of a
+settlement are no record under the dispute: they are put right until one side signs them, and are
+closed then. (House rule from the terms of the trade: at a dispute the record under it is frozen;
+common practice, no source.)
 """
 
 from collections.abc import Collection, Iterable, Iterator
@@ -36,6 +38,7 @@ from registry.models import (
     PlacingDay,
     RaveledShare,
     Repair,
+    SettlementLine,
     Visit,
     Warranty,
     WellReading,
@@ -52,7 +55,12 @@ BY_ATTACHMENT = (InfiltrationTest, Visit, Defect, Cleaning, WinterEntry, Photo, 
 
 SIGNED = frozenset({"giver", "taker", "in_effect"})
 WHY_SIGNED = "This certificate is signed and closed. Draw up another one that says what is right."
+WHY_SETTLEMENT_SIGNED = (
+    "This line belongs to a settlement that is signed: it is closed. To change it, move the "
+    "callback back into the dispute, because it is wrong; then both sides sign it anew."
+)
 MOVED_BACK = "moved back out of a dispute that nothing settled"
+RULED = "ruled by a court and not settled by both sides"
 COLUMNS = {"infiltrationtest": "infiltration_test", "winterentry": "winter_entry"}
 """Columns of CallbackAttachment that are not called as their tables are."""
 
@@ -76,16 +84,22 @@ def frozen_of_batch(batch: ImportBatch, pavements: Collection[int]) -> Iterator[
                 yield f"{model._meta.verbose_name} {row}, frozen while {dispute} is in dispute"
 
 
-def is_signed(row: Entry) -> bool:
-    """Say whether an entry is a certificate that somebody signed: it is closed."""
-    if not isinstance(row, HandOver):
-        return False
-    return HandOver.objects.filter(pk=row.pk, state__in=SIGNED).exists()
+def why_signed(row: Entry) -> str:
+    """Return why an entry that somebody signed is closed; empty where it is not.
+
+    Such are certificates, and the lines of a settlement.
+    """
+    if isinstance(row, HandOver):
+        closed = HandOver.objects.filter(pk=row.pk, state__in=SIGNED).exists()
+        return WHY_SIGNED if closed else ""
+    if not isinstance(row, SettlementLine):
+        return ""
+    return WHY_SETTLEMENT_SIGNED if row.callback.has_signed_settlement() else ""
 
 
 def why_frozen(callback: Callback) -> str:
     """Return the refusal of a correction, in words."""
-    what = "is in dispute" if callback.state in IN_DISPUTE else f"was {MOVED_BACK}"
+    what = "is in dispute" if callback.state in IN_DISPUTE else f"was {_after(callback)}"
     return (
         f"This entry lies under {callback}, which {what}: the record is frozen. Add a new "
         "line that says what is right; nothing that is there is changed."
@@ -99,13 +113,21 @@ def said_of_freeze(callback: Callback, moves: Iterable[CallbackMove]) -> str:
     """
     if not is_frozen(callback.state, [(one.to_state, one.is_back) for one in moves]):
         return ""
-    what = "In dispute" if callback.state in IN_DISPUTE else MOVED_BACK.capitalize()
+    what = "In dispute" if callback.state in IN_DISPUTE else _after(callback).capitalize()
     return f"{what}: the record under it is frozen. New lines are taken, corrections are not."
+
+
+def _after(callback: Callback) -> str:
+    """Return in words how a callback that is in dispute no longer left it without a settlement."""
+    last = callback.moves.filter(Q(to_state="ruled") | Q(is_back=True)).order_by("at", "pk").last()
+    return MOVED_BACK if last is None or last.is_back else RULED
 
 
 def _above(row: Entry, rows: CallbackQuerySet) -> Callback | None:
     """Look from the entry upward: callback, warranty, load, placing day, pavement."""
     above = getattr(row, "callback", None)
+    if isinstance(row, SettlementLine):
+        return None
     if isinstance(above, Callback) and not isinstance(row, OF_THE_PAVEMENT):
         return rows.filter(pk=above.pk).first()
     warranty = row if isinstance(row, Warranty) else getattr(row, "warranty", None)

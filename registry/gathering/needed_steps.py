@@ -17,6 +17,7 @@ from registry.models.callback import STATES, CallbackQuerySet
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS
 from registry.models.work_order import WorkOrderQuerySet
+from registry.placing.claim_moves import OFFERS_SETTLEMENT
 
 CLAIM, DIRT, ORDER = 1, 2, 3
 KINDS_OF_DIRT = dict(DirtSource._meta.get_field("kind").flatchoices)
@@ -104,7 +105,9 @@ def _claims(held: Held, at: datetime) -> CallbackQuerySet:
         seats = held.own_seats.filter(role=Role.EVALUATOR)
         named = Q(pavement__in=seats.values("pavement"), state="evaluator_named")
     soon = due & Q(next_due_on__lte=at.date() + AHEAD)
-    rows = Callback.objects.open().filter(soon | mine & Q(next_due_on=None) | named)
+    to_sign = Q(state=OFFERS_SETTLEMENT)
+    undated = mine & Q(next_due_on=None) & ~to_sign
+    rows = Callback.objects.open().filter(soon | undated | due & to_sign | named)
     return Callback.objects.filter(_first(rows, F("next_due_on").asc(nulls_last=True)))
 
 
@@ -137,6 +140,9 @@ def claim_needs(rows: Iterable[Asked], at: datetime) -> Iterator[Need]:
     for row in rows:
         what = f"Callback {row.text}"
         why = f"It is {STATES[row.state]}; no step has a day by the terms."
+        if row.state == OFFERS_SETTLEMENT:
+            what = f"{what}: sign the settlement, or take it back into the dispute"
+            why = "One side signed it; it ends the dispute once the other side signs it too."
         if row.first_on is not None:
             what = f"{what}: {Step(row.code).label}"
             counted = f"; notice counts from {row.second_on:%Y-%m-%d}" if row.second_on else ""

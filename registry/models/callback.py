@@ -6,9 +6,16 @@ from django.db.models import OuterRef, Q, Subquery
 
 from registry.models.choices import Answer
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
+from registry.models.organisation import Organisation
 from registry.models.signed_move import SignedMove, move_back_says_why
 from registry.models.warranty import Step
-from registry.placing.claim_moves import CALLBACK, ENDED, ENDS_DISPUTE, IN_DISPUTE
+from registry.placing.claim_moves import (
+    CALLBACK,
+    ENDED,
+    ENDS_DISPUTE,
+    IN_DISPUTE,
+    settlement_is_signed,
+)
 
 STATES = dict(CALLBACK.states)
 
@@ -122,6 +129,21 @@ class Callback(Entry):
         """Refuse a warranty of another pavement."""
         if self.warranty is not None and self.warranty.pavement_id != self.pavement_id:
             raise ValidationError("The warranty is of another pavement.")
+
+    def is_other_side(self, first_id: int | None, second: Organisation | None) -> bool:
+        """Say whether two organisations stand on the two sides: its contractor, and the owner's.
+
+        One that is both sides at once signs for either.
+        """
+        if first_id is None or second is None:
+            return False
+        sides = {first_id == self.contractor_id, second.pk == self.contractor_id}
+        return len(sides) == 2 or (first_id == second.pk == self.claimed_for_id)
+
+    def has_signed_settlement(self) -> bool:
+        """Say whether the lines of its settlement are signed by a side, and so closed."""
+        state = type(self).objects.values_list("state", flat=True).get(pk=self.pk)
+        return settlement_is_signed(state, self.moves.values_list("to_state", "is_back"))
 
     @property
     def is_open(self) -> bool:

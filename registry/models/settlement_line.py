@@ -1,5 +1,6 @@
 """Lines of a settlement: panels, area, price, each party's percent."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
@@ -34,6 +35,14 @@ class SettlementLine(Entry):
                 name="settlement_line_has_an_area", condition=Q(area__gt=0, unit_price__gte=0)
             ),
         )
+
+    def clean(self) -> None:
+        """Refuse a new line of a signed settlement: the other side would sign another one."""
+        if self._state.adding and self.callback_id and self.callback.has_signed_settlement():
+            raise ValidationError(
+                "The settlement is signed, so it takes no further line. Move the callback back "
+                "into the dispute first, because a line is missing; then both sides sign it anew."
+            )
 
     def __str__(self) -> str:
         return self.panels_text or ", ".join(self.panels)
