@@ -70,7 +70,14 @@ def part_of_row(row: WarrantyPart) -> Part:
 
 def last_day_of(row: WarrantyPart | None) -> date | NotGiven:
     """Return the last day of the cover of a part, or why there is none."""
-    return NotGiven("none entered") if row is None else part_of_row(row).last_day
+    if row is None:
+        return NotGiven("none entered")
+    for entry, called in ((row, f"“{row}”"), (row.warranty, "its warranty")):
+        if entry.is_void:
+            return NotGiven(f"{called} is void")
+        if entry.double_of_id is not None:
+            return NotGiven(f"{called} is a double of another")
+    return part_of_row(row).last_day
 
 
 def last_days(parts: Iterable[PartWithDay]) -> list[date]:

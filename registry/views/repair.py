@@ -42,7 +42,9 @@ def repair_list(request: HttpRequest, pk: int) -> HttpResponse:
 def repair_page(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     """Show a repair: extents, price, states, its cover, tests after, the new concrete."""
     pavement = access.get_pavement(request.user, pk)
-    rows = visible_repairs(request.user, pavement).select_related("callback", "warranty_part")
+    rows = visible_repairs(request.user, pavement).select_related(
+        "callback", "warranty_part__warranty"
+    )
     found = get_object_or_404(rows, pk=row)
     context: dict[str, Any] = {
         "row": found,
