@@ -10,6 +10,7 @@ from django.utils import timezone
 from shapely import Polygon
 
 from registry.actions.carry_on_defects import Ground, carry_on_defects
+from registry.actions.number_pavement import number_pavement
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
@@ -39,8 +40,9 @@ CARRIED_ON = (
 """What a part takes over from the whole. Trees, sand and bare soil are to be looked at anew."""
 OF_PLAN = (
     "kind", "scale", "datum", "up", "ties", "second_mark", "check_length_m", "check_length_name",
-    "width_m", "offset_from", "square_m",
+    "width_m", "offset_from", "square_m", "baseline", "datum_lost_on", "misfit_m",
 )  # fmt: skip
+"""Places are named on both parts as they were on the whole, from the same datum."""
 OF_PANEL = (
     "name", "right_m", "up_m", "width_m", "length_m", "corners", "kind", "placed_on",
 )  # fmt: skip
@@ -63,11 +65,15 @@ class CannotSplit(DomainError):
 
 @dataclass(frozen=True)
 class Part:
-    """One part: its name, the ids of its panels, and its area where no panels tell it (m2)."""
+    """One part: its name, the ids of its panels, and its area where no panels tell it (m2).
+
+    own_number  by which the organisation that enters the split knows it; "" for none yet
+    """
 
     name: str
     panel_ids: frozenset[int]
     area_m2: float | None = None
+    own_number: str = ""
 
 
 @transaction.atomic
@@ -86,7 +92,8 @@ def split_pavement(
     Criteria and run-on are left behind: they belong to the whole and are to be measured anew
     (within 90 days); without criteria both parts are "not decided". Seats go on at both parts.
     Tests, cleanings and journal stay with the whole, which is read and printed but not written;
-    so do visits, photos and closed defects. Open defects go on at the part they lie on.
+    so do visits, photos and closed defects. Open defects go on at the part they lie on. Numbers
+    stay with the whole: each organisation gives the parts its own, and may have none for them yet.
 
     defects  by id, of those that lie on both parts or at no known place, what a person decided:
              0 the first part, 1 the second, `carry_on_defects.BOTH` either
@@ -111,6 +118,10 @@ def split_pavement(
         _carry_seats(pavement, child, sections, on)
         why_part = f"part of {pavement}; criteria and run-on to be measured anew within 90 days"
         write_line(child, "split off", by=by, organisation=organisation, why=why_part[:300])
+        if part.own_number and organisation is not None:
+            number_pavement(
+                child, number=part.own_number, from_on=on, by=by, organisation=organisation
+            )
     first, second = grounds
     carry_on_defects(shared, (first, second), on=on, by=by, organisation=organisation)
     pavement.state = PavementState.SPLIT
@@ -272,9 +283,13 @@ def _carry_outline(whole: Pavement, child: Pavement, panels: Iterable[Panel]) ->
 def _carry_seats(
     whole: Pavement, child: Pavement, sections: Mapping[int, Section], on: date
 ) -> None:
-    """Give each open seat at the whole to the part too; one at a section only with the section."""
+    """Give each seat at the whole that goes on past the split to the part too, with its end where
+    that is known; one at a section only with the section.
+    """
     begins = datetime.combine(on, time.min, ZoneInfo(whole.site.time_zone))
-    for seat in Seat.objects.filter(pavement=whole, to_at__isnull=True):
+    for seat in Seat.objects.filter(pavement=whole):
+        if seat.to_at is not None and seat.to_at <= max(begins, seat.from_at):
+            continue
         if seat.section_id is None or seat.section_id in sections:
             Seat.objects.create(
                 pavement=child,
@@ -282,6 +297,7 @@ def _carry_seats(
                 organisation=seat.organisation,
                 role=seat.role,
                 from_at=max(begins, seat.from_at),
+                to_at=seat.to_at,
                 warranty_last_on=seat.warranty_last_on,
                 appointed_by=seat.appointed_by,
                 source_document=seat.source_document,

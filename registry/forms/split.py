@@ -34,7 +34,13 @@ class SplitForm(forms.Form):
     """
 
     first = forms.CharField(label="Name of the first part", max_length=160)
+    first_number = forms.CharField(
+        label="Your own number of the first part", max_length=40, required=False
+    )
     second = forms.CharField(label="Name of the second part", max_length=160)
+    second_number = forms.CharField(
+        label="Your own number of the second part", max_length=40, required=False
+    )
     on = DayField(label="Day of the split")
     panels = forms.MultipleChoiceField(
         label="Panels of the first part",
@@ -95,13 +101,20 @@ class SplitForm(forms.Form):
             raise ValidationError("Give the area of the first part; the second has the rest.")
         return area
 
-    def shares(self) -> tuple[tuple[str, frozenset[int], float | None], ...]:
-        """Return (name, ids of panels, area in m2 or None) of the first and the second part."""
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        first, second = (cleaned.get(f"{part}_number") for part in ("first", "second"))
+        if first and first == second:
+            self.add_error("second_number", "The two parts have one number: give each its own.")
+        return cleaned
+
+    def shares(self) -> tuple[tuple[str, frozenset[int], float | None, str], ...]:
+        """Return (name, ids of panels, area in m2 or None, own number) of both parts."""
         chosen = frozenset(map(int, self.cleaned_data.get("panels", ())))
         written = self.cleaned_data.get("area")
         area = written.si if written else None
         others = frozenset(map(int, self.all_panels)) - chosen
         return (
-            (self.cleaned_data["first"], chosen, area),
-            (self.cleaned_data["second"], others, None),
+            (self.cleaned_data["first"], chosen, area, self.cleaned_data["first_number"]),
+            (self.cleaned_data["second"], others, None, self.cleaned_data["second_number"]),
         )

@@ -111,7 +111,7 @@ class Rights:
     def sees_criteria(self) -> bool:
         """Say whether design criteria may be shown; a tester or sweeper sees the plan alone.
 
-        Where no seat is open, those held before decide: what an open one hid, its end does not show.
+        Where no seat is open, those held before decide: the end of a seat shows nothing new.
         """
         roles = self.roles or {seat.role for seat in self.seats}
         return bool(roles - {Role.TESTER, Role.SWEEPER, Role.PRODUCER})

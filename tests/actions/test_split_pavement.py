@@ -8,11 +8,13 @@ from shapely import Polygon
 
 from registry import access
 from registry.actions.judge_tests import judge_tests
+from registry.actions.number_pavement import NumberTaken
 from registry.actions.refresh_standing import refresh_standings
 from registry.actions.sell_pavement import Deed, sell_pavement
 from registry.actions.split_pavement import CannotSplit, Part, split_pavement
 from registry.gathering.condition import condition_of
-from registry.models import Pavement, PavementState, Seat
+from registry.gathering.layouts import layout_of
+from registry.models import Pavement, PavementNumber, PavementState, Seat
 from registry.models.choices import Role
 from tests.factories import (
     CriteriaFactory,
@@ -146,6 +148,45 @@ def test_seats_go_on_but_a_sections_only_with_its_section(whole, panels):
     roles = [set(part.seats.values_list("role", flat=True)) for part in (north, south)]
     assert roles == [{"owner", "contractor"}, {"owner"}]
     assert north.seats.get(role=Role.CONTRACTOR).section.pavement == north
+
+
+def test_a_seat_with_an_end_ahead_goes_on_to_it_and_one_that_ended_does_not(whole, panels):
+    ends = datetime(2031, 1, 1, tzinfo=UTC)
+    SeatFactory(pavement=whole, role=Role.MANAGER, to_at=ends)
+    SeatFactory(pavement=whole, role=Role.TESTER, to_at=datetime(2024, 6, 1, tzinfo=UTC))
+    for part in split(whole, [panels["A1"]], [panels["A2"], panels["A3"]]):
+        assert dict(part.seats.values_list("role", "to_at")) == {"owner": None, "manager": ends}
+
+
+def test_the_line_along_which_places_are_told_goes_on_with_what_is_known_of_the_datum(whole):
+    line, lost = [[0, 0], [0, 30], [5, 60]], date(2024, 1, 2)
+    whole.plans.update(kind="stations", baseline=line, width_m=2.5, datum_lost_on=lost)
+    for part in split(whole, [], [], area_m2=40.0):
+        plan = part.plans.get()
+        assert (plan.baseline, plan.datum_lost_on) == (line, lost)
+        assert layout_of(part).baseline.width_m == 2.5
+
+
+def test_parts_get_the_numbers_of_who_splits_and_the_whole_keeps_its_own(whole, panels):
+    org = OrganisationFactory()
+    PavementNumber.objects.create(pavement=whole, organisation=org, number="10")
+    parts = (
+        Part("N", frozenset({panels["A1"].pk}), own_number="10A"),
+        Part("S", frozenset({panels["A2"].pk, panels["A3"].pk})),
+    )
+    split_pavement(pavement=whole, parts=parts, on=ON, why="plat", by=None, organisation=org)
+    found = PavementNumber.objects.order_by("pk").values_list("number", "pavement__name", "from_on")
+    assert list(found) == [("10", whole.name, None), ("10A", "N", ON)]
+
+
+def test_a_number_that_is_used_already_lets_nothing_be_split(whole, panels):
+    org = OrganisationFactory()
+    PavementNumber.objects.create(pavement=whole, organisation=org, number="10")
+    a1, *others = (panel.pk for panel in panels.values())
+    parts = (Part("N", frozenset({a1}), own_number="10"), Part("S", frozenset(others)))
+    with pytest.raises(NumberTaken, match="uses 10 already"):
+        split_pavement(pavement=whole, parts=parts, on=ON, why="plat", by=None, organisation=org)
+    assert Pavement.objects.get().state != PavementState.SPLIT
 
 
 def test_panel_on_both_sides_or_on_none_is_refused(whole, panels):

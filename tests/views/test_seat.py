@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from registry.models import DirtSource, Organisation, Pavement, Seat
+from registry.models import DirtSource, Organisation, Pavement, PavementNumber, Seat
 from registry.models.choices import Role
 from tests.factories import (
     InfiltrationTestFactory,
@@ -230,7 +230,12 @@ def test_pavement_is_split_by_its_panels(client, owner):
     data = {"first": "North", "second": "South", "on": "2024-06-03", "why": "plat 9"}
     address = reverse("pavement_split", args=[owner.pavement_id])
     assert "required" in client.post(address, data).content.decode()
-    client.post(address, {**data, "panels": [first.pk]})
+    one = {"panels": [first.pk], "first_number": "10A", "second_number": "10A"}
+    assert "give each its own" in client.post(address, {**data, **one}).content.decode()
+    client.post(address, {**data, **one, "second_number": "10B"})
+    numbers = PavementNumber.objects.values_list("pavement__name", "number", "organisation")
+    whose = owner.organisation_id
+    assert set(numbers) == {("North", "10A", whose), ("South", "10B", whose)}
     parts = Pavement.objects.filter(parent=owner.pavement)
     panels = {part.name: [p.name for p in part.panels.all()] for part in parts}
     assert panels == {"North": ["A1"], "South": ["A2"]}
