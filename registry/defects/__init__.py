@@ -12,7 +12,7 @@ from registry.defects.grading import Grade, compare, grade
 from registry.defects.growth import NORTH, SOUTH, Growth, Sized, Winter, growth
 from registry.defects.kinds import KINDS, SEVERITIES, Kind, kind_of
 from registry.defects.limits import LIMITS, Limit, Source
-from registry.defects.measured import POURS, WORDS, Measured
+from registry.defects.measured import DIRECTIONS, POURS, WORDS, Measured
 from registry.defects.moves import (
     ANSWERS,
     OPEN,
@@ -28,6 +28,7 @@ from registry.defects.urgency import CrackFacts, Urgency, crack_advice, crack_re
 __all__ = [
     "ANSWERS",
     "CAUSES",
+    "DIRECTIONS",
     "KINDS",
     "LIMITS",
     "NORTH",

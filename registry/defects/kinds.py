@@ -88,8 +88,8 @@ _TABLE = (
         "other", "The paste skin is gone and stone is bared.",
     ),
     _kind(
-        "plow_scrape", "plow scrape", "m", "has_broken_stones depth_m length_m width_m",
-        "scrape", "Marks in one direction, a blade wide: write the direction into the remark.",
+        "plow_scrape", "plow scrape", "m", "has_broken_stones depth_m length_m width_m direction",
+        "scrape", "Marks in one direction, a blade wide.",
     ),
     _kind(
         "abrasion", "abrasion in a turning path", "m2",

@@ -8,6 +8,9 @@ from registry.defects.faults import MeasureError
 POURS = ("normal", "slow", "sealed")
 """How water goes in where it is poured on the spot."""
 
+DIRECTIONS = ("up", "down", "left", "right", "up_down", "left_right", "slanting")
+"""Which way a blade went, as the plan has up and right; the last three tell a line and no side."""
+
 ZERO_TO = {"frame_points": (100.0, "A string frame has 100 points: write 0 to 100."),
            "panel_share": (1.0, "A part of a panel lies between none and all of it.")}  # fmt: skip
 
@@ -37,6 +40,7 @@ WORDS: dict[str, str] = {
     "has_void": "whether there is a void under the slab",
     "pours": "how water poured on it goes in",
     "ravels_to_m": "how wide its edges ravel",
+    "direction": "direction",
 }
 """Field to what the trade calls it, for forms and sentences."""
 
@@ -54,6 +58,7 @@ class Measured:
     water_minutes      from the end of rain, or of pouring, to water gone
     panel_share        0 to 1
     pours              one of POURS, "" if not tried
+    direction          one of DIRECTIONS, "" if not told
     ravels_to_m        how far from the crack its edges ravel; 0: they do not
 
     Raises MeasureError where a measure cannot be true.
@@ -84,6 +89,7 @@ class Measured:
     has_void: bool | None = None
     pours: str = ""
     ravels_to_m: float | None = None
+    direction: str = ""
 
     def __post_init__(self) -> None:
         for field in fields(self):
@@ -94,6 +100,8 @@ class Measured:
             raise MeasureError("The count is a whole number.")
         if self.pours and self.pours not in POURS:
             raise MeasureError(f"Say how water goes in: {', '.join(POURS)}.")
+        if self.direction and self.direction not in DIRECTIONS:
+            raise MeasureError(f"Say which way it runs: {', '.join(DIRECTIONS)}.")
         if (
             self.typical_width_m is not None
             and self.crack_width_m is not None

@@ -15,7 +15,9 @@ CARD = ("crack_width_m", "typical_width_m")
 SMALL = frozenset(("width_m", "lip_m", "depth_m", "size_m", "ravels_to_m"))
 KINDS = {"area_m2": Kind.AREA, "length_m": Kind.LENGTH, "swept_kg": Kind.MASS}
 UNITS = {"frame_points": " of 100", "water_minutes": " min"}
-POURED = {"normal": "goes through", "slow": "goes slowly", "sealed": "stands"}
+SAID = {"pours": Observation.Poured, "direction": Observation.Direction}
+"""Measures that are words, with what is shown of them."""
+
 EXTENT_OF = {"m2": "area_m2", "m": "length_m", "count": "count", "mm": "lip_m"}
 """Unit of a kind to the column that holds its extent."""
 
@@ -62,7 +64,7 @@ def measure_words(name: str, value: float | bool | str, system: System) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return POURED[value]
+        return str(SAID[name](value).label)
     if name in CARD:
         return show(1000 * value, Kind.SMALL_LENGTH, System.SI)
     if name in SMALL:

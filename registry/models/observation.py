@@ -39,6 +39,20 @@ class Observation(Entry):
         EYE = "eye", "eye"
         PHOTO = "photo", "outline on photo"
 
+    class Poured(models.TextChoices):
+        NORMAL = "normal", "goes through"
+        SLOW = "slow", "goes slowly"
+        SEALED = "sealed", "stands"
+
+    class Direction(models.TextChoices):
+        UP = "up", "up"
+        DOWN = "down", "down"
+        LEFT = "left", "to the left"
+        RIGHT = "right", "to the right"
+        UP_DOWN = "up_down", "up and down, side not told"
+        LEFT_RIGHT = "left_right", "left and right, side not told"
+        SLANTING = "slanting", "slanting"
+
     defect = models.ForeignKey(
         "registry.Defect", on_delete=models.PROTECT, related_name="observations"
     )
@@ -100,7 +114,13 @@ class Observation(Entry):
         "water poured on it",
         max_length=6,
         blank=True,
-        choices={"normal": "goes through", "slow": "goes slowly", "sealed": "stands"},
+        choices=Poured,
+    )
+    direction = models.CharField(
+        "direction, as the plan has up",
+        max_length=10,
+        blank=True,
+        choices=Direction,
     )
     submitted_on = models.DateField("sent to the municipality on", null=True, blank=True)
     carried_from = models.ForeignKey(

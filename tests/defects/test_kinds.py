@@ -47,6 +47,6 @@ def test_a_code_that_is_no_kind_is_refused_in_words():
         kind_of("pothole")
 
 
-def test_direction_of_a_plow_scrape_is_asked_for_in_words():
-    """It has no field of its own; with it one sees from which side the blade came."""
-    assert "write the direction into the remark" in kind_of("plow_scrape").looks
+def test_direction_of_a_plow_scrape_is_asked_for():
+    """Common practice, no source: with it one sees from which side the blade came."""
+    assert [kind.code for kind in KINDS.values() if "direction" in kind.asks] == ["plow_scrape"]

@@ -18,6 +18,10 @@ from registry.defects import Measured, MeasureError
         ({"count": 2.5}, "The count is a whole number."),
         ({"pours": "fast"}, "Say how water goes in: normal, slow, sealed."),
         (
+            {"direction": "north"},
+            "Say which way it runs: up, down, left, right, up_down, left_right, slanting.",
+        ),
+        (
             {"crack_width_m": 0.002, "typical_width_m": 0.003},
             "The typical width of a crack cannot be more than the width at its widest place.",
         ),
