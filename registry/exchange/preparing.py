@@ -15,7 +15,7 @@ from registry.exchange.known import KnownRef, known_refs, mark_of
 from registry.exchange.matching import match
 from registry.exchange.records import Progress, Reader, Records
 from registry.exchange.sites import SiteChoice
-from registry.exchange.sources import Source, read_tables
+from registry.exchange.sources import Source, open_tables
 from registry.models import ImportBatch
 from registry.units import System
 
@@ -50,14 +50,14 @@ class Prepared:
 def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Progress) -> Prepared:
     """Read a source for the organisation of a batch (which need not be saved).
 
-    Raises SpreadsheetRefused where a file cannot be read at all. `progress` is told the rows done
+    Files that cannot be read at all are faults of the records. `progress` is told the rows done
     and may raise to stop.
     """
     organisation = batch.organisation
     zone = batch.time_zone or organisation.time_zone
     known = known_refs(organisation, now)
     reader = Reader(known, zone, now, progress, System(organisation.system))
-    records = reader.read(read_tables(source))
+    records = reader.read(*open_tables(source))
     touched = sorted({known[ref].pavement_id for ref in _refs(records) if ref in known})
     mark = mark_of(organisation, touched)
     matched = match(records, known, organisation, now)

@@ -12,7 +12,7 @@ from registry.exchange.defect_rows import DefectRow, place_row, read_defect
 from registry.exchange.guarded_text import unguard
 from registry.exchange.known import KnownRef
 from registry.exchange.pavement_rows import PavementRow, read_pavement
-from registry.exchange.problems import Problem, Problems
+from registry.exchange.problems import Problem, Problems, SpreadsheetRefused
 from registry.exchange.run_rows import RunRow, read_run
 from registry.exchange.signs import LOOK_ALIKE, skeleton
 from registry.exchange.sites import SiteChoice, choose_sites
@@ -84,8 +84,13 @@ class Reader:
     _namesakes: dict[tuple[str, str], str] = field(default_factory=dict)
     """A ref of the record by what a reader sees of the names of its site and of itself."""
 
-    def read(self, tables: list[SourceTable]) -> Records:
-        """Return the rows of all tables; faults and doubts are in them."""
+    def read(self, tables: list[SourceTable], refused: Sequence[Problem] = ()) -> Records:
+        """Return the rows of all tables; faults and doubts are in them.
+
+        refused  why files beside these cannot be read: a pavement may stand in one of them
+        """
+        for problem in refused:
+            self._refuse(problem)
         self._zones = {ref: known.zone for ref, known in self.known.items()}
         self._alike = {skeleton(ref): ref for ref in self.known}
         for ref, there in self.known.items():
@@ -101,7 +106,11 @@ class Reader:
             for doubt in table.doubts:
                 self.records.doubts.add(doubt)
             if check_header(table, self.records.faults):
-                readers[table.table.name](table)
+                try:
+                    readers[table.table.name](table)
+                except SpreadsheetRefused as broken:
+                    for problem in broken.problems:
+                        self._refuse(problem)
             elif table.table.name == PAVEMENTS:
                 self._knows_all_refs = False
         if not self.records.rows and not self.records.faults:
@@ -109,6 +118,10 @@ class Reader:
                 Problem(tables[0].file, None, "", "There is no row below the header.", NO_ROWS)
             )
         return self.records
+
+    def _refuse(self, problem: Problem) -> None:
+        self.records.faults.add(problem)
+        self._knows_all_refs = False
 
     def _rows(self, table: SourceTable) -> Iterator[Row]:
         for row in table.rows:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from registry.exchange.columns import IN_ORDER, TABLES, Table, table_of
 from registry.exchange.csv_in import Row, check_bytes, read_csv
-from registry.exchange.problems import Problem, refuse
+from registry.exchange.problems import Problem, SpreadsheetRefused, refuse
 from registry.exchange.signs import unseen_signs
 from registry.exchange.workbook_in import read_workbook
 
@@ -81,32 +81,67 @@ def digest_of(files: tuple[Path, ...] | list[Path]) -> str:
 
 
 def read_tables(source: Source) -> list[SourceTable]:
-    """Return the tables of a source, pavements first. Rows are read when they are asked for."""
+    """Return the tables of a source, pavements first. Rows are read when they are asked for.
+
+    Raises SpreadsheetRefused, with what is wrong with every file, where one cannot be read.
+    """
+    tables, refused = open_tables(source)
+    if refused:
+        raise SpreadsheetRefused(refused)
+    return tables
+
+
+def open_tables(source: Source) -> tuple[list[SourceTable], list[Problem]]:
+    """Return the tables that can be read, pavements first, and why each of the others cannot."""
     found: list[SourceTable] = []
+    refused: list[Problem] = []
     for path in source.files:
-        found += _tables_of(path)
-    seen: dict[str, str] = {}
-    for table in found:
-        if table.table.name in seen:
-            refuse(
-                table.file,
-                f"It holds {table.table.name}, and so does {seen[table.table.name]}.",
-                "Put the rows of both into one.",
-            )
-        seen[table.table.name] = table.file
-    if not found:
+        tables, problems = _tables_of(path)
+        found += tables
+        refused += problems
+    refused += _double_tables(found)
+    if not found and not refused:
         refuse(source.name, "The workbook is empty.", f"Its sheets are: {', '.join(IN_ORDER)}.")
-    return sorted(found, key=lambda t: IN_ORDER.index(t.table.name))
+    return sorted(found, key=lambda t: IN_ORDER.index(t.table.name)), refused
 
 
-def _tables_of(path: Path) -> Iterator[SourceTable]:
+def _double_tables(found: Sequence[SourceTable]) -> list[Problem]:
+    seen: dict[str, str] = {}
+    doubles = []
+    for table in found:
+        first = seen.setdefault(table.table.name, table.file)
+        if first != table.file:
+            message = f"It holds {table.table.name}, and so does {first}."
+            doubles.append(Problem(table.file, None, "", message, "Put the rows of both into one."))
+    return doubles
+
+
+def _tables_of(path: Path) -> tuple[list[SourceTable], list[Problem]]:
+    """Return the tables of one file and what is wrong with it; one bad sheet hides no other."""
+    tables: list[SourceTable] = []
+    problems: list[Problem] = []
+    try:
+        for file, name, rows, doubts in _sheets_of(path, problems):
+            try:
+                tables.append(_open_table(file, name, rows, doubts))
+            except SpreadsheetRefused as refused:
+                problems += refused.problems
+    except SpreadsheetRefused as refused:
+        problems += refused.problems
+    return tables, problems
+
+
+def _sheets_of(
+    path: Path, problems: list[Problem]
+) -> Iterator[tuple[str, str, Iterator[Row], list[Problem]]]:
+    """Yield (file as shown, name, rows, doubts) of what a file holds; bad sheets are `problems`."""
     suffix = path.suffix.lower()
     if suffix == ".csv":
         check_bytes(path, path.name)
-        yield _open_table(path.name, path.stem, read_csv(path, path.name))
+        yield path.name, path.stem, read_csv(path, path.name), []
     elif suffix in (".xlsx", ".xlsm", ".xls"):
-        for name, rows, doubts in read_workbook(path, path.name):
-            yield _open_table(f"{path.name}, sheet {name}", name, rows, doubts)
+        for name, rows, doubts in read_workbook(path, path.name, problems):
+            yield f"{path.name}, sheet {name}", name, rows, doubts
     else:
         refuse(
             path.name,

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from html import unescape
 from itertools import islice
 
-from registry.exchange.problems import Problem, SpreadsheetRefused, refuse
+from registry.exchange.problems import Problem, refuse
 
 LAST_ROW = 500_000
 LISTED = 50
@@ -199,11 +199,9 @@ def _hidden_columns(xml: bytes) -> Iterator[tuple[int, int]]:
             yield int(span[b"min"]), int(span[b"max"])
 
 
-def refuse_cells(file: str, look: SheetLook, header: Sequence[str]) -> None:
-    """Raise for cells that hold no plain value, naming each with its row and the header above."""
-    problems = [*_formula_faults(file, look, header), *_value_faults(file, look, header)]
-    if problems:
-        raise SpreadsheetRefused(problems)
+def unread_cells(file: str, look: SheetLook, header: Sequence[str]) -> list[Problem]:
+    """Return the cells that hold no plain value, each with its row and the header above."""
+    return [*_formula_faults(file, look, header), *_value_faults(file, look, header)]
 
 
 def _formula_faults(file: str, look: SheetLook, header: Sequence[str]) -> Iterator[Problem]:

@@ -13,7 +13,7 @@ from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook
 
 from registry.exchange.csv_in import Row
 from registry.exchange.problems import Problem, refuse
-from registry.exchange.workbook_cells import SheetLook, doubts_of, refuse_cells
+from registry.exchange.workbook_cells import SheetLook, doubts_of, unread_cells
 from registry.exchange.workbook_guard import check_workbook
 
 _REFERENCES = re.compile(r"\{.*\}")
@@ -24,11 +24,13 @@ FIRST_SURE_DAY = date(1900, 3, 1)
 """Number 61. Programs do not agree on those below: some count a 29 February 1900."""
 
 
-def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row], list[Problem]]]:
+def read_workbook(
+    path: Path, file: str, problems: list[Problem]
+) -> Iterator[tuple[str, Iterator[Row], list[Problem]]]:
     """Yield (name, rows, doubts) of each sheet that holds anything; empty ones are left out.
 
-    Raises SpreadsheetRefused for a workbook that may not be opened, and for cells that hold a
-    formula, an error or a percentage.
+    A sheet with cells that hold a formula, an error or a percentage is left out too, and each such
+    cell added to `problems`. Raises SpreadsheetRefused for a workbook that may not be opened.
     """
     looks = check_workbook(path, file)
     parts = _parts_of_sheets(path, file)
@@ -41,7 +43,9 @@ def read_workbook(path: Path, file: str) -> Iterator[tuple[str, Iterator[Row], l
                 place, header = f"{file}, sheet {name}", _header(sheet)
                 part, is_hidden = parts.get(name, ("", False))
                 look = looks.get(part, SheetLook())
-                refuse_cells(place, look, header)
+                if unread := unread_cells(place, look, header):
+                    problems += unread
+                    continue
                 doubts = doubts_of(place, look, header, is_hidden=is_hidden)
                 yield name, _rows(sheet), doubts
     except CalamineError as fault:

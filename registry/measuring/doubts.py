@@ -161,7 +161,8 @@ def _surface(reading: RingReading, around: Surroundings) -> Doubts:
         yield _keeps_out(
             "washed_within_48h",
             f"The surface was washed {around.hours_since_wash:.0f} h before.",
-            "Test again when it has dried for 48 h.",
+            "If it is the test after that cleaning, give that as its reason; else test again when "
+            "it has dried for 48 h.",
         )
     age = around.pavement_age_days
     if age is not None and age < CURE_DAYS:

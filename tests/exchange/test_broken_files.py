@@ -121,3 +121,29 @@ def test_another_coding_than_utf_8_is_named_with_its_line(tmp_path: Path, coding
     (tmp_path / PAVEMENTS).write_bytes(rows.encode(coding))
     with pytest.raises(SpreadsheetRefused, match=words):
         import_records(tmp_path, organisation=OrganisationFactory())
+
+
+@pytest.mark.django_db
+def test_every_file_of_a_folder_that_cannot_be_read_is_told_at_once(tmp_path: Path):
+    (tmp_path / PAVEMENTS).write_text("ref;name\nP1;Lot\n")
+    (tmp_path / "sweeps.csv").write_bytes("pavement_ref,done_at,méthod\n".encode("latin-1"))
+    (tmp_path / "defects.csv").write_text("")
+    (tmp_path / TESTS).write_text("pavement_ref,point\nP9,U\n")
+    with pytest.raises(SpreadsheetRefused) as refused:
+        import_records(tmp_path, organisation=OrganisationFactory())
+    told = {(p.file, p.row, p.column) for p in refused.value.problems}
+    whole = {("defects.csv", None, ""), (PAVEMENTS, 1, ""), ("sweeps.csv", None, "")}
+    # P9 may stand in the file that could not be read: nothing is said of it.
+    assert whole | {(TESTS, 1, "ended")} <= told
+    assert not {column for _, _, column in told} & {"pavement_ref"}
+
+
+@pytest.mark.django_db
+def test_a_file_that_breaks_off_hides_no_fault_of_the_next(tmp_path: Path):
+    header = "ref,name,site,surface,placed_on,area_m2\n"
+    (tmp_path / PAVEMENTS).write_text(header + '"P1,Lot,Mill Lane\n')
+    (tmp_path / "sweeps.csv").write_text("pavement_ref,done_at,method\nP1,2023-02-29,broom\n")
+    with pytest.raises(SpreadsheetRefused) as refused:
+        import_records(tmp_path, organisation=OrganisationFactory())
+    told = [(p.file, p.row, p.column) for p in refused.value.problems]
+    assert told == [(PAVEMENTS, 2, ""), ("sweeps.csv", 2, "done_at")]

@@ -77,6 +77,15 @@ def test_formula_cells_are_named_with_row_and_column(tmp_path: Path):
     assert "paste it as values" in problem.mend
 
 
+def test_formulas_in_two_sheets_are_told_at_once(tmp_path: Path):
+    lots, runs = ([list(row) for row in rows] for rows in (workbooks.PAVEMENTS, workbooks.TESTS))
+    lots[1][5], runs[1][5] = "=20*21", "=1.8*2"
+    path = workbooks.write(tmp_path / "book.xlsx", {"pavements": lots, "infiltration_tests": runs})
+    with pytest.raises(SpreadsheetRefused) as refused:
+        read_tables(find_source(path))
+    assert [(p.row, p.column) for p in refused.value.problems] == [(2, "area_m2"), (2, "water_kg")]
+
+
 def test_a_cell_far_to_the_right_is_refused_before_room_is_made_for_it(book: Path):
     far = sheet_of(book).replace(b"</row>", b'<c r="XFD1"><v>1</v></c></row>', 1)
     assert "Cell XFD1 lies beyond column Z" in refusal(workbooks.repack(book, {SHEET: far}))
