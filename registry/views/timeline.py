@@ -10,6 +10,7 @@ from registry import access
 from registry.access.defects import visible_visits
 from registry.gathering.timeline import Timeline, Told
 from registry.gathering.timeline_words import KINDS
+from registry.measuring.years_untested import untested_between
 from registry.models import Pavement, Person
 from registry.units import System
 from registry.views.pavement import local_today
@@ -38,6 +39,7 @@ def pavement_timeline(request: HttpRequest, pk: int) -> HttpResponse:
             "query": f"{query.urlencode()}&" if query else "",
             "kinds": [(kind, words, kind in chosen) for kind, words in KINDS.items()],
             "is_oldest_first": is_oldest_first,
+            "untested": untested_between(told.tests.done().days()) if "test" in chosen else (),
         },
     )
 

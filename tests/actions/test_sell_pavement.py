@@ -60,7 +60,7 @@ def test_owner_changes_at_the_hour_and_not_a_second_before(pavement, owner, buye
     assert held(pavement, Role.OWNER, HOUR) == {buyer}
 
 
-def test_rights_change_at_the_hour(pavement, owner, buyer):
+def test_case_49_rights_change_at_the_hour(pavement, owner, buyer):
     seller = MembershipFactory(organisation=owner.organisation).person
     bought = MembershipFactory(organisation=buyer).person
     sell(pavement, buyer)
@@ -124,7 +124,7 @@ def test_appointments_made_after_the_hour_of_a_late_sale_never_were(pavement, ow
     assert not access.visible_pavements(manager.person).exists()
 
 
-def test_warranty_keeps_its_last_day_and_a_notice_falls_due(pavement, owner, buyer):
+def test_case_49_warranty_keeps_its_last_day_and_a_notice_falls_due(pavement, owner, buyer):
     last = date(2026, 6, 30)
     seat = SeatFactory(pavement=pavement, role=Role.CONTRACTOR, warranty_last_on=last)
     sell(pavement, buyer)
@@ -217,7 +217,9 @@ def test_sale_with_an_item_left_out_changes_nothing(pavement, owner, buyer, plan
     assert not JournalLine.objects.exists()
 
 
-def test_items_are_ended_or_taken_over_by_name(pavement, owner, buyer, planned, doubted, dirt):
+def test_case_49_items_are_ended_or_taken_over_by_name(
+    pavement, owner, buyer, planned, doubted, dirt
+):
     decisions = {
         f"planned-{planned.pk}": Decision(False, "Ann"),
         f"doubt-{doubted.pk}-wet_day": Decision(True, "Bob"),

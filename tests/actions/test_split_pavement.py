@@ -62,7 +62,7 @@ def split(whole, first, second, area_m2=None):
     )
 
 
-def test_parts_share_the_area_by_panels_and_the_total_does_not_change(whole, panels):
+def test_case_50_parts_share_the_area_by_panels_and_the_total_does_not_change(whole, panels):
     before = Pavement.objects.counted_once().aggregate(Sum("area_m2"))
     north, south = split(whole, [panels["A1"]], [panels["A2"], panels["A3"]])
     assert (north.area_m2, south.area_m2) == (pytest.approx(15.0), pytest.approx(75.0))
@@ -95,7 +95,7 @@ def test_area_not_known_stays_not_known(whole):
     assert [part.area_m2 for part in split(whole, [], [])] == [None, None]
 
 
-def test_both_parts_point_to_the_whole_and_are_not_decided(whole, panels):
+def test_case_50_both_parts_point_to_the_whole_and_are_not_decided(whole, panels):
     InfiltrationTestFactory(pavement=whole, started_on=date(2024, 5, 1))
     for part in split(whole, [panels["A1"]], [panels["A2"], panels["A3"]]):
         assert part.parent == whole

@@ -140,6 +140,16 @@ def test_points_are_told_in_the_units_of_the_sheets(client, member, lot):
     assert any("empty → R 10.0 ft U 50.0 ft" in detail for detail in details)
 
 
+def test_years_without_a_test_are_named_where_tests_are_told(client, member, lot):
+    InfiltrationTestFactory(pavement=lot, started_on=date(2025, 5, 2))
+    InfiltrationTestFactory(pavement=lot, started_on=date(2023, 5, 2), state="planned")
+    address = reverse("pavement_timeline", args=[lot.pk])
+    client.force_login(member.person)
+    told = "after 2022-05-02 until 2025-05-02, 3.0 years"
+    assert told in client.get(address).content.decode().replace("\u2011", "-")
+    assert "without a test" not in client.get(address, {"kind": "cleaning"}).content.decode()
+
+
 def test_stranger_finds_no_timeline(client, lot):
     client.force_login(MembershipFactory().person)
     assert client.get(reverse("pavement_timeline", args=[lot.pk])).status_code == 404
