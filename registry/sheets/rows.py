@@ -10,6 +10,7 @@ from registry.sheets.ink import (
     TEXT_PT,
     TICK_MM,
     Ink,
+    broken,
     width_of,
 )
 
@@ -17,6 +18,7 @@ ROW_MM = 8.0
 MARGIN_MM = 1.5
 GAP_MM = 1.2
 _FOOT_MM = 2.0  # from the foot of the letters to the lower end of the row
+_UPPER_MM, _LOWER_MM = 2.6, 0.9  # two lines in a row: above and below the foot of one
 _COMB_MM = 6.6  # height of a comb; the rest of the row parts it from the next
 
 
@@ -44,8 +46,8 @@ class Row:
     def label(self, first: str, second: str) -> "Row":
         """Print words in two lines, where one would take too much of the row."""
         self._advance(max(width_of(first), width_of(second)), GAP_MM, f"{first} {second}")
-        self.ink.text(self._from, self.foot - 2.6, first)
-        self.ink.text(self._from, self.foot + 0.9, second)
+        self.ink.text(self._from, self.foot - _UPPER_MM, first)
+        self.ink.text(self._from, self.foot + _LOWER_MM, second)
         return self
 
     def pen(self, width: float, *, upto: float | None = None) -> "Row":
@@ -60,11 +62,18 @@ class Row:
         return self.pen(self.end - self.at)
 
     def printed(self, words: str, width: float, *, bold: bool = False) -> "Row":
-        """Print words in a width, visibly shortened; where there are none, a line to write on."""
+        """Print words in a width; where there are none, a line to write on.
+
+        A row of 8 mm holds them in two lines where one is too short; what has no room even so is
+        visibly shortened.
+        """
         if not words:
             return self.pen(width)
         self._advance(width, GAP_MM, words)
-        self.ink.text_within(self._from, self.foot, words, width, bold=bold)
+        lines = broken(words, width, lines=2 if self.height >= ROW_MM else 1, bold=bold)
+        feet = (self.foot,) if len(lines) == 1 else (self.foot - _UPPER_MM, self.foot + _LOWER_MM)
+        for foot, line in zip(feet, lines, strict=True):
+            self.ink.text(self._from, foot, line, bold=bold)
         return self
 
     def clock(self, width: float = 12.0) -> "Row":

@@ -62,8 +62,8 @@ def _page(ink: Ink, *, content: SweepContent) -> None:
 
 def _order(ink: Ink, y: float, order: SweepOrder) -> None:
     row = Row(ink, 0, y, BOX_WIDTH_MM)
-    row.word("order no.").printed(order.number, 28, bold=True).word("asked by")
-    row.printed(order.asked_by, 46).word("for the day").printed(order.dated_for, 22, bold=True)
+    row.word("order no.").printed(order.number, 26, bold=True).word("asked by")
+    row.printed(order.asked_by, 43).word("for the day").printed(order.dated_for, 22, bold=True)
     row.word("crew").printed(order.crew, row.end - row.at)
     row = Row(ink, 0, y + ROW_MM, BOX_WIDTH_MM)
     row.word("approved by").printed(order.approved_by, 40).word("on")

@@ -131,6 +131,18 @@ def test_units_are_those_of_the_sheet_and_never_both():
         assert not any(unit in body for unit in others)
 
 
+def test_a_long_name_of_a_firm_stands_whole_in_two_lines():
+    firm = "Hollin & Daughters Flatwork and Sweeping of Sedgewater"
+    page = " ".join(printed.words(drawn_of(_asked_by(firm)))[0].split())
+    assert "…" not in page
+    for word in firm.split():
+        assert word in page, word
+
+
+def _asked_by(firm: str) -> SweepContent:
+    return replace(CONTENTS["ft"], order=replace(ORDER, asked_by=firm))
+
+
 def test_long_words_are_visibly_shortened_and_never_run_over():
     order = replace(ORDER, asked_by="A very long name of a firm and person " * 5, rows="A1, " * 99)
     content = replace(CONTENTS["ft"], order=order)
