@@ -58,7 +58,7 @@ def _cells(line: DueLine, system: System) -> tuple[str, ...]:
         due.conflict,
         str(line.order) if line.order else "",
         " ".join(due.not_decided),
-        due.rank_why,
+        line.need,
         ", ".join(due.rank_open),
         due.as_of_on.isoformat(),
     )

@@ -16,7 +16,7 @@ from registry.models.due import DueQuerySet
 from registry.planning.enough_facts import EnoughRule
 from registry.planning.spend import UnitPrice
 from registry.planning.words import NotDecided
-from registry.units import System
+from registry.units import Kind, System, show
 
 NO_PRICE = "Not decided: your side has no price for this method."
 NO_METHOD = "Not decided: no method is proposed."
@@ -62,6 +62,7 @@ class DueLine:
     order    an open order of the pavement that the viewer sees
     asks     what fills the form of a work order; None where the viewer may not ask for one
     rules    the six answers in the viewer's units
+    need     reason of its rank: each key of the order that is known, in the viewer's units
     """
 
     due: Due
@@ -71,6 +72,7 @@ class DueLine:
     order: WorkOrder | None
     asks: Mapping[str, str] | None
     rules: tuple[RuleLine, ...]
+    need: str
 
     @property
     def is_late(self) -> bool:
@@ -130,7 +132,18 @@ def due_lines(
             order=beside.orders.get(pk),
             asks=asks_of(due, today) if payer else None,
             rules=rules_of(due, system),
+            need=need_of(due, system),
         )
+
+
+def need_of(due: Due, system: System) -> str:
+    """Return why a pavement has its rank, in the order of the keys; "" before it is worked out.
+
+    The run-on area is the last key: it decides where the others are the same or not known.
+    """
+    if not due.rank_why or due.run_on_m2 is None:
+        return due.rank_why
+    return f"{due.rank_why}, run-on area {show(due.run_on_m2, Kind.AREA, system)}"
 
 
 def owners_of(pavements: Iterable[int], at: datetime) -> dict[int, str]:

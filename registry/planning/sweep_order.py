@@ -31,7 +31,11 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Ranked:
-    """rank from 1; reason in one line; not_known what could not be weighed."""
+    """rank from 1; reason in one line; not_known what could not be weighed.
+
+    The reason names the keys without a unit; the run-on area is said by who shows it, in the units
+    of its reader (`gathering/due_list.need_of`).
+    """
 
     rank: int
     ref: str

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from registry.models import Due, WorkOrder
 from registry.models.choices import Role
+from registry.units import Kind, System, show
 from tests import factories
 from tests.views.record import written
 
@@ -309,3 +310,17 @@ def test_order_of_need_numbers_the_lines_and_says_why(signed_in, member):
     assert '<span class="quiet">1.</span>' in text and '<span class="quiet">3.</span>' in text
     assert "Need: below the action level." in text and "Not known: reserve of width." in text
     assert '<span class="quiet">1.</span>' not in text_of(shown(signed_in))
+
+
+def test_need_names_the_run_on_area_where_list_and_file_are_read(signed_in, member):
+    """The keys before it are the same or not known here, so the area alone has decided."""
+    for name, area in (("small", 100.0), ("large", 200.0)):
+        due(member, name=name, rank_why="not decided", run_on_m2=area)
+    answer = shown(signed_in, sort="rank")
+    assert names(answer) == ["large", "small"]
+    # 200 m2 / 0.3048^2 = 2152.8 ft2
+    need = f"not decided, run-on area {show(200.0, Kind.AREA, System.INCH_POUND)}"
+    assert f"Need: {need}." in text_of(answer)
+    file = signed_in.get("/due/file/", {"sort": "rank"})
+    row = next(csv.DictReader(StringIO(b"".join(file.streaming_content).decode())))
+    assert row["need"] == need and "ft²" in need
