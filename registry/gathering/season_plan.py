@@ -1,7 +1,7 @@
 """The season of an organisation in figures: risk with and without the plan, crew-days, cost."""
 
 from calendar import monthrange
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -44,6 +44,8 @@ class SeasonPlan:
     dated, not_dated    open orders within the season; open orders without a day
     no_time             open orders whose time on site is not known
     currency            of the price list; "" where none is known
+    why_no_more         where no month tells what one more crew-day spares: a key of
+                        `season_words.NO_MORE`; "" where some open order was looked at
     """
 
     months: tuple[SeasonMonth, ...]
@@ -53,6 +55,7 @@ class SeasonPlan:
     not_dated: int
     no_time: int
     currency: str
+    why_no_more: str
 
     @property
     def spared(self) -> float:
@@ -95,7 +98,31 @@ def gather_season_plan(organisation: Organisation, *, today: date, months: int) 
         not_dated=len(undated),
         no_time=sum(order.pk not in minutes for order in orders),
         currency=next((price.currency for price in prices.values()), ""),
+        why_no_more=_why_no_more(dated, undated, minutes, chances),
     )
+
+
+def _why_no_more(
+    dated: Sequence[WorkOrder],
+    undated: Sequence[WorkOrder],
+    minutes: Mapping[int, int],
+    decided: Container[int],
+) -> str:
+    """Return why nothing can be told of one more crew-day, or "" where it can.
+
+    Without the time on site of any order left, or of any dated one by which the length of a
+    crew-day is told, it is not decided: it is not that such a day would spare nothing.
+    """
+    taken = {order.pavement_id for order in dated}
+    left = [order for order in undated if order.pavement_id not in taken]
+    timed = [order for order in left if order.pk in minutes]
+    if not left:
+        return "all_dated" if undated else "none_left"
+    if not timed:
+        return "no_time"
+    if not any(order.pavement_id in decided for order in timed):
+        return "no_chance"
+    return "" if any(order.pk in minutes for order in dated) else "no_day"
 
 
 def _month_ends(today: date, months: int) -> list[date]:

@@ -12,6 +12,36 @@ HEADS = (
     "one more crew-day spares",
 )  # fmt: skip
 NOTHING_LEFT = "no order it could hold"
+NO_MORE = {
+    "none_left": (
+        "no order left",
+        "No open order is without a day: one more crew-day has none to do.",
+    ),
+    "all_dated": (
+        "no order left",
+        "Each pavement with an order without a day has a dated one too: one more crew-day is not "
+        "worked out for a second cleaning.",
+    ),
+    "no_time": (
+        "not decided",
+        "What one more crew-day spares is not decided: no order without a day has a time on site. "
+        "It takes area, passes, and head width, speed and share of time at work of a machine that "
+        "can do the method: of the crew that the order names, or entered for your side. What lies "
+        "below with and without the plan needs no machine.",
+    ),
+    "no_chance": (
+        "not decided",
+        "What one more crew-day spares is not decided: no order without a day whose time on site "
+        "is known is at a pavement with a chance by the fit.",
+    ),
+    "no_day": (
+        "not decided",
+        "What one more crew-day spares is not decided: no dated order has a time on site, and by "
+        "those the length of a crew-day is told. Date an order whose area, passes and machine are "
+        "known.",
+    ),
+}
+"""By `SeasonPlan.why_no_more`: what stands in the table, and the sentence below it."""
 
 
 def draw_season(plan: SeasonPlan, size_mm: tuple[float, float]) -> Drawing:
@@ -25,10 +55,11 @@ def draw_season(plan: SeasonPlan, size_mm: tuple[float, float]) -> Drawing:
 
 def season_cells(plan: SeasonPlan, system: System) -> tuple[tuple[str, ...], ...]:
     """Return the table, a row of words a month in the order of HEADS."""
-    return tuple(_cells(month, plan.currency, system) for month in plan.months)
+    nothing = NO_MORE[plan.why_no_more][0] if plan.why_no_more else NOTHING_LEFT
+    return tuple(_cells(month, plan.currency, system, nothing) for month in plan.months)
 
 
-def _cells(month: SeasonMonth, currency: str, system: System) -> tuple[str, ...]:
+def _cells(month: SeasonMonth, currency: str, system: System, nothing: str) -> tuple[str, ...]:
     risk = month.risk
     more = risk.one_more_avoids
     return (
@@ -39,7 +70,7 @@ def _cells(month: SeasonMonth, currency: str, system: System) -> tuple[str, ...]
         show(month.area_m2, Kind.AREA, system) if month.area_m2 else "none",
         str(risk.crew_days),
         _cost(month, currency),
-        NOTHING_LEFT if more is None else f"{expected(more)} pavement-months",
+        nothing if more is None else f"{expected(more)} pavement-months",
     )
 
 
@@ -49,7 +80,7 @@ def _cost(month: SeasonMonth, currency: str) -> str:
     known = f"{currency}{month.cost:,.2f}".replace(",", "\u202f")
     if month.unpriced == month.orders:
         return "no price"
-    return f"{known}, {month.unpriced} without a price" if month.unpriced else known
+    return f"{known}, {month.unpriced} unpriced" if month.unpriced else known
 
 
 def expected(number: float) -> str:
@@ -67,6 +98,8 @@ def season_facts(plan: SeasonPlan) -> Iterator[str]:
         f"{_count(plan.dated, 'order')} dated in this time, {plan.not_dated} open without a day. "
         f"The plan spares {expected(plan.spared)} pavement-months below the action level."
     )
+    if plan.why_no_more:
+        yield NO_MORE[plan.why_no_more][1]
     if plan.no_time:
         yield (
             f"The time on site of {_count(plan.no_time, 'open order')} is not known (area, passes "

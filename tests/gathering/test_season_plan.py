@@ -14,6 +14,7 @@ from registry.gathering.season_chances import PlannedSweep, season_chances
 from registry.gathering.season_plan import gather_season_plan
 from registry.gathering.season_words import season_cells, season_facts
 from registry.models import Outlook, Price
+from registry.models.choices import Role
 from registry.units import System
 from tests import factories
 
@@ -166,6 +167,46 @@ def test_order_whose_time_is_not_known_is_counted_and_not_guessed(owner, today):
     found = plan_of(owner, today)
     assert found.no_time == 1 and found.months[0].risk.one_more_avoids is None
     assert any("time on site of 1 open order is not known" in f for f in season_facts(found))
+
+
+def more_words(found):
+    return {row[-1] for row in season_cells(found, System.SI)}, " ".join(season_facts(found))
+
+
+def test_manager_without_a_machine_has_the_risk_and_is_told_what_one_more_day_lacks(owner, today):
+    rows = list(decided(owner).exclude(worst_p_below__gt=0.999)[:2])
+    dated_at(owner, rows[0], today)
+    order_at(owner, rows[1], state="approved")
+    found = plan_of(owner, today)
+    assert found.spared > 0  # with and without the plan: no machine is needed for it
+    cells, facts = more_words(found)
+    assert cells == {"not decided"}
+    assert "head width" in facts and "needs no machine" in facts
+
+
+def test_without_an_order_left_or_a_day_to_go_by_the_season_says_which(owner, today):
+    rows = list(decided(owner).exclude(worst_p_below__gt=0.999)[:2])
+    machine_of(owner)
+    order_at(owner, rows[1], state="approved")
+    assert "by those the length of a crew-day is told" in more_words(plan_of(owner, today))[1]
+    order_at(owner, rows[1], state="dated", dated_for=today)
+    cells, facts = more_words(plan_of(owner, today))
+    assert cells == {"no order left"} and "has a dated one too" in facts
+    owner.work_orders.filter(state="approved").delete()
+    assert "No open order is without a day" in more_words(plan_of(owner, today))[1]
+
+
+def test_order_at_a_pavement_without_a_chance_leaves_one_more_day_open(owner, today):
+    machine_of(owner)
+    rows = decided(owner).exclude(worst_p_below__gt=0.999)
+    dated_at(owner, rows[0], today)
+    bare = factories.SeatFactory(organisation=owner, role=Role.OWNER).pavement
+    factories.WorkOrderFactory(
+        pavement=bare, organisation=owner, method="wash_and_vacuum", area_m2=500.0, passes=1,
+        state="approved",
+    )  # fmt: skip
+    cells, facts = more_words(plan_of(owner, today))
+    assert cells == {"not decided"} and "with a chance by the fit" in facts
 
 
 def test_pavements_of_others_and_void_orders_are_in_no_figure(owner, today):
