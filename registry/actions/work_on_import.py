@@ -8,13 +8,12 @@ import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import timedelta
 from pathlib import Path
 from time import monotonic
 
 from django.core.files.storage import default_storage
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils import timezone
 
 from registry.actions.import_records import Outcome, fill_in, prepare_sound, store, stored_before
@@ -24,17 +23,25 @@ from registry.exchange.problems import LISTED, Problem, SpreadsheetRefused
 from registry.exchange.sources import Source, find_source
 from registry.faults import DomainError
 from registry.models import BatchState, ImportBatch
+from registry.models.import_batch import SILENT_AFTER
 
-SILENT_AFTER = timedelta(minutes=2)
-"""A batch nobody has worked on for so long is taken to have lost its worker."""
+MOST_ATTEMPTS = 3
+"""A batch whose worker never came to its end so often is the likely reason for it."""
 
 TIME_LIMIT_S = 600.0
 TELLS_EVERY_S = 0.5
+AFTER_GIVING_UP = (
+    "Bring it in in parts, or ask who runs the server why; the same files can be sent once more."
+)
 OPEN_STATES = (BatchState.WAITING, BatchState.READING)
 
 
 class Stopped(DomainError):
     """Somebody asked to stop."""
+
+
+class GivenUp(DomainError):
+    """Begun so often, and never ended, that it is not begun again."""
 
 
 class TookTooLong(DomainError):
@@ -48,6 +55,7 @@ def work_on_import(batch_id: int) -> None:
         return
     watch = Watch(batch)
     try:
+        _check_whether_to_begin(batch)
         with _files_of(batch) as folder:
             source = _source(folder, batch)
             if batch.store_asked:
@@ -60,8 +68,20 @@ def work_on_import(batch_id: int) -> None:
         faults = [problem.as_json() for problem in refused.problems[:LISTED]]
         _finish(batch, state=BatchState.REFUSED, faults=faults, fault_count=refused.count)
     except DomainError as fault:
-        problem = Problem(batch.file_name, None, "", fault.message, "")
+        mend = AFTER_GIVING_UP if isinstance(fault, GivenUp) else ""
+        problem = Problem(batch.file_name, None, "", fault.message, mend)
         _finish(batch, state=BatchState.REFUSED, faults=[problem.as_json()], fault_count=1)
+
+
+def _check_whether_to_begin(batch: ImportBatch) -> None:
+    """Raise where a person said stop while its worker was away, or no worker ever came through."""
+    if batch.stop_asked:
+        raise Stopped("Stopped before anything was stored.")
+    if batch.begun > MOST_ATTEMPTS:
+        raise GivenUp(
+            f"It was begun {MOST_ATTEMPTS} times, and each time its worker was stopped before the "
+            "end. Nothing of it is stored."
+        )
 
 
 def _claim(batch_id: int) -> ImportBatch | None:
@@ -70,7 +90,7 @@ def _claim(batch_id: int) -> ImportBatch | None:
     due = Q(state=BatchState.WAITING) | Q(state=BatchState.CHECKED, store_asked=True)
     lost = Q(state=BatchState.READING, worked_at__lt=now - SILENT_AFTER)
     taken = ImportBatch.objects.filter(due | lost, pk=batch_id).update(
-        state=BatchState.READING, worked_at=now, rows_read=0
+        state=BatchState.READING, worked_at=now, rows_read=0, begun=F("begun") + 1
     )
     if not taken:
         return None
@@ -151,7 +171,7 @@ def ask_to_store(batch: ImportBatch) -> None:
     """Have a spreadsheet stored that was read without a fault."""
     asked = ImportBatch.objects.filter(
         pk=batch.pk, state=BatchState.CHECKED, fault_count=0, store_asked=False
-    ).update(store_asked=True, stop_asked=False, worked_at=timezone.now())
+    ).update(store_asked=True, stop_asked=False, begun=0, worked_at=timezone.now())
     if not asked:
         raise CannotBeStored("This spreadsheet is not waiting to be stored. Look at it once more.")
     queue_import(batch.pk)

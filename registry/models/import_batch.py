@@ -1,8 +1,13 @@
 """Spreadsheets brought in: each as one batch that can be taken back whole."""
 
+from datetime import datetime, timedelta
+
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+
+SILENT_AFTER = timedelta(minutes=2)
+"""A batch nobody has worked on for so long is taken to have lost its worker."""
 
 
 class BatchState(models.TextChoices):
@@ -35,6 +40,7 @@ class ImportBatch(models.Model):
     time_zone = models.CharField("local time of new sites", max_length=60, blank=True)
     store_asked = models.BooleanField(default=False)
     worked_at = models.DateTimeField("last sign of work on it", null=True, blank=True)
+    begun = models.PositiveSmallIntegerField("times its reading or storing was begun", default=0)
     counts = models.JSONField("rows stored, by kind", default=dict, blank=True)
     known = models.JSONField("rows the record held already, by kind", default=dict, blank=True)
     notes = models.JSONField("what else was done with it, in words", default=list, blank=True)
@@ -72,6 +78,16 @@ class ImportBatch(models.Model):
     def is_open(self) -> bool:
         """Say whether somebody works on it, or should."""
         return self.state in (BatchState.WAITING, BatchState.READING) or self.store_asked
+
+    @property
+    def worked_on_until(self) -> datetime:
+        """Return the last sign of work on it, else when it came in."""
+        return self.worked_at or self.created_at
+
+    @property
+    def is_silent(self) -> bool:
+        """Say whether somebody should work on it and nobody seems to."""
+        return self.is_open and self.worked_on_until < timezone.now() - SILENT_AFTER
 
     @property
     def can_be_stored(self) -> bool:

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
@@ -180,3 +182,50 @@ def test_a_job_that_nobody_works_on_is_free_again(batch: ImportBatch):
     DBTaskResult.objects.update(status=TaskResultStatus.RUNNING, started_at=long_ago)
     take_up_lost_work()
     assert not DBTaskResult.objects.filter(status=TaskResultStatus.RUNNING).exists()
+
+
+def left_by_its_worker(batch: ImportBatch, **fields: object) -> None:
+    long_ago = timezone.now() - timedelta(minutes=5)
+    ImportBatch.objects.filter(pk=batch.pk).update(state="reading", worked_at=long_ago, **fields)
+
+
+def test_stop_that_was_asked_for_while_its_worker_was_dead_is_heeded(batch: ImportBatch):
+    left_by_its_worker(batch)
+    stop_import(batch, by=None)
+    work_on_import(batch.pk)
+    assert again(batch).state == "stopped"
+
+
+def test_what_kills_its_worker_is_given_up_after_three_times_and_may_come_again(
+    batch: ImportBatch, tmp_path: Path
+):
+    for _ in range(work.MOST_ATTEMPTS):
+        left_by_its_worker(batch)
+        assert work._claim(batch.pk) is not None  # and then its worker is killed
+    left_by_its_worker(batch)
+    work_on_import(batch.pk)
+    found = again(batch)
+    assert (found.state, found.fault_count) == ("refused", 1)
+    assert "begun 3 times" in found.faults[0]["message"] and found.faults[0]["mend"]
+    twin = receive_spreadsheet(upload(tmp_path), organisation=batch.organisation, by=batch.by)
+    work_on_import(twin.pk)
+    assert again(twin).state == "checked"
+
+
+def test_reading_in_vain_does_not_count_against_storing(batch: ImportBatch):
+    ImportBatch.objects.filter(pk=batch.pk).update(begun=work.MOST_ATTEMPTS - 1)
+    work_on_import(batch.pk)
+    ask_to_store(batch)
+    work_on_import(batch.pk)
+    assert again(batch).state == "stored"
+
+
+def test_page_says_since_when_nobody_works_on_it(batch: ImportBatch, client: Client):
+    client.force_login(batch.by)
+    address = reverse("import_batch_page", args=[batch.pk])
+    assert "No sign of work" not in client.get(address).content.decode()
+    left_by_its_worker(batch)
+    page = client.get(address).content.decode()
+    since = f"{timezone.now() - timedelta(minutes=5):%Y-%m-%d}"
+    assert f"No sign of work on it since {since}" in page
+    assert "Nothing of it is stored" in page
