@@ -18,7 +18,7 @@ from registry.sheets.rows import MARGIN_MM
 NOT_NUMBERED = "none (picture for the file)"
 PICTURE_MM = (BOX_WIDTH_MM - 4.0, 95.0)
 _LINE_MM = 4.6
-_COLUMNS_MM = (MARGIN_MM, 17.0, 38.0, 59.0, 72.0, 97.0, 112.0, 146.0)
+_COLUMNS_MM = (MARGIN_MM, 17.0, 33.0, 50.0, 63.0, 86.0, 100.0, 142.0)
 _HEADS = (
     ("month", ""), ("below", "without"), ("below", "with plan"), ("orders", ""), ("area", ""),
     ("crew-", "days"), ("cost", ""), ("one more", "crew-day spares"),
