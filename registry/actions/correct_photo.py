@@ -10,6 +10,7 @@ from registry.gathering.photo_stamps import what_position_says
 from registry.imaging import Position
 from registry.models import Organisation, Person, Photo
 from registry.models.entry import Change
+from registry.models.seen import Changes
 
 
 @transaction.atomic
@@ -26,10 +27,11 @@ def correct_photo(
     for name, change in changes.items():
         setattr(meant, name, change.value)
     refuse_strangers(meant)
-    given = dict(changes)
+    given = Changes(changes, seen=getattr(changes, "seen", {}))
     if given and organisation is not None:
         says = what_position_says(meant, _position(meant), organisation)[:240]
-        given["position_says"] = Change(says, "")
+        if says != photo.position_says:
+            given["position_says"] = Change(says, "")
     correct_entry(photo, changes=given, why=why, by=by, organisation=organisation)
     photo.refresh_from_db()
     return photo

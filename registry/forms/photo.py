@@ -9,9 +9,10 @@ from django.db.models import QuerySet
 from registry.forms.many_files import ManyFilesField, ManyFilesInput
 from registry.forms.quantity import ElapsedField, MarkedEmpty
 from registry.forms.row_choice import LONGEST_ID, RowsOnce, SortedRows
+from registry.forms.seen import SeenForm
 from registry.models import Pavement, Photo
-from registry.models.entry import Change
 from registry.models.panel import plan_order
+from registry.models.seen import Changes
 
 MOST_PHOTOS = 40
 THINGS = ("defect", "visit", "infiltration_test", "panel")
@@ -161,7 +162,7 @@ class PhotoForm(forms.Form):
         return row
 
 
-class PhotoCorrectForm(PhotoForm):
+class PhotoCorrectForm(SeenForm, PhotoForm):
     """What is said of a photo on record. Who may see it is said where it is covered."""
 
     why = forms.CharField(label="corrected because", max_length=280)
@@ -180,16 +181,12 @@ class PhotoCorrectForm(PhotoForm):
                 assert field.queryset is not None
                 if all(row.pk != before for row in field.queryset):
                     del self.fields[name]
+        self.show_stored(stored)
 
-    def changes(self) -> dict[str, Change]:
-        """Return the corrections of a valid form against the stored row."""
-        found = {}
-        for name in PLAIN:
-            if name in self.fields:
-                old, new = getattr(self.stored, name), self.cleaned_data.get(name)
-                if (old or None) != (new or None):
-                    found[name] = Change(new, "", seen=old, is_seen_known=True)
-        return found
+    def changes(self) -> Changes:
+        """Return what its writer changed of what the form showed."""
+        given = {name: self.cleaned_data.get(name) for name in PLAIN if name in self.fields}
+        return self.changes_from(given, {})
 
 
 class PhotoTimeForm(forms.Form):

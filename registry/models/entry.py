@@ -106,6 +106,11 @@ class Entry(models.Model):
         """Say whether the entry was taken out of use."""
         return self.void_at is not None
 
+    @property
+    def name_of_correction(self) -> str:
+        """Return the name under which a device keeps a correction of it until that is stored."""
+        return f"correct-{self._meta.model_name}-{self.pk}"
+
     def written(self, field: str) -> str:
         """Return the text as written for a field, or an empty string."""
         return str(self.as_written.get(field, ""))

@@ -40,6 +40,7 @@ from registry.models import Callback, Organisation, Pavement, Person
 from registry.models.choices import Role
 from registry.numerals import whole_number
 from registry.placing.claim_moves import ENDED
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
@@ -166,7 +167,7 @@ def callback_correct(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
         given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
         if try_action(form, correct_entry, row, by=request.user, organisation=side, **given):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect("callback_page", pk)
     return _shown(request, row.pavement, "correct", form=form, reason=reason, row=row)
 

@@ -23,6 +23,7 @@ from registry.gathering.cleaning_around import around_cleaning
 from registry.gathering.gains import gains_of
 from registry.models import CleanedPanel, Cleaning, Pavement
 from registry.models.panel import plan_order
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
@@ -100,7 +101,7 @@ def cleaning_correct(request: HttpRequest, pk: int) -> HttpResponse:
             "named": Named(**named) if (named := form.named()) else None,
         }
         if try_action(form, correct_cleaning, row, **given) is not None:
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect("cleaning_page", pk)
     context = {
         "row": row,

@@ -22,6 +22,7 @@ from registry.gathering.defects import states_before
 from registry.gathering.layouts import current_plan
 from registry.models import Defect, DefectMove
 from registry.units import System
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 
 
@@ -41,7 +42,7 @@ def defect_correct(request: HttpRequest, pk: int) -> HttpResponse:
         given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
         given |= {"system": System(form.chosen_system), "by": request.user}
         if try_action(form, correct_defect, row, organisation=row.entered_for, **given):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect("defect_page", pk)
     context = {"row": get_defect(request.user, pk), "form": form, "reason": reason}
     return render(request, "defect/correct.html", context)

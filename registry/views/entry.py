@@ -20,6 +20,7 @@ from registry.forms.reason import EndForm, ReasonForm
 from registry.gathering.entry_figures import LIVE
 from registry.gathering.entry_purpose import CAUTIONS, PURPOSES
 from registry.models.entry import Entry
+from registry.views.corrected import tell_corrected
 from registry.views.parents import Noun, Parent, noun_called, page_of, parent_of
 
 KEPT = (
@@ -62,8 +63,7 @@ def entry_correct(request: HttpRequest, noun: str, pk: int, row: int) -> HttpRes
             form, kind.correct, entry, by=request.user, organisation=organisation, **given
         )
         if stored is not None:
-            told = "The correction is stored as a line; the old stays readable."
-            messages.success(request, told, extra_tags=f"correct-{noun}-{row}")
+            tell_corrected(request, entry)
             return redirect(page_of(parent, kind))
     lines = access.visible_lines_about(request.user, entry)
     context = {"form": form, "reason": reason, "row": entry, "lines": lines}

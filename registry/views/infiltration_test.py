@@ -32,6 +32,7 @@ from registry.gathering.readings import Judged
 from registry.gathering.ring_range import ring_range_words
 from registry.gathering.test_days import test_days
 from registry.models import InfiltrationTest, Pavement
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
@@ -140,7 +141,7 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
     reason = ReasonForm(request.POST or None)
     asked = request.method == "POST" and form.is_valid() and reason.is_valid()
     if asked and _is_corrected(request, row, form, reason.cleaned_data["why"]):
-        messages.success(request, "The correction is stored as a line; the old stays readable.")
+        tell_corrected(request, row)
         return redirect("infiltration_test_page", pk)
     context = {
         "row": row,

@@ -25,6 +25,7 @@ from registry.gathering.claim_words import PLACING
 from registry.gathering.load_figures import figures_of
 from registry.models import Load, PlacingDay
 from registry.numerals import whole_number
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.signed_move import move_page
 
@@ -53,7 +54,7 @@ def load_correct(request: HttpRequest, pk: int, row: int) -> HttpResponse:
     if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
         given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
         if try_action(form, correct_entry, load, by=request.user, organisation=side, **given):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, load)
             return redirect("placing_day_page", pk)
     lines = access.visible_lines_about(request.user, load)
     return _shown(request, day, "correct", form=form, reason=reason, row=load, lines=lines)

@@ -18,6 +18,7 @@ from registry.forms.observation import ObservationForm
 from registry.forms.reason import ReasonForm
 from registry.gathering.defects import haste_of
 from registry.models import Defect, Observation
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 
@@ -77,7 +78,7 @@ def observation_correct(request: HttpRequest, pk: int) -> HttpResponse:
         if try_action(
             form, correct_observation, row, by=request.user, organisation=organisation, **given
         ):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect(f"{reverse('defect_page', args=[row.defect_id])}#looks")
     lines = access.visible_lines_about(request.user, row)
     context = {"row": row.defect, "look": row, "form": form, "reason": reason, "lines": lines}

@@ -18,6 +18,7 @@ from registry.actions.replace_panel import replace_panel
 from registry.forms.panel import CutPanelForm, EndPanelForm, PanelForm, ReplacePanelForm
 from registry.forms.reason import ReasonForm
 from registry.models import Panel, Pavement
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 
 
@@ -72,7 +73,7 @@ def panel_correct(request: HttpRequest, pk: int, row: int) -> HttpResponse:
         if try_action(
             form, correct_panel, panel, by=request.user, organisation=organisation, **given
         ):
-            messages.success(request, "The correction is stored as a line.")
+            tell_corrected(request, panel)
             return redirect("panel_page", pk, row)
     context = {"pavement": pavement, "panel": panel, "form": form, "reason": reason}
     return render(request, "panel/correct.html", context)

@@ -40,6 +40,8 @@ from registry.imaging import Shape, read_marks, shapes_of
 from registry.imaging.accept import MOST_BYTES
 from registry.models import Organisation, Panel, Pavement, Person, Photo, PhotoMarks
 from registry.numerals import whole_number
+from registry.views.corrected import tell_corrected
+from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
 
@@ -206,12 +208,8 @@ def photo_correct(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         why = form.cleaned_data["why"]
         given: dict[str, Any] = {"by": request.user, "organisation": photo.entered_for, "why": why}
-        try:
-            correct_photo(photo, changes=form.changes(), **given)
-        except DomainError as fault:
-            form.add_error(None, fault.message)
-        else:
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+        if try_action(form, correct_photo, photo, changes=form.changes(), **given):
+            tell_corrected(request, photo)
             return redirect("photo_page", pk)
     context = {"photo": photo, "head": _head(request, pavement), "form": form}
     return render(request, "photo/correct.html", context)

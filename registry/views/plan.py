@@ -37,6 +37,7 @@ from registry.numerals import whole_number
 from registry.plan.layout import Layout
 from registry.plan.panels import read_panel_name
 from registry.units import System
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.plan_day import PlanDay, marks_of, photos_of, plan_day
@@ -228,7 +229,7 @@ def plan_correct(request: HttpRequest, pk: int) -> HttpResponse:
         if try_action(
             form, correct_entry, plan, by=request.user, organisation=organisation, **given
         ):
-            messages.success(request, "The correction is stored as a line.")
+            tell_corrected(request, plan)
             return redirect("plan_page", pk)
     context = {"pavement": pavement, "plan": plan, "form": form, "reason": reason}
     return render(request, "plan/correct.html", context)

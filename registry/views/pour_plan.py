@@ -25,6 +25,7 @@ from registry.sheets.box import PAPERS, paper_named
 from registry.sheets.gathered import heading_of
 from registry.sheets.pour_plan_paper import GUIDE, HOURS, LOADS, PourPaper, draw_pour_plan
 from registry.units import System
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
@@ -66,7 +67,7 @@ def pour_plan_correct(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and all([form.is_valid(), reason.is_valid()]):
         given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
         if try_action(form, correct_entry, row, by=request.user, organisation=side, **given):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect("pour_plan_page", pk)
     lines = access.visible_lines_about(request.user, row)
     return _shown(request, row.pavement, "correct", form=form, reason=reason, row=row, lines=lines)

@@ -16,6 +16,7 @@ from registry.forms.site import SiteForm, SiteOfForm
 from registry.gathering.site_facts import site_facts
 from registry.models import Person, Site
 from registry.units import System
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.parents import NOUNS, keeper_of
 
@@ -88,7 +89,7 @@ def site_correct(request: HttpRequest, pk: int) -> HttpResponse:
         if try_action(
             form, correct_entry, site, by=request.user, organisation=organisation, **given
         ):
-            messages.success(request, "The correction is stored as a line.")
+            tell_corrected(request, site)
             return redirect("site_page", pk)
     lines = access.visible_lines_about(request.user, site)
     context = {"site": site, "form": form, "reason": reason, "lines": lines}

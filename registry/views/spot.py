@@ -22,6 +22,7 @@ from registry.gathering.drawing_ground import DrawingGround, drawing_ground
 from registry.gathering.layouts import find_layout, layout_of
 from registry.gathering.placing import lonlat_of, no_position_of
 from registry.models import Organisation, Pavement, Spot
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.parents import known_until_left
 from registry.views.pavement import local_today
@@ -94,7 +95,7 @@ def spot_correct(request: HttpRequest, pk: int, row: int) -> HttpResponse:
         if try_action(
             form, correct_spot, spot, by=request.user, organisation=organisation, **given
         ):
-            messages.success(request, "The correction is stored as a line.")
+            tell_corrected(request, spot)
             return redirect("spot_list", pk)
     lines = access.visible_lines_about(request.user, spot)
     context = {"pavement": pavement, "spot": spot, "form": form, "reason": reason, "lines": lines}

@@ -37,6 +37,7 @@ from registry.models import Observation, Pavement, Visit, WalkedPanel
 from registry.models.panel import plan_order
 from registry.numerals import whole_number
 from registry.units import System
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.title import TitleBlock, title_block_of
@@ -125,7 +126,7 @@ def visit_correct(request: HttpRequest, pk: int) -> HttpResponse:
         if try_action(
             form, correct_visit, row, by=request.user, organisation=organisation, **given
         ):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect("visit_page", pk)
     context = {"row": row, "pavement": row.pavement, "form": form, "reason": reason}
     return render(request, "visit/correct.html", {**context, "head": _head(request, row.pavement)})

@@ -32,6 +32,7 @@ from registry.gathering.call_off_next import next_after_call_off
 from registry.gathering.checked_order import DoneEvent, done_event
 from registry.gathering.gains import days_by_spot, gains_among
 from registry.gathering.layouts import find_layout
+from registry.gathering.order_notice import notice_trouble
 from registry.gathering.order_picture import read_rows, swept_areas
 from registry.gathering.order_rows import (
     area_to_do_m2,
@@ -46,6 +47,7 @@ from registry.models.cleaning import with_parts
 from registry.planning.called_off import CalledOff
 from registry.planning.words import NotDecided
 from registry.units import System
+from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
 from registry.views.plan_placer import placer_of
@@ -124,6 +126,7 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
         "shows_tests": access.viewpoint_of(request.user, row.pavement) is not None,
         "lines": access.visible_lines_about(request.user, row),
         "after": _after(request, row),
+        "notice": notice_trouble(row),
         **_may(request, row),
     }
     return render(request, "work_order/page.html", context)
@@ -210,7 +213,7 @@ def work_order_correct(request: HttpRequest, pk: int) -> HttpResponse:
         side = access.acting_organisation(request.user, row.pavement, "order_cleaning")
         given = {"changes": form.changes(), "why": reason.cleaned_data["why"]}
         if try_action(form, correct_entry, row, by=request.user, organisation=side, **given):
-            messages.success(request, "The correction is stored as a line; the old stays readable.")
+            tell_corrected(request, row)
             return redirect("work_order_page", pk)
     context = {"row": row, "pavement": row.pavement, "form": form, "reason": reason}
     context["head"] = _head(request, row.pavement)

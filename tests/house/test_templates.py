@@ -74,3 +74,13 @@ def test_a_part_without_its_comment_is_found():
     assert says_what_it_takes("{# takes: spot, unit #}\n<p>")
     assert not says_what_it_takes("<p>{# takes: spot #}")
     assert not says_what_it_takes("")
+
+
+def test_every_page_of_a_correction_keeps_on_the_device_what_was_typed():
+    pages = {str(path): read(path) for path in files_under("registry", ".html")}
+    shared = [name for name, text in pages.items() if "Store the correction" in text]
+    assert [name.rpartition("/")[2] for name in shared] == ["_correction.html"]
+    assert "data-keep-seen" in pages[shared[0]] and "keep_typed.js" in pages[shared[0]]
+    correct = [n for n in pages if n.endswith(("/correct.html", "defect/look.html"))]
+    assert len(correct) > 10
+    assert [name for name in correct if "entry/_correction.html" not in pages[name]] == []

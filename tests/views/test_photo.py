@@ -375,6 +375,11 @@ def test_after_sending_one_goes_on_to_a_page_of_this_site_only(client, pavement)
     assert answer.url.startswith("/photos/")
 
 
+def shown_of(client, address):
+    """What a correction page says that its reader had before their eyes."""
+    return client.get(address).context["form"]["seen"].value()
+
+
 def test_a_panel_named_wrongly_is_put_right_by_a_line_and_the_position_is_asked_again(
     client, on_earth
 ):
@@ -383,7 +388,8 @@ def test_a_panel_named_wrongly_is_put_right_by_a_line_and_the_position_is_asked_
     data = photos.jpeg(exif=taken(position=lots.at(36, 20), error_m=5))
     photo = keep(client, on_earth, data, panel=wrong.pk, place_known_by="card")
     address = reverse("photo_correct", args=[photo.pk])
-    given = {"subject": "panel", "panel": right.pk, "place_known_by": "card"}
+    seen = shown_of(client, address)
+    given = {"subject": "panel", "panel": right.pk, "place_known_by": "card", "seen": seen}
     assert "why" in wrongs(client.post(address, given))
     assert client.post(address, {**given, "why": "read the card anew"}).status_code == 302
     photo.refresh_from_db()
@@ -391,7 +397,8 @@ def test_a_panel_named_wrongly_is_put_right_by_a_line_and_the_position_is_asked_
     assert "panel C8 is kept" in photo.position_says
     line = JournalLine.objects.corrections().get()
     assert line.changes["panel"] == [str(wrong), str(right)]
-    assert "Nothing was changed" in str(wrongs(client.post(address, {**given, "why": "again"})))
+    again = {**given, "why": "again", "seen": shown_of(client, address)}
+    assert "Nothing was changed" in str(wrongs(client.post(address, again)))
     assert original(client, photo) == data
 
 
@@ -401,9 +408,8 @@ def test_a_defect_that_one_may_not_see_any_more_stays_with_the_photo(client, pav
     Photo.objects.filter(pk=photo.pk).update(defect=defect)
     factories.DefectFactory(pavement=pavement)
     address = reverse("photo_correct", args=[photo.pk])
-    answer = client.post(
-        address, {"subject": "dirt", "why": "it is the bank", "place_known_by": ""}
-    )
+    given = {"subject": "dirt", "why": "it is the bank", "seen": shown_of(client, address)}
+    answer = client.post(address, {**given, "place_known_by": ""})
     assert answer.status_code == 302
     photo.refresh_from_db()
     assert (photo.defect, photo.subject) == (defect, "dirt")

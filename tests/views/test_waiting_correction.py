@@ -12,6 +12,7 @@ from tests.factories import (
     OrganisationFactory,
     PavementFactory,
     PersonFactory,
+    PhotoFactory,
     SeatFactory,
     SectionFactory,
 )
@@ -50,11 +51,13 @@ def rows_of(pavement, organisation):
     cleaning = CleaningFactory(**given)
     yield "cleaning", cleaning, reverse("cleaning_correct", args=(cleaning.pk,)), "operator"
     section = SectionFactory(**given)
+    photo = PhotoFactory(**given, subject="dirt")
+    yield "photo", photo, reverse("photo_correct", args=(photo.pk,)), "taken_by"
     where = ("section", pavement.pk, section.pk)
     yield "section", section, reverse("entry_correct", args=where), "mix"
 
 
-@pytest.mark.parametrize("at", range(3), ids=["test", "cleaning", "section"])
+@pytest.mark.parametrize("at", range(4), ids=["test", "cleaning", "photo", "section"])
 def test_case_55_pages_opened_apart_lose_no_correction(client, side, at):
     pavement, organisation, (first, second) = side
     _, row, address, field = list(rows_of(pavement, organisation))[at]
