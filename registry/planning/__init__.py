@@ -11,7 +11,7 @@ order_moves         states of a work order, and what may follow
 methods             methods of cleaning, what each is for, what it may go on
 proposal            the method proposed for what was found
 seasons             what the season is for and rules out: calendar, dated facts, earliest day
-weather_rules       dry surface and temperature on the day itself
+weather_rules       dry hours, warmth and notice that the day itself must keep
 called_off          the next window, and which before-tests go stale
 site_hours          N21, hours on site
 crew_day            N22, a day as written held against the clock

@@ -186,6 +186,13 @@ def test_correction_is_a_line_and_the_notice_has_a_clock(client, lot):
     assert set(changes) == {"area_m2", "notice_posted_at"}
 
 
+def test_notice_that_is_too_short_is_told_on_the_page_of_a_dated_order(client, lot):
+    type(lot.site).objects.filter(pk=lot.site_id).update(notice_h=72)
+    row = dated(client, lot)
+    page = client.get(reverse("work_order_page", args=[row.pk])).content.decode()
+    assert "No notice is written; the site asks for 72 h." in page
+
+
 def test_order_is_void_with_a_reason_and_stays_readable(client, lot):
     row = order_of(client, lot)
     url = reverse("work_order_void", args=[row.pk])
