@@ -99,6 +99,8 @@ def _fact(row: Entry, name: str, kind: Kind | None, system: System, show_it: Sho
         return Fact(label, "", row.kind_of_empty(name))
     if kind is not None:
         text = show_it(value, kind, system)
+    elif isinstance(value, bool):
+        text = "yes" if value else "no"
     elif isinstance(value, date):
         text = value.isoformat()
     elif isinstance(value, float):
@@ -115,9 +117,27 @@ def pavement_facts(pavement: Pavement, system: System) -> tuple[Fact, ...]:
     return facts_of(pavement, PAVEMENT_FIELDS, system)
 
 
+def entry_facts(
+    row: Entry, names: Sequence[str], quantities: Mapping[str, Kind], system: System
+) -> tuple[Fact, ...]:
+    """Return all that an entry beside a pavement can say, field by field as its form asks for it.
+
+    Lists are left out: their words stand in the line of the entry. Layers of a structure and what
+    the fields point to have to be fetched with the rows.
+    """
+    fields = [(name, quantities.get(name)) for name in names]
+    plain = [(name, kind) for name, kind in fields if not isinstance(getattr(row, name), list)]
+    layers = _layers(row, system) if isinstance(row, Structure) else ()
+    return layers + facts_of(row, plain, system)
+
+
 def structure_facts(structure: Structure, system: System) -> tuple[Fact, ...]:
     """Return the layers below a pavement, the top one first, then what else is known of them."""
-    layers = tuple(
+    return _layers(structure, system) + facts_of(structure, STRUCTURE_FIELDS, system)
+
+
+def _layers(structure: Structure, system: System) -> tuple[Fact, ...]:
+    return tuple(
         Fact(
             layer.get_kind_display(),
             " ".join(
@@ -133,7 +153,6 @@ def structure_facts(structure: Structure, system: System) -> tuple[Fact, ...]:
         )
         for layer in structure.layers.all()
     )
-    return layers + facts_of(structure, STRUCTURE_FIELDS, system)
 
 
 def criteria_facts(demand: DemandOnDay, system: System) -> tuple[Fact, ...]:

@@ -18,9 +18,10 @@ from registry.forms.reason import ReasonForm
 from registry.forms.site import NewSiteForm
 from registry.gathering.area_doubt import AreaDoubt, area_doubt
 from registry.gathering.entry_words import entry_words
-from registry.gathering.facts import pavement_facts
+from registry.gathering.facts import Fact, entry_facts, pavement_facts
 from registry.gathering.layouts import current_plan, find_layout
 from registry.models import Organisation, Pavement, Site
+from registry.models.entry import Entry
 from registry.models.together import together
 from registry.units import System
 from registry.views.corrected import tell_corrected
@@ -110,11 +111,16 @@ def _parts(request: HttpRequest, pavement: Pavement, may: dict[str, bool]) -> li
         {
             "name": name,
             "kind": noun,
-            "rows": [(row, entry_words(row, system)) for row in rows],
+            "rows": [(row, entry_words(row, system), _all(noun, row, system)) for row in rows],
+            "has_left": left_at is not None,
             "may_write": may[noun.right],
         }
         for (name, noun), rows in zip(nouns, found, strict=True)
     ]
+
+
+def _all(noun: Noun, row: Entry, system: System) -> tuple[Fact, ...]:
+    return entry_facts(row, noun.form._meta.fields or (), noun.form.quantities, system)
 
 
 @require_http_methods(["GET", "POST"])

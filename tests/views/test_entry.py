@@ -60,9 +60,42 @@ def test_entry_is_stored_with_its_journal_line_and_stands_in_the_record(client, 
 def test_a_form_sent_back_untouched_corrects_nothing(client, pavement, noun):
     add(client, noun, pavement, **ADDED[noun])
     row = client.get(reverse("pavement_edit", args=[pavement.pk])).context["parts"]
-    ((entry, _),) = next(p for p in row if p["name"] == noun)["rows"]
+    ((entry, _, _),) = next(p for p in row if p["name"] == noun)["rows"]
     answer = correct(client, noun, pavement, entry)
     assert "Nothing was changed" in str(wrongs(answer))
+
+
+SAID = {
+    "run_on": {"kind": ("roof", ""), "area": ("446 ft²", "446 ft2"), "flow length": ("", "nk")},
+    "structure": {
+        "base": ("12.00 in No. 57 voids 0.40 assumed", ""),
+        "geotextile": ("sides", ""),
+        "soil tested on": ("", ""),
+    },
+    "joint": {"between panels": ("A1|A2", ""), "depth": ("1.50 in", "1 1/2")},
+}
+
+
+@pytest.mark.parametrize("noun", SAID)
+def test_who_only_reads_sees_every_field_as_read_and_as_written(client, pavement, noun):
+    more = {"flow_length_m": "nk"} if noun == "run_on" else {}
+    add(client, noun, pavement, **ADDED[noun], **more)
+    _, reader = manager_of(pavement, role="evaluator")
+    client.force_login(reader)
+    page = client.get(reverse("pavement_edit", args=[pavement.pk]))
+    ((_, _, facts),) = next(p for p in page.context["parts"] if p["name"] == noun)["rows"]
+    told = {f.label: f for f in facts}
+    assert {
+        str(NOUNS[noun].form._meta.model._meta.get_field(name).verbose_name)
+        for name in NOUNS[noun].form._meta.fields
+    } <= set(told)
+    for label, (text, written_as) in SAID[noun].items():
+        assert told[label].text == text
+        if written_as == "nk":
+            assert told[label].empty == "not known"
+        else:
+            assert told[label].written == written_as
+        assert (text or told[label].empty) in page.content.decode()
 
 
 def test_correction_is_a_line_with_old_and_new_as_written(client, pavement):

@@ -306,6 +306,7 @@ def test_who_left_sees_no_entry_that_came_in_later(client, pavement):
     page = client.get(reverse("pavement_edit", args=[pavement.pk])).content.decode()
     assert before.name in page
     assert after.name not in page
+    assert "None that came in while your seat was open." in page
     site = reverse("site_page", args=[pavement.site_id])
     assert client.get(site).status_code == 404
     assert site not in page
