@@ -2,7 +2,8 @@
 
 An order without an earliest or a latest day may be done on any day of the round. What it is worth
 (`prize`) is in minutes of driving: what any order is worth, and more the likelier its pavement is
-below the action level, so that those go first where there is no room for all (N26).
+below the action level, so that those go first where there is no room for all (N26). What missed its
+window before frost goes ahead of them all, overdue or not.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -20,7 +21,7 @@ from registry.models import (
     Cleaning,
     Crew,
     Organisation,
-    Outlook,
+    Pavement,
     Round,
     RoundPin,
     Seat,
@@ -40,8 +41,13 @@ from registry.planning.weather_rules import AFTER_TEST_DAYS, LOWEST_WASH_C
 
 PRIZE_OF_ANY = 1000
 PRIZE_BELOW_LEVEL = 2000
+PRIZE_MISSED_WINDOW = 6000
 CHANCE_NOT_KNOWN = 0.5
-"""Minutes of driving; chance taken where no outlook says one. Common practice, no source."""
+"""Minutes of driving; chance taken where no outlook says one. Common practice, no source.
+
+The prize of an overdue order counts twice (`Problem.overdue_factor`): a missed window is worth as
+much as the most that this can come to, so that with what any order is worth it is worth more.
+"""
 DAY = timedelta(days=1)
 CrewPair = tuple[Crew, pure.Crew]
 
@@ -52,6 +58,7 @@ class OrderFacts:
 
     chance_below   that its pavement lies below the action level; None: not known
     debris_l_a_m2  litres a square metre at the last cleaning whose debris was measured
+    missed_window  the last visit to the pavement came to nothing in its last window before frost
     """
 
     hours: OpenHours
@@ -59,6 +66,7 @@ class OrderFacts:
     pin: RoundPin | None
     chance_below: float | None
     debris_l_a_m2: float | None
+    missed_window: bool
 
 
 def orders_to_plan(row: Round, *, at: datetime, today: date) -> list[WorkOrder]:
@@ -104,9 +112,12 @@ def facts_of_orders(
     kept   orders on days before the round, which stand: no season of its days holds for them
     """
     pavements = {order.pavement_id for order in orders}
-    chances = dict(
-        Outlook.objects.filter(pavement__in=pavements).values_list("pavement_id", "worst_p_below")
-    )
+    need = {
+        pk: (chance, bool(missed))
+        for pk, chance, missed in Pavement.objects.filter(pk__in=pavements).values_list(
+            "pk", "outlook__worst_p_below", "due__missed_window"
+        )
+    }
     debris: dict[tuple[int, str], float] = {}
     measured = Cleaning.objects.done().filter(
         pavement__in=pavements, debris_m3__isnull=False, area_m2__gt=0
@@ -120,8 +131,9 @@ def facts_of_orders(
             hours=hours.get(order.pavement_id, OpenHours()),
             season=OrderSeason() if order.pk in kept else seasons[order.pk],
             pin=pin_of.get(order.pk),
-            chance_below=chances.get(order.pavement_id),
+            chance_below=need[order.pavement_id][0],
             debris_l_a_m2=debris.get((order.pavement_id, order.method)),
+            missed_window=need[order.pavement_id][1],
         )
         for order in orders
     }
@@ -156,7 +168,7 @@ def round_order(
             service_by_crew=minutes,
             earliest_on=earliest,
             latest_on=latest,
-            prize=PRIZE_OF_ANY + round(PRIZE_BELOW_LEVEL * _chance(order, facts)),
+            prize=_prize(order, facts),
             windows=facts.hours.windows,
             closed_on=facts.hours.closed_on,
             noise=facts.hours.noise,
@@ -226,6 +238,11 @@ def _needs(order: WorkOrder, method: Method) -> Needs:
         after_test_within_days=AFTER_TEST_DAYS if order.after_test_due_on else None,
         wash_water=method in WASHES,
     )
+
+
+def _prize(order: WorkOrder, facts: OrderFacts) -> int:
+    worth = PRIZE_OF_ANY + round(PRIZE_BELOW_LEVEL * _chance(order, facts))
+    return worth + PRIZE_MISSED_WINDOW * facts.missed_window
 
 
 def _chance(order: WorkOrder, facts: OrderFacts) -> float:

@@ -17,6 +17,7 @@ from registry.planning.rules import Rule
 from tests.factories import (
     CleaningFactory,
     CrewHolidayFactory,
+    DueFactory,
     DumpPlaceFactory,
     ExtraShiftFactory,
     OrganisationFactory,
@@ -448,6 +449,17 @@ def test_what_is_likelier_below_its_level_is_worth_more():
     order(org, n=2, reason="below_level")
     first, second = gather_round(asked(org), at=AT).problem.orders
     assert first.prize < second.prize
+
+
+def test_missed_window_before_frost_goes_ahead_of_what_is_below_and_overdue():
+    org = keeper()
+    # 56 minutes on site and 3 of driving each way: the shift has room for one
+    crew(org, shifts=[[0, "07:00", "08:30"]])
+    order(org, n=1, reason="below_level", latest_on=MONDAY - 9 * DAY)
+    DueFactory(pavement=order(org, n=2, latest_on=MONDAY).pavement, missed_window=True)
+    result = solved(org, last_on=MONDAY)
+    assert set(result.plan.day_of_order) == {"W-2"}
+    assert [left.order for left in result.plan.left_out] == ["W-1"]
 
 
 def test_sites_of_another_local_time_are_planned_apart():
