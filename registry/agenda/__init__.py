@@ -8,6 +8,7 @@ from registry.agenda.feed import FeedEvent as FeedEvent
 from registry.agenda.feed import write_feed as write_feed
 from registry.agenda.item import KINDS as KINDS
 from registry.agenda.item import Item as Item
+from registry.agenda.item import by_day as by_day
 from registry.agenda.item import in_order as in_order
 from registry.agenda.item import on_day as on_day
 from registry.agenda.month import Month as Month

@@ -1,6 +1,6 @@
 """One thing that stands on a day of a calendar."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -89,3 +89,14 @@ def in_order(items: Iterable[Item]) -> list[Item]:
 def on_day(items: Iterable[Item], day: date) -> list[Item]:
     """Return what stands on a day, in order."""
     return in_order(item for item in items if item.is_on(day))
+
+
+def by_day(items: Iterable[Item], days: Sequence[date]) -> dict[date, list[Item]]:
+    """Return what stands on each of some days without a gap, in order; each thing is read once."""
+    there: dict[date, list[Item]] = {day: [] for day in days}
+    first, last = days[0].toordinal(), days[-1].toordinal()
+    for item in in_order(items):
+        begins = max(first, item.first_on.toordinal())
+        for nth in range(begins, min(last, item.last_on.toordinal()) + 1):
+            there[date.fromordinal(nth)].append(item)
+    return there

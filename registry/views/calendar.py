@@ -13,9 +13,9 @@ from django.views.decorators.http import require_safe
 
 from registry import access
 from registry.access.calendars import calendar_rows, owned_by, owners_seen
-from registry.agenda import Item, Month, in_order, month_named, month_of, on_day
+from registry.agenda import Item, Month, by_day, in_order, month_named, month_of, on_day
 from registry.forms.calendar import CalendarFilterForm
-from registry.gathering.calendar import Span, calendar_items
+from registry.gathering.calendar import ALL, Cut, Span, calendar_items
 from registry.gathering.crew_days_off import no_shift_items
 from registry.models import Crew, Organisation
 
@@ -48,29 +48,28 @@ def calendar_month(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("month", "")
     month = month_named(asked)
     shown = month or month_of(look.today)
-    items = _items(request, look, shown.begins_on, shown.ends_on)
+    days = [day for week in shown.weeks for day in week]
+    cut = Cut(SHOWN_A_DAY) if look.crew is None else Cut()
+    there = by_day(_items(request, look, shown.begins_on, shown.ends_on, cut), days)
     context = {
         **_common(request, look),
         "month": shown,
         "title": f"{shown.first_on:{MONTH}}",
-        "weeks": [[_cell(day, shown, look.today, items) for day in week] for week in shown.weeks],
-        "has_some": any(item for day in _days_of(shown) for item in on_day(items, day)),
+        "weeks": [
+            [_cell(day, shown, look.today, there[day], cut) for day in week] for week in shown.weeks
+        ],
+        "has_some": any(there[day] for day in days if shown.holds(day)),
         "not_read": asked if asked and month is None else "",
         "this_month": f"{look.today:%Y-%m}",
     }
     return render(request, "calendar/month.html", context)
 
 
-def _days_of(month: Month) -> Iterable[date]:
-    return (day for week in month.weeks for day in week if month.holds(day))
-
-
-def _cell(day: date, month: Month, today: date, items: list[Item]) -> dict[str, Any]:
-    there = on_day(items, day)
+def _cell(day: date, month: Month, today: date, there: list[Item], cut: Cut) -> dict[str, Any]:
     return {
         "day": day,
         "items": there[:SHOWN_A_DAY],
-        "more": len(there[SHOWN_A_DAY:]),
+        "more": len(there[SHOWN_A_DAY:]) + cut.left_out[day],
         "is_beside": not month.holds(day),
         "is_today": day == today,
     }
@@ -128,7 +127,9 @@ def look_of(request: HttpRequest) -> Look:
     return Look(organisations, crews, form, today, zone)
 
 
-def _items(request: HttpRequest, look: Look, first_on: date, last_on: date) -> list[Item]:
+def _items(
+    request: HttpRequest, look: Look, first_on: date, last_on: date, cut: Cut = ALL
+) -> list[Item]:
     rows, span = calendar_rows(request.user), Span(first_on, last_on, look.today, look.zone)
     orders, kept, crews = rows.orders, rows.kept, rows.crews.filter(void_at__isnull=True)
     owner = look.form.chosen("owner")
@@ -136,7 +137,7 @@ def _items(request: HttpRequest, look: Look, first_on: date, last_on: date) -> l
         owned = owned_by(owner).values("pavement")
         orders, kept = orders.filter(pavement__in=owned), kept.filter(pk__in=owned)
         crews = crews.none()
-    items = calendar_items(span, orders=orders, kept=kept, crews=crews)
+    items = calendar_items(span, orders=orders, kept=kept, crews=crews, cut=cut)
     if look.crew is None:
         return items
     mine = [item for item in items if _is_of(item, look.crew)]

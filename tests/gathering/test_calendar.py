@@ -5,8 +5,8 @@ from datetime import UTC, date, datetime, time
 import pytest
 
 from registry.actions.call_off_work_order import call_off_work_order
-from registry.agenda import on_day
-from registry.gathering.calendar import Span, calendar_items
+from registry.agenda import by_day, on_day
+from registry.gathering.calendar import Cut, Span, calendar_items
 from registry.models import Cleaning, Crew, Due, Pavement, RoundCallOff, WorkOrder
 from tests.actions.orders import BY_NOBODY, DAY, asked, lot, moved
 from tests.factories import (
@@ -158,3 +158,29 @@ def test_more_rows_ask_no_more_queries(django_assert_num_queries):
         dated(crew=crew)
     with django_assert_num_queries(6):
         items()
+
+
+def test_cut_day_begins_with_what_the_whole_day_begins_with_and_counts_the_rest():
+    """Of 9 orders (2 with a clock, 1 timed by its round), 5 latest days and 6 inspections."""
+    for hour in (16, 9):
+        dated(starts_at=AT.replace(hour=hour))
+    in_force(dated(crew=CrewFactory()))
+    for _ in range(6):
+        dated()
+        VisitFactory(state="closed", done_on=date(2023, 5, 20), next_due_on=DAY)
+    for _ in range(5):
+        WorkOrderFactory(state="approved", latest_on=DAY)
+    rows = {
+        "orders": WorkOrder.objects.all(),
+        "kept": Pavement.objects.all(),
+        "crews": Crew.objects.all(),
+    }
+    whole = by_day(calendar_items(MAY, **rows), [DAY])[DAY]
+    assert len(whole) == 20
+    cut = Cut(4)
+    some = by_day(calendar_items(MAY, **rows, cut=cut), [DAY])[DAY]
+    assert [(item.kind, item.row_id) for item in some[:4]] == [
+        (item.kind, item.row_id) for item in whole[:4]
+    ]
+    assert len(some) + cut.left_out[DAY] == len(whole)
+    assert len(some) == 8
