@@ -37,6 +37,18 @@ PAVEMENT_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("winter_sand", None),
     ("bare_soil_run_on", None),
 )
+RECORD_FIELDS: tuple[tuple[str, Kind | None], ...] = (
+    *PAVEMENT_FIELDS,
+    ("misclosure_percent", None),
+    ("lon", None),
+    ("lat", None),
+    ("datum_lon", None),
+    ("datum_lat", None),
+    ("bearing_of_up_deg", None),
+    ("sheet_system", None),
+    ("note", None),
+)
+"""All that a person may have written of a pavement, as its record lists it."""
 STRUCTURE_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("geotextile", None),
     ("liner", None),
@@ -104,7 +116,7 @@ def _fact(row: Entry, name: str, kind: Kind | None, system: System, show_it: Sho
     elif isinstance(value, date):
         text = value.isoformat()
     elif isinstance(value, float):
-        text = f"{value:g}"
+        text = f"{value:.10g}"  # a position on earth keeps its metres
     else:
         choose = getattr(row, f"get_{name}_display", None)
         text = str(choose() if choose else value)
@@ -115,6 +127,11 @@ def _fact(row: Entry, name: str, kind: Kind | None, system: System, show_it: Sho
 def pavement_facts(pavement: Pavement, system: System) -> tuple[Fact, ...]:
     """Return the facts of a pavement."""
     return facts_of(pavement, PAVEMENT_FIELDS, system)
+
+
+def record_facts(pavement: Pavement, system: System) -> tuple[Fact, ...]:
+    """Return the facts of a pavement with its position on earth, its units and its remark."""
+    return facts_of(pavement, RECORD_FIELDS, system)
 
 
 def entry_facts(

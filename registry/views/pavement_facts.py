@@ -18,7 +18,7 @@ from registry.forms.reason import ReasonForm
 from registry.forms.site import NewSiteForm
 from registry.gathering.area_doubt import AreaDoubt, area_doubt
 from registry.gathering.entry_words import entry_words
-from registry.gathering.facts import Fact, entry_facts, pavement_facts
+from registry.gathering.facts import Fact, entry_facts, record_facts
 from registry.gathering.layouts import current_plan, find_layout
 from registry.models import Organisation, Pavement, Site
 from registry.models.entry import Entry
@@ -88,7 +88,7 @@ def pavement_edit(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
-        "facts": pavement_facts(pavement, System(request.user.shown_system)),
+        "facts": record_facts(pavement, System(request.user.shown_system)),
         "may": may,
         "numbers": pavement.numbers.select_related("organisation").order_by("pk"),
         "own": {seat.organisation_id for seat in seats},

@@ -9,6 +9,7 @@ from registry.gathering.facts import (
     Fact,
     criteria_facts,
     pavement_facts,
+    record_facts,
     run_on_facts,
     structure_facts,
     what_is_not_known,
@@ -36,6 +37,13 @@ def test_quantity_is_shown_in_the_system_asked_and_as_written():
 def test_text_as_written_is_not_repeated_where_it_is_what_is_shown():
     lot = PavementFactory(placed_on=date(2023, 8, 22), as_written={"placed_on": "2023-08-22"})
     assert by_label(pavement_facts(lot, System.SI))["placed on"].written == ""
+
+
+def test_the_record_says_where_on_earth_it_lies_to_the_metre_and_what_was_remarked():
+    lot = PavementFactory(datum_lon=-118.243683, datum_lat=34.05, note="Area to be measured.")
+    facts = by_label(record_facts(lot, System.SI))
+    assert facts["longitude of the datum"].text == "-118.243683"
+    assert (facts["remark"].text, facts["longitude"].empty) == (lot.note, "not filled in yet")
 
 
 @pytest.mark.parametrize(
