@@ -1,9 +1,9 @@
 """What is due and why, over all pavements whose record a person reads: as a list and as a file."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -51,10 +51,19 @@ def due_list(request: HttpRequest) -> HttpResponse:
         "reads_less": bool(access.open_roles(request.user) - READERS_OF_ALL),
         "cells": [
             ("found", f"{count} pavement{'s'[: count != 1]}"),
+            *_told_on_paper(page, filters.narrowed_by),
             ("as of", f"{today:%Y-%m-%d}"),
         ],
     }
     return render(request, "due/list.html", context)
+
+
+def _told_on_paper(page: Page, narrowed_by: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Yield which lines these are and what narrowed them: on paper no form says so."""
+    if page.paginator.num_pages > 1:
+        yield "lines", f"{page.start_index()} to {page.end_index()}"
+    if words := ", ".join(narrowed_by):
+        yield "narrowed by", words
 
 
 @require_safe

@@ -324,3 +324,12 @@ def test_need_names_the_run_on_area_where_list_and_file_are_read(signed_in, memb
     file = signed_in.get("/due/file/", {"sort": "rank"})
     row = next(csv.DictReader(StringIO(b"".join(file.streaming_content).decode())))
     assert row["need"] == need and "ft²" in need
+
+
+def test_paper_is_told_which_lines_these_are_and_what_narrowed_them(signed_in, member, monkeypatch):
+    monkeypatch.setattr("registry.views.due.A_PAGE", 1)
+    due(member, name="lot one", method="broom")
+    due(member, name="lot two", method="broom")
+    assert ("lines", "2 to 2") in shown(signed_in, page="2").context["cells"]
+    cells = dict(shown(signed_in, pavement="one", method="broom").context["cells"])
+    assert cells["narrowed by"] == "pavement, proposed" and "lines" not in cells
