@@ -57,6 +57,13 @@ def _due(n: int, pavement: int, rules: list[dict[str, object]]) -> Due:
         no_longer_enough=True if n % 50 == 0 else None,
         is_permit_short=n % 3 == 0,
         enough={"si": rules, "inch_pound": rules},
+        missed_window=n % 97 == 0,
+        is_below=(True, False, None)[n % 3],
+        is_level_far=n % 11 == 0,
+        months_left=None if n % 11 == 0 or n % 5 == 0 else n % 613 / 7,
+        reserve=None if n % 4 else n % 101 / 100,
+        run_on_m2=None if n % 2 else float(n % 5000),
+        rank_why="above the action level, may be below in 12 months",
     )
 
 
@@ -87,6 +94,8 @@ def client_of_many(request, django_db_setup, django_db_blocker):
         "/due/?pavement=lot+0123",
         "/due/?undecided=day&sort=pavement",
         "/due/?sort=gain",
+        "/due/?sort=rank",
+        "/due/?sort=rank&page=400",
         "/",
     ],
 )
