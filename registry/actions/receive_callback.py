@@ -8,10 +8,9 @@ from django.db import transaction
 from registry.actions.add_entry import add_entry
 from registry.actions.refresh_callback import refresh_callback
 from registry.faults import DomainError
-from registry.gathering.warranty_terms import calendar_of, notice_rule
+from registry.gathering.recount import count_notice
 from registry.models import Callback, CallbackMove, Organisation, Person
-from registry.placing.faults import NotGiven
-from registry.placing.working_days import Counted, counted_received, holiday_list
+from registry.placing.working_days import Counted
 
 
 class CannotReceive(DomainError):
@@ -41,24 +40,6 @@ def receive_callback(
     refresh_callback(row)
     row.refresh_from_db()
     return row
-
-
-def count_notice(row: Callback) -> Counted | NotGiven:
-    """Return the day from which a notice counts, or why none can be given.
-
-    Raises ClaimError for a time zone that is none.
-    """
-    if row.received_at is None:
-        return NotGiven("The clock at which the notice came in is not written down.")
-    if row.warranty is None:
-        return NotGiven("No warranty is named: its notice rule is not known.")
-    rule = notice_rule(row.warranty, zone=row.pavement.site.time_zone)
-    calendar = calendar_of(row.warranty.holiday_list)
-    if isinstance(calendar, NotGiven):
-        if rule.closes is not None or rule.working_days_only:
-            return calendar
-        calendar = holiday_list((), ())
-    return counted_received(row.received_at, rule, calendar)
 
 
 def _day_here(row: Callback) -> date:

@@ -2,11 +2,11 @@
 
 from registry.gathering.callback_clocks import clocks_of
 from registry.gathering.callback_rows import callback_rows
-from registry.models import AgreedDate, AnswerLimit, Callback, Repair
+from registry.models import AgreedDate, AnswerLimit, Callback, HolidayList, Repair, Warranty
 from registry.placing.claim_moves import OFFERS_SETTLEMENT
 from registry.placing.faults import NotGiven
 
-OF_A_CALLBACK = (AgreedDate, AnswerLimit)
+OF_A_CALLBACK = (AgreedDate, AnswerLimit, HolidayList)
 """Entries from which a day of a callback follows, and nothing else of a pavement."""
 
 
@@ -42,10 +42,14 @@ def _side_to_sign(row: Callback) -> str:
     return "owner" if first.by_organisation_id == row.contractor_id else "contractor"
 
 
-def refresh_callbacks_of(row: AgreedDate | AnswerLimit) -> None:
-    """Bring the callbacks up to date for which a limit or an agreed date counts."""
+def refresh_callbacks_of(row: AgreedDate | AnswerLimit | HolidayList | Warranty) -> None:
+    """Bring up to date the callbacks for which terms, a limit, a list or an agreed date count."""
     if isinstance(row, AgreedDate):
         rows = Callback.objects.filter(pk=row.callback_id)
+    elif isinstance(row, HolidayList):
+        rows = Callback.objects.open().filter(warranty__holiday_list=row)
+    elif isinstance(row, Warranty):
+        rows = Callback.objects.open().filter(warranty=row)
     else:
         rows = Callback.objects.open().filter(warranty=row.warranty_id)
     for callback in rows.select_related("warranty__holiday_list"):

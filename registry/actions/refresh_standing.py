@@ -91,6 +91,8 @@ def refresh_after(row: Entry) -> None:
     if isinstance(row, OF_A_CALLBACK):
         refresh_callbacks_of(row)
         return
+    if isinstance(row, Warranty):
+        refresh_callbacks_of(row)
     if isinstance(row, Observation):
         refresh_after_defect(row.defect)
         return

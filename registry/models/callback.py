@@ -37,6 +37,14 @@ class CallbackQuerySet(EntryQuerySet):
         """Return callbacks in which somebody still has to act."""
         return self.standing().exclude(state__in=ENDED)
 
+    def counted_by(self, organisation: Organisation) -> "CallbackQuerySet":
+        """Return callbacks whose terms count by a holiday list of an organisation."""
+        return self.filter(warranty__holiday_list__organisation=organisation)
+
+    def for_recount(self) -> "CallbackQuerySet":
+        """Return callbacks with all that their day of counting follows from."""
+        return self.select_related("warranty__holiday_list", "pavement__site")
+
     def in_dispute(self) -> "CallbackQuerySet":
         """Return callbacks under which the record is frozen, as `is_frozen` says."""
         decides = Q(to_state__in=IN_DISPUTE) | Q(to_state=ENDS_DISPUTE, is_back=False)

@@ -33,6 +33,7 @@ from registry.gathering.callback_clocks import clocks_of, notice_of
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.frozen import said_of_freeze
+from registry.gathering.recount import recount_of
 from registry.gathering.recurrences import Recurrence, recurrences_under
 from registry.gathering.settled import settled_of
 from registry.gathering.warranty_terms import parts_of
@@ -130,6 +131,7 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         "settled": settled_of(rows.settlement),
         "came_back": _came_back(request.user, row),
         "frozen": said_of_freeze(row, rows.moves),
+        "recount": None if row.is_void else recount_of(row),
         "may": _may(request.user, row),
         "cutting": CUTTING,
     }
@@ -140,7 +142,7 @@ def _may(person: Person, row: Callback) -> dict[str, bool]:
     """Return what the person may do in a callback."""
     rights = rights_at(person, row.pavement)
     may = {to: acting_side(rights, row, to) is not None for to in ("answer", "settle", "add")}
-    return may | {"correct": _correcting_side(person, row) is not None}
+    return may | {"correct": correcting_side(person, row) is not None}
 
 
 def _came_back(person: Person, row: Callback) -> list[Recurrence]:
@@ -149,7 +151,7 @@ def _came_back(person: Person, row: Callback) -> list[Recurrence]:
     return recurrences_under(row, links, visible_repairs(person, row.pavement))
 
 
-def _correcting_side(person: Person, row: Callback) -> Organisation | None:
+def correcting_side(person: Person, row: Callback) -> Organisation | None:
     """Return the side that wrote a callback, where the person acts for it."""
     side = acting_side(rights_at(person, row.pavement), row, "settle")
     return side if side is not None and row.entered_for_id in (None, side.pk) else None
@@ -159,7 +161,7 @@ def _correcting_side(person: Person, row: Callback) -> Organisation | None:
 def callback_correct(request: HttpRequest, pk: int) -> HttpResponse:
     """Correct what a callback says, by a line; refused while it is in dispute."""
     row = get_callback(request.user, pk, to="settle")
-    side = _correcting_side(request.user, row)
+    side = correcting_side(request.user, row)
     if side is None:
         raise PermissionDenied("Only the side that wrote this entry may correct it.")
     form = _form(request, row.pavement, row)

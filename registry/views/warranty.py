@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from registry import access
 from registry.access.callbacks import (
+    all_visible_callbacks,
     get_warranty,
     visible_callbacks,
     visible_hand_overs,
@@ -18,8 +19,10 @@ from registry.access.callbacks import (
 from registry.access.holding import rights_at
 from registry.forms.holiday_list import HolidayListForm
 from registry.gathering.claim_words import NOT_LIABLE
+from registry.gathering.recount import recounts_of
 from registry.gathering.warranty_terms import calendar_of, parts_of, transfer_to
 from registry.models import Pavement, Warranty
+from registry.models.callback import CallbackQuerySet
 from registry.models.choices import Role
 from registry.placing.faults import NotGiven
 from registry.views.pavement import local_today
@@ -63,6 +66,7 @@ def warranty_page(request: HttpRequest, pk: int) -> HttpResponse:
         "moves": row.moves.select_related("by", "by_organisation"),
         "calendar_trouble": _trouble(row),
         "transfer": _transfer(request, row),
+        "recounts": recounts_of(_claims(request, row)),
         "may_write": warranty_side(rights_at(request.user, row.pavement), row) is not None,
         "lines": access.visible_lines_about(request.user, row),
     }
@@ -82,8 +86,18 @@ def warranty_move(request: HttpRequest, pk: int) -> HttpResponse:
 def holiday_lists(request: HttpRequest, pk: int) -> HttpResponse:
     """List the holiday lists of an organisation's contracts."""
     organisation = access.get_organisation(request.user, pk)
-    context = {"organisation": organisation, "rows": HolidayListForm.rows(organisation)}
+    counted = all_visible_callbacks(request.user).standing().counted_by(organisation)
+    context = {
+        "organisation": organisation,
+        "rows": HolidayListForm.rows(organisation),
+        "recounts": recounts_of(counted.for_recount()),
+    }
     return render(request, "warranty/holidays.html", context)
+
+
+def _claims(request: HttpRequest, row: Warranty) -> CallbackQuerySet:
+    rows = visible_callbacks(request.user, row.pavement).standing().filter(warranty=row)
+    return rows.for_recount()
 
 
 def _trouble(row: Warranty) -> str:
