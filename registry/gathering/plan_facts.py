@@ -6,6 +6,7 @@ from registry.gathering.facts import Fact, facts_of
 from registry.models import Plan
 from registry.plan.areas import by_panels
 from registry.plan.layout import Layout
+from registry.plan.lengths import unit_name, write_length
 from registry.units import Kind, System, show
 
 PLAN_FIELDS: tuple[tuple[str, Kind | None], ...] = (
@@ -32,12 +33,20 @@ def plan_facts(plan: Plan, system: System) -> tuple[Fact, ...]:
         if pair[0] not in ONLY_WHERE_SO or getattr(plan, pair[0]) is not None
     ]
     ties = "; ".join(
-        f"{show(tie['distance_m'], Kind.LENGTH, system)} to {tie['to']}" for tie in plan.ties
+        f"{_as_taped(tie['distance_m'], Kind.LENGTH, system)} to {tie['to']}" for tie in plan.ties
     )
     few = "" if ties else "not filled in yet"
     if 0 < len(plan.ties) < 2:
         ties += " (two are needed to find the datum again)"
-    return (*facts_of(plan, fields, system), Fact("ties", ties, few))
+    return (*facts_of(plan, fields, system, AS_TAPED), Fact("ties", ties, few))
+
+
+def _as_taped(metres: float, _: Kind, system: System) -> str:
+    return f"{write_length(metres, system)} {unit_name(system)}"
+
+
+AS_TAPED = dict.fromkeys(("check_length_m", "misfit_m"), _as_taped)
+"""Lengths by which a datum is found again: to the last figure that was written."""
 
 
 def area_of(layout: Layout | None, *, on: date, system: System) -> str:

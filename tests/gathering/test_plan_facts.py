@@ -31,6 +31,17 @@ def test_ties_are_told_with_their_lengths_and_one_alone_is_too_few(ties, text, e
     assert (fact.text, fact.empty) == (text, empty)
 
 
+def test_lengths_that_find_the_datum_again_are_told_to_the_last_figure_written():
+    plan = Plan(
+        kind="panels",
+        ties=[{"distance_m": 18.42 * 0.3048, "to": "bolt"}, {"distance_m": 7.0104, "to": "jamb"}],
+        check_length_m=132.25 * 0.3048,
+    )
+    facts = {fact.label: fact.text for fact in plan_facts(plan, System.INCH_POUND)}
+    assert facts["ties"] == "18.42 ft to bolt; 23.0 ft to jamb"
+    assert facts["check length"] == "132.25 ft"
+
+
 def test_lost_datum_and_misfit_are_told_only_where_so():
     assert "datum found gone on" not in facts_of()
     facts = facts_of(datum_lost_on=ON, misfit_m=0.03)
