@@ -6,6 +6,7 @@ JPEG: ISO/IEC 10918-1 annex B (markers). PNG: ISO/IEC 15948 clause 5 (chunks). H
 
 import zlib
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from registry.imaging.faults import PhotoRefused
 from registry.imaging.kinds import Kind
@@ -31,13 +32,10 @@ BITE = 1 << 14  # swells to 17 MB at the most: deflate packs 1032 to 1 at its be
 
 _STANDALONE = {0x01, *range(0xD0, 0xD9)}  # markers without a segment
 _END, _SCAN = 0xD9, 0xDA
-_PROGRESSIVE, _ROW_BY_ROW = 0xC2, frozenset({0xC0, 0xC1})  # table B.1
-_ROW_AFTER_ROW = _ROW_BY_ROW | {0xC9}
+# Table B.1
+_PROGRESSIVE, _ROW_AFTER_ROW = 0xC2, frozenset({0xC0, 0xC1, 0xC9})
+_ARITHMETIC = frozenset({0xC9, 0xCA, 0xCB, 0xCD, 0xCE, 0xCF})
 _FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
-# A decoder reads so many bytes ahead of the last pixel, 8 as measured; to pixels that are missing
-# they add a few blocks at the most.
-_READ_AHEAD = 16
-_FILLED_UP = 4000
 
 
 def check_whole(data: bytes, kind: Kind) -> None:
@@ -81,25 +79,36 @@ def _walk_jpeg(data: bytes) -> None:
         _refuse_missing_passes(data, end)
 
 
-def pixels_alone(data: bytes) -> bytes | None:
-    """A checked JPEG without its end, for a decoder that asks for more where pixels are missing.
+@dataclass(frozen=True)
+class Scans:
+    """Where the scans of a JPEG lie, offsets in bytes.
 
-    None for one in passes, which no decoder shows before its end. A file that was cut off and
-    closed again is decoded without a word otherwise, its missing rows grey.
+    last          of the first pixels of its last scan; in one pass there is one scan
+    end           of its end marker
+    in_passes     as `is_in_passes` has it
+    arithmetic    packed by the arithmetic code of annex D, which no camera writes
+    next_restart  the restart mark that would come next in its last scan; nothing if it has none
     """
+
+    last: int
+    end: int
+    in_passes: bool
+    arithmetic: bool
+    next_restart: bytes
+
+
+def scans_of(data: bytes) -> Scans:
+    """Find the scans of a checked JPEG."""
     at, frame, tells_all = _to_first_scan(data)
-    if frame not in _ROW_BY_ROW or not tells_all:
-        return None
-    return data[: data.find(b"\xff\xd9", at)] + bytes(_READ_AHEAD)
-
-
-def filled_up(data: bytes, filler: int) -> bytes:
-    """A checked JPEG with some thousand bytes `filler` in front of its end.
-
-    Behind a last pass that is whole a decoder skips them; one that was cut takes them for its own.
-    """
-    at, _, _ = _to_first_scan(data)
-    return data[: data.find(b"\xff\xd9", at)] + bytes((filler,)) * _FILLED_UP + b"\xff\xd9"
+    end = data.find(b"\xff\xd9", at)
+    in_passes = frame not in _ROW_AFTER_ROW or not tells_all
+    header = data.rfind(b"\xff\xda", at, end) if in_passes else -1
+    last = at if header < 0 else header + 2 + int.from_bytes(data[header + 2 : header + 4], "big")
+    restart = data.rfind(b"\xff", last, end)
+    while restart >= 0 and not 0xD0 <= data[restart + 1] <= 0xD7:
+        restart = data.rfind(b"\xff", last, restart)
+    following = bytes((0xFF, 0xD0 + (data[restart + 1] - 0xD0 + 1) % 8)) if restart >= 0 else b""
+    return Scans(min(last, end), end, in_passes, frame in _ARITHMETIC, following)
 
 
 def is_in_passes(data: bytes) -> bool:
@@ -107,8 +116,7 @@ def is_in_passes(data: bytes) -> bool:
 
     So it is where a first scan tells a part of the picture (B.2.3) or of each value (G.1.1).
     """
-    _, frame, tells_all = _to_first_scan(data)
-    return frame not in _ROW_AFTER_ROW or not tells_all
+    return scans_of(data).in_passes
 
 
 def _to_first_scan(data: bytes) -> tuple[int, int, bool]:

@@ -109,12 +109,21 @@ def closed(whole: bytes) -> bytes:
     return whole[: len(whole) // 2] + b"\xff\xd9"
 
 
-def last_pass_cut() -> bytes:
-    grain = np.random.default_rng(5).integers(0, 255, (60, 80, 3), dtype=np.uint8)
-    whole = photos.jpeg(Image.fromarray(grain), progressive=True)
+def grain() -> Image.Image:
+    pixels = np.random.default_rng(5).integers(0, 255, (60, 80, 3), dtype=np.uint8)
+    return Image.fromarray(pixels)
+
+
+def last_pass_cut(**how: object) -> bytes:
+    whole = photos.jpeg(grain(), progressive=True, **how)
     assert accept(whole).height_px == 60
     begins = whole.rindex(b"\xff\xda")
     return whole[: (begins + len(whole)) // 2] + b"\xff\xd9"
+
+
+def with_nought_inside() -> bytes:
+    whole = photos.jpeg(grain().resize((320, 240)))
+    return whole[:5000] + bytes(2000) + whole[7000:]
 
 
 def stuffed(filling: bytes) -> bytes:
@@ -141,9 +150,14 @@ MADE: dict[str, Callable[[], bytes]] = {
     "progressive JPEG cut at half": lambda: progressive()[: len(progressive()) // 2],
     "progressive JPEG cut at half and closed": lambda: closed(progressive()),
     "progressive JPEG cut in its last pass and closed": last_pass_cut,
+    "progressive JPEG with restart marks, cut in its last pass and closed": lambda: last_pass_cut(
+        restart_marker_blocks=2
+    ),
     "JPEG of 10 001 empty segments": lambda: stuffed(b"\xff\xe5\0\2" * 10_001),
     "JPEG with 100 001 fill bytes": lambda: stuffed(b"\xff" * 100_001),
     "JPEG cut at half and closed": lambda: closed(photos.jpeg(photos.quarters(800, 600))),
+    "JPEG with 2 000 bytes of nought in its pixels": with_nought_inside,
+    "JPEG filled up before its end": lambda: photos.jpeg()[:-2] + bytes(3000) + b"\xff\xff\xd9",
     "JPEG without its last two bytes": lambda: photos.jpeg()[:-2],
     "PNG of 100 001 empty pieces": lambda: photos.png_raw(
         (96, 64), b"", before=photos.chunk(b"teSt", b"") * 100_001
