@@ -15,7 +15,7 @@ from registry.gathering.defects import position_of
 COLUMNS = (
     "pavement", "site", "number", "kind", "state", "place", "first_seen_on", "last_seen_on",
     "found", "extent", "severity", "severity_by_eye", "growth", "look_overdue", "urgent",
-    "extent_number", "extent_unit", "growth_number_a_year",
+    "extent_number", "extent_unit", "growth_number_a_year", "came_back",
 )  # fmt: skip
 Cell = str | float | None
 """A text, a number to reckon with, or None where nothing was measured."""
@@ -45,6 +45,7 @@ def cells_of(line: DefectLine) -> tuple[Cell, ...]:
         line.size,
         line.unit if line.size is not None else "",
         line.size_a_year,
+        "; ".join(came.words for came in line.came_back),
     )
 
 

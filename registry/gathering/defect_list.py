@@ -1,8 +1,8 @@
 """The list of defects over all pavements: last looks, overdue looks, growth, for page and file."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.db.models import F, OuterRef, Q, QuerySet, Subquery
@@ -12,11 +12,14 @@ from registry.defects.urgency import VERTICAL_M
 from registry.gathering.defect_growth import growth_of, repaired_on
 from registry.gathering.defect_looks import EXTENT_OF, extent_of
 from registry.gathering.defects import MADE_SAFE, haste_of
+from registry.gathering.recurrences import Recurrence
 from registry.measuring.condition import months_before
 from registry.models import Defect, DefectMove, Observation, Visit
 from registry.models.defect import DefectQuerySet
 from registry.models.observation import ObservationQuerySet
+from registry.models.together import together
 from registry.models.visit import VisitState
+from registry.placing.came_back import CameBack
 from registry.units import Kind as Quantity
 from registry.units import System, from_si, unit_sign
 
@@ -33,6 +36,7 @@ class DefectLine:
     seen   the last look that found it or did not, None where nobody looked
     found  the last look that found it; extent, severity and haste are its
     grown  the newest growth of the extent, None where two looks have none
+    came_back  how it lies against the warranty of a repair it came back after, a line each
     size, unit, size_a_year  extent and growth as numbers to reckon with, in the viewer's unit
     """
 
@@ -47,6 +51,7 @@ class DefectLine:
     size: float | None = None
     unit: str = ""
     size_a_year: float | None = None
+    came_back: tuple[CameBack, ...] = ()
 
 
 def overdue_before(today: date) -> date:
@@ -127,25 +132,33 @@ def lines_of(
     *,
     system: System,
     today: date,
+    came_back: Mapping[int, Sequence[Recurrence]],
 ) -> list[DefectLine]:
-    """Return lines of defects fetched with their pavement and site; always three queries."""
+    """Return lines of defects fetched with their pavement and site; always two queries.
+
+    came_back  by id of a defect, what `gathering.recurrences` says of it
+    """
     defects = list(rows)
     seen: dict[int, list[Observation]] = defaultdict(list)
     for look in looks.standing().filter(defect__in=defects).order_by("seen_on", "pk"):
         seen[look.defect_id].append(look)
+    mended, made = together(
+        DefectMove.objects.filter(defect__in=defects, to_state="repaired"),
+        _closed(visits).filter(pavement__in={row.pavement_id for row in defects}),
+    )
     moves: dict[int, list[DefectMove]] = defaultdict(list)
-    for move in DefectMove.objects.filter(defect__in=defects, to_state="repaired"):
+    for move in mended:
         moves[move.defect_id].append(move)
-    last = _last_of(visits, {row.pavement_id for row in defects})
-    return [
+    made.sort(key=lambda visit: (visit.done_on, visit.pk))
+    last: dict[int, Visit] = {visit.pavement_id: visit for visit in made}
+    lines = (
         _line(row, seen[row.pk], moves[row.pk], last.get(row.pavement_id), system, today)
         for row in defects
+    )
+    return [
+        replace(line, came_back=tuple(one.came for one in came_back.get(line.defect.pk, ())))
+        for line in lines
     ]
-
-
-def _last_of(visits: QuerySet[Visit], pavements: set[int]) -> dict[int, Visit]:
-    found = _closed(visits).filter(pavement__in=pavements).order_by("done_on", "pk")
-    return {visit.pavement_id: visit for visit in found}
 
 
 def _line(

@@ -40,6 +40,18 @@ class CameBack:
     against: Against
     words: str
 
+    @property
+    def short(self) -> str:
+        """Return what a list has room for."""
+        return SHORT[self.against]
+
+
+SHORT = {
+    Against.WITHIN: "came back within the repair’s warranty",
+    Against.AFTER: "came back after the repair’s warranty",
+    Against.BEFORE: "came back before the repair’s warranty begins",
+    Against.NOT_KNOWN: "came back; warranty of the repair not known",
+}
 
 NO_REPAIR = CameBack(
     Against.NOT_KNOWN,

@@ -9,7 +9,6 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
-from registry.access.callbacks import visible_repairs
 from registry.access.carried_defects import visible_after_split, visible_before_split
 from registry.access.defects import (
     get_defect,
@@ -19,6 +18,7 @@ from registry.access.defects import (
     visible_observations,
     visible_photos,
 )
+from registry.access.recurring import all_visible_repairs, recurring_links
 from registry.defects import RAVELING_SIGNS, evidence_for, kind_of
 from registry.drawing.plan_marks import DefectMark
 from registry.drawing.plan_picture import plan_picture
@@ -140,8 +140,11 @@ def _picture(row: Defect, layout: Layout | None, system: System) -> SafeString |
 
 def _links(request: HttpRequest, row: Defect) -> dict[str, Any]:
     there = visible_links(request.user, row)
+    known = {link.pk for link in there}
+    before = recurring_links(request.user, [row]).get(row.pk, ()) if row.carried_from_id else ()
+    links = [*there, *(link for link in before if link.pk not in known)]
     return {
-        "came_back": recurrences(there, visible_repairs(request.user, row.pavement)),
+        "came_back": recurrences(links, all_visible_repairs(request.user)),
         "not_liable": NOT_LIABLE,
         "links": [link for link in there if link.defect_id == row.pk],
         "links_back": [link for link in there if link.other_id == row.pk],

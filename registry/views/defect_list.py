@@ -19,6 +19,7 @@ from registry.access.all_defects import (
     all_visible_observations,
     all_visible_visits,
 )
+from registry.access.recurring import all_visible_repairs, recurring_links
 from registry.exchange.defect_files import csv_of, geojson_of, workbook_of
 from registry.forms.defect_filters import DefectFilters
 from registry.gathering.defect_list import (
@@ -29,6 +30,7 @@ from registry.gathering.defect_list import (
     urgent_ones,
     with_last_found,
 )
+from registry.gathering.recurrences import recurrences_of_rows
 from registry.models.defect import DefectQuerySet
 from registry.units import System
 
@@ -120,5 +122,7 @@ def _listed(request: HttpRequest) -> Listed:
 def _lines(request: HttpRequest, rows: Any, today: date) -> Any:
     looks = all_visible_observations(request.user)
     visits = all_visible_visits(request.user)
-    system = System(request.user.shown_system)
-    return lines_of(rows, looks, visits, system=system, today=today)
+    system, found = System(request.user.shown_system), list(rows)
+    links = recurring_links(request.user, found)
+    came = recurrences_of_rows(links, all_visible_repairs(request.user))
+    return lines_of(found, looks, visits, system=system, today=today, came_back=came)

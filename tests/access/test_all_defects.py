@@ -15,8 +15,10 @@ from registry.access.all_defects import (
     all_visible_observations,
     all_visible_visits,
 )
+from registry.access.callbacks import visible_repairs
 from registry.access.defects import visible_defects, visible_observations, visible_visits
 from registry.access.holding import sees
+from registry.access.recurring import all_visible_repairs
 from registry.models import Pavement, Seat
 from registry.models.choices import Role
 from tests import factories as made
@@ -29,6 +31,7 @@ PAIRS = (
     (all_visible_defects, visible_defects),
     (all_visible_observations, visible_observations),
     (all_visible_visits, visible_visits),
+    (all_visible_repairs, visible_repairs),
 )
 ZONES = ("America/Los_Angeles", "Europe/Berlin", "Pacific/Auckland")
 ROLES = [*Role.values, *[Role.CONTRACTOR] * 5, *[Role.OWNER] * 2]
@@ -97,7 +100,11 @@ def _rows(dice, pavement, sides, sections, claim):
         start = dice.choice([None, NOW - timedelta(days=20, hours=dice.randrange(24))])
         more = {"started_at": start, "done_on": start.date()} if start else {"done_on": on}
         visit = made.VisitFactory(pavement=pavement, **own, **sent, **more)
-        for row in (defect, look, visit):
+        callback = placed.CallbackFactory(pavement=pavement, contractor=dice.choice(sides), **sent)
+        repair = placed.RepairFactory(
+            pavement=pavement, callback=dice.choice([None, claim, callback]), **own
+        )
+        for row in (defect, look, visit, repair):
             came = NOW - timedelta(days=dice.choice([1, 10, 25, 40]))
             type(row).objects.filter(pk=row.pk).update(entered_at=came)
         if dice.random() < 0.3:

@@ -129,6 +129,53 @@ def test_case_43_callback_page_and_dossier_say_it_where_it_is_theirs(client, lot
     )
 
 
+def test_case_43_list_of_defects_and_its_file_say_it_in_the_row(client, lot):
+    new, old, _ = came_back(lot, warranty_part=cover(lot), panels=["C8"])
+    page = client.get(reverse("defect_list")).content.decode()
+    rows = {n: page.split(f'href="{reverse("defect_page", args=[n.pk])}"')[1] for n in (new, old)}
+    short = "<strong>came back within the repair’s warranty</strong>"
+    assert short in rows[new].split("</tr>")[0]
+    assert short not in rows[old].split("</tr>")[0]
+    file = b"".join(client.get(reverse("defect_export", args=["csv"])).streaming_content).decode()
+    (line,) = [line for line in file.splitlines() if SAID in line]
+    assert f',{new.number},"{new.get_kind_display()}",' in line
+
+
+@pytest.mark.parametrize("split", ["both", "the old one", "nothing"])
+def test_case_43_a_repair_before_the_split_of_its_pavement_is_looked_at(client, lot, split):
+    """What is open goes on at a part, and what its repair was stays with the whole."""
+    new, old, repair = came_back(lot, warranty_part=cover(lot))
+    repair.defects.add(old)
+    if split != "nothing":
+        part = PlanFactory(pavement__parent=lot).pavement
+        seat = {"organisation": lot.seats.get().organisation, "role": "manager"}
+        SeatFactory(pavement=part, **seat)
+        at = {"pavement": part, "carried_on": date(2026, 1, 1)}
+        first_seen_on = old.first_seen_on
+        old = DefectFactory(carried_from=old, number=1, first_seen_on=first_seen_on, **at)
+        if split == "both":
+            new = DefectFactory(carried_from=new, number=2, first_seen_on=new.first_seen_on, **at)
+        else:
+            new = DefectFactory(pavement=part, number=2, first_seen_on=new.first_seen_on)
+            DefectLink.objects.create(
+                defect=new, other=old, relation="recurs", on=new.first_seen_on
+            )
+    page = client.get(reverse("defect_page", args=[new.pk])).content.decode()
+    assert "came back within the repair’s warranty (CB-5/1" in page
+    listed = client.get(reverse("defect_list")).content.decode()
+    row = listed.split(f'href="{reverse("defect_page", args=[new.pk])}"')[1].split("</tr>")[0]
+    assert "came back within the repair’s warranty" in row
+
+
+def test_case_43_a_panel_cut_in_two_keeps_the_repair_and_the_cover_of_the_whole(client, lot):
+    new, old, repair = came_back(lot, warranty_part=cover(lot), panels=["C8"])
+    half = PanelFactory(pavement=lot, plan=lot.plans.get(), name="C8a", cut_from=old.panel)
+    for row in (new, old):
+        type(row).objects.filter(pk=row.pk).update(panel=half)
+    for page in pages(client, lot, new, old, repair):
+        assert SAID in page
+
+
 def test_pages_of_what_came_back_take_few_queries(client, lot, django_assert_max_num_queries):
     claim = CallbackFactory(pavement=lot)
     new, _, repair = came_back(lot, warranty_part=cover(lot), panels=["C8"], callback=claim)
@@ -136,6 +183,7 @@ def test_pages_of_what_came_back_take_few_queries(client, lot, django_assert_max
         reverse("defect_page", args=[new.pk]),
         reverse("repair_page", args=[lot.pk, repair.pk]),
         reverse("callback_page", args=[claim.pk]),
+        reverse("defect_list"),
     )
     for address in addresses:
         client.get(address)
