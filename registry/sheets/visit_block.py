@@ -6,6 +6,7 @@ from registry.sheets.rows import ROW_MM, Row
 from registry.units import Kind, System, unit_sign
 
 VISIT_MM = 3 * ROW_MM
+SURFACES = ("dry", "damp", "wet", "frost", "snow")
 WHY = ("spring", "autumn", "storm", "complaint", "warranty", "sale", "audit")
 
 
@@ -18,11 +19,10 @@ def draw_visit(ink: Ink, y: float, system: System) -> None:
     row.word("why")
     for reason in WHY:
         row.tick(reason)
-    row.pen_to_end()
+    row.pen(22).word("weather").pen_to_end()
     row = Row(ink, 0, y + 2 * ROW_MM, BOX_WIDTH_MM)
-    row.word("weather").pen(23).word("air").pen(9).word(unit_sign(Kind.TEMPERATURE, system))
-    row.gap(1)
-    for surface in ("dry", "damp", "wet"):
+    row.word("air").pen(8).word(unit_sign(Kind.TEMPERATURE, system)).gap(1)
+    for surface in SURFACES:
         row.tick(surface)
-    row.gap(1).label("rain", "ended").pen(22).word("at").clock()
-    row.word("fell").pen(8).word(f"{unit_sign(Kind.SMALL_LENGTH, system)},").pen(6).word("h")
+    row.tick("low sun").gap(0.6).label("rain", "ended").pen(20).word("at").clock()
+    row.word("fell").pen(7).word(f"{unit_sign(Kind.SMALL_LENGTH, system)},").pen(5).word("h")

@@ -65,7 +65,7 @@ def test_places_to_write_are_the_same_on_a_blank_sheet():
     asked = (
         "date from to by with",
         "why spring autumn storm complaint warranty sale audit",
-        "weather air °F dry damp wet rain ended at fell in, h",
+        "weather air °F dry damp wet frost snow low sun rain ended at fell in, h",
         "KNOWN no. place kind last seen found, cl: cannot look now L M H photo",
         "NEW panel R from-to U from-to kind extent, unit lip, width, depth in L M H photo",
         "water stands no yes, where in deep min after rain ran off no yes, where",
