@@ -178,6 +178,11 @@ MEDIA_ROOT = Path(env.str("REGISTRY_MEDIA_ROOT", default=str(DATA_DIR / "media")
 MEDIA_URL = "/originals-are-served-through-access-only/"
 # Files come in through memory up to here, through the disk beyond. How large each may be, forms
 # and actions say (a photo 60 MB, a spreadsheet 200 MB); the reverse proxy holds the whole request.
+FILE_UPLOAD_HANDLERS = [
+    "registry.uploads.TakesNameless",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 2**20
 DATA_UPLOAD_MAX_NUMBER_FILES = 60
 # A cover walk card has 160 fields a strip: fifteen strips of a day can be copied in together.

@@ -16,10 +16,7 @@ from registry.models.seen import Changes
 
 MOST_PHOTOS = 40
 THINGS = ("defect", "visit", "infiltration_test", "panel")
-NONE_CAME = (
-    "No photo arrived. Choose one or several. If you did, the file's name holds no sign that can "
-    "be read: give it another name and send it again."
-)
+NONE_CAME = "No photo arrived. Choose one or several."
 PLAIN = (
     "subject",
     *THINGS,

@@ -40,6 +40,7 @@ from registry.imaging import Shape, read_marks, shapes_of
 from registry.imaging.accept import MOST_BYTES
 from registry.models import Organisation, Panel, Pavement, Person, Photo, PhotoMarks
 from registry.numerals import whole_number
+from registry.uploads import NAMELESS
 from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -79,7 +80,7 @@ def _take_in(
     file: UploadedFile, form: PhotoForm, person: Person, organisation: Organisation
 ) -> Sent:
     """Store one file of several; each stands for itself."""
-    name = file.name or "a file without a name"
+    name = file.name or NAMELESS
     if (file.size or 0) > MOST_BYTES:  # told before it is read into memory
         return Sent(
             name,

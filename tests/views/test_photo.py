@@ -18,6 +18,7 @@ from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
 from registry.forms.photo import MOST_PHOTOS, THINGS, PhotoForm
 from registry.gathering.photo_files import read_original
 from registry.models import JournalLine, Pavement, Photo, PhotoFile
+from registry.uploads import NAMELESS
 from tests import factories
 from tests.imaging import lots, photos
 from tests.imaging.exif_bytes import taken
@@ -235,11 +236,37 @@ def test_what_is_no_still_photo_is_refused_in_words_whatever_its_name(
     assert reason in refusal(client, pavement, make(), f"{name}.jpg")
 
 
-@pytest.mark.parametrize("files", [[], [("\u200b", photos.jpeg())]])
-def test_no_file_and_one_whose_name_shows_nothing_are_told_in_words(client, pavement, files):
-    (why,) = wrongs(send(client, pavement, *files))["chosen"]
-    assert "No photo arrived" in why and "give it another name" in why
+def test_no_file_is_told_in_words(client, pavement):
+    (why,) = wrongs(send(client, pavement))["chosen"]
+    assert "No photo arrived" in why
     assert not PhotoFile.objects.exists()
+
+
+@pytest.mark.parametrize("name", ["\u200b", "..", "DCIM/"])
+def test_a_file_whose_name_shows_nothing_is_taken_among_others_as_any(client, pavement, name):
+    sent = [("a.jpg", photos.jpeg()), (name, photos.jpeg(quality=90)), (name, b"GIF89a")]
+    answer = send_raw(client, pavement, *sent)
+    assert [(one.name, one.why[:32]) for one in answer.context["sent"]] == [
+        ("a.jpg", ""),
+        (NAMELESS, ""),
+        (NAMELESS, "This file is a GIF picture, whic"),
+    ]
+    assert Photo.objects.count() == 2
+    assert "No photo arrived" in str(wrongs(send_raw(client, pavement, ("", b"")))["chosen"])
+
+
+def send_raw(client, pavement, *files):
+    """Send files under names as they are, which the test client would not write."""
+    body = BytesIO()
+    for name, value in SOME.items():
+        body.write(f'--cut\r\nContent-Disposition: form-data; name="{name}"\r\n\r\n'.encode())
+        body.write(value.encode() + b"\r\n")
+    for name, data in files:
+        told = f'--cut\r\nContent-Disposition: form-data; name="chosen"; filename="{name}"\r\n\r\n'
+        body.write(told.encode() + data + b"\r\n")
+    body.write(b"--cut--\r\n")
+    address = reverse("photo_add", args=[pavement.pk])
+    return client.generic("POST", address, body.getvalue(), "multipart/form-data; boundary=cut")
 
 
 def bomb(width, height):
