@@ -134,16 +134,15 @@ class Labels:
     def within(
         self, ring: tuple[Point, ...], texts: tuple[str, ...], size_pt: float = SMALLEST_PT
     ) -> tuple[Item, ...]:
-        """The first of the texts that fits into an area, along it, where least lies under it."""
+        """The first of the texts that has a free place inside an area, along it; else nothing."""
         xs, ys = [x for x, _ in ring], [y for _, y in ring]
         room = (min(xs), min(ys), max(xs), max(ys))
         for text in texts:
             for standing in (False, True):
-                laid = self.along(room, text, size_pt, bold=True, standing=standing)
+                laid = self.along(room, text, size_pt, bold=True, standing=standing, must=False)
                 if laid:
                     return laid
-        middle = ((room[0] + room[2]) / 2, (room[1] + room[3]) / 2)
-        return self.beside(middle, texts[-1], size_pt=size_pt, bold=True, here_first=True)
+        return ()
 
     def along(
         self,

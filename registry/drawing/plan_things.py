@@ -109,7 +109,10 @@ def swept_items(swept: tuple[SweptArea, ...], frame: Frame) -> list[Item]:
 
 
 def state_items(states: tuple[StateArea, ...], frame: Frame, labels: Labels) -> list[Item]:
-    """Condition of parts of the plan: hatch, then the word, then a tint."""
+    """Condition of parts of the plan: tint and hatch, and the word where there is room inside.
+
+    Beside its part a word would be read as the neighbour's; the key names every hatch.
+    """
     items: list[Item] = []
     for state in states:
         rings = [part for ring in state.rings for part in frame.ring(ring)]

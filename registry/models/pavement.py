@@ -47,6 +47,10 @@ class PavementState(models.TextChoices):
     SPLIT = "split", "split into parts"
 
 
+ENDED = frozenset({PavementState.SPLIT, PavementState.REMOVED})
+"""States of a pavement that is there no more as such: it has no condition of today."""
+
+
 class PavementQuerySet(EntryQuerySet):
     """Pavements."""
 
@@ -67,8 +71,7 @@ class PavementQuerySet(EntryQuerySet):
 
         A split one goes on in its parts, a double in the entry that is kept.
         """
-        ended = (PavementState.SPLIT, PavementState.REMOVED)
-        return self.exclude(state__in=ended).filter(double_of=None)
+        return self.exclude(state__in=ENDED).filter(double_of=None)
 
     def with_standing(self, viewpoint: str) -> Self:
         """Add the stored condition as seen from one viewpoint: columns `standing_...`.
@@ -231,6 +234,11 @@ class Pavement(Entry):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def has_ended(self) -> bool:
+        """Say whether it is split or removed, so that nothing is asked of it any more."""
+        return self.state in ENDED
 
     @property
     def test_method(self) -> str:

@@ -154,7 +154,7 @@ def heading_of(
 
 
 def _fixed_points(pavement: Pavement) -> list[Spot]:
-    return list(Spot.objects.fixed().filter(pavement=pavement))
+    return list(Spot.objects.fixed().filter(pavement=pavement).select_related("panel"))
 
 
 def _drawn_spots(pavement: Pavement) -> list[Spot]:
@@ -194,8 +194,16 @@ def _where(
             place = rounded(place, system)
         shape = to_plan(place, layout, on) if layout is not None else None
     except PlaceError:  # older sheets name places in words: they are printed as written
-        return (spot.place, None)
+        return (spot.place, _middle_of_panel(spot, on))
     return (write_place(place, system), shape.centre if shape is not None else None)
+
+
+def _middle_of_panel(spot: Spot, on: date) -> tuple[float, float] | None:
+    """Return the middle of the panel that a spot was put in, where that is all that is known."""
+    panel = spot.panel
+    if panel is None or (panel.exists_to_on is not None and panel.exists_to_on <= on):
+        return None
+    return (panel.right_m + panel.width_m / 2, panel.up_m + panel.length_m / 2)
 
 
 def _place_at(point: tuple[float, float], layout: Layout | None, system: System, on: date) -> str:

@@ -38,3 +38,16 @@ def test_two_labels_at_one_point_do_not_lie_on_each_other():
         assert labels.led((40.0, 40.0), "spot U")
     for nth, one in enumerate(labels.words):
         assert all(_shared(one, other) == 0 for other in labels.words[nth + 1 :])
+
+
+def test_words_of_an_area_stand_inside_it_or_not_at_all():
+    labels = Labels((0.0, 0.0, 180.0, 90.0))
+    narrow = ((10.0, 10.0), (12.0, 10.0), (12.0, 80.0), (10.0, 80.0))
+    assert labels.within(narrow, ("wheel path: watch", "watch")) == ()
+    wide = ((20.0, 10.0), (60.0, 10.0), (60.0, 16.0), (20.0, 16.0))
+    assert labels.within(wide, ("wheel path: watch", "watch"))
+    left, top, right, bottom = labels.words[0]
+    assert left >= 20.0 and right <= 60.0 and top >= 10.0 and bottom <= 16.0
+    filled_up = ((80.0, 10.0), (120.0, 10.0), (120.0, 16.0), (80.0, 16.0))
+    labels.keep_off_box((80.0, 10.0, 120.0, 16.0))
+    assert labels.within(filled_up, ("watch",)) == ()

@@ -75,6 +75,16 @@ def test_a_place_in_words_is_printed_as_written():
     assert (spot.place, spot.right_m) == ("beside the light pole", None)
 
 
+def test_a_point_of_which_only_the_panel_is_known_stands_in_the_middle_of_it():
+    pavement = lot_of()
+    panel = pavement.panels.get(name="C4")
+    pavement.spots.filter(name="M").update(panel=panel, place="C4 (new)")
+    spot = next(spot for spot in gathered(pavement).spots if spot.name == "M")
+    assert spot.place == "C4 (new)"
+    assert spot.right_m == pytest.approx(panel.right_m + panel.width_m / 2)
+    assert spot.up_m == pytest.approx(panel.up_m + panel.length_m / 2)
+
+
 def test_ended_points_are_not_looked_for_again():
     assert [spot.name for spot in gathered(lot_of()).spots] == ["U", "W", "M"]
 

@@ -53,6 +53,20 @@ def test_parts_and_whole_lead_to_each_other_where_they_may_be_read(client, membe
     assert "South part" in read_page(client, member, "pavement_page", whole.pk)
 
 
+@pytest.mark.parametrize(
+    ("state", "words"), [("split", "split into parts"), ("removed", "removed")], ids=str
+)
+def test_what_is_there_no_more_has_no_condition_and_is_asked_for_no_test(
+    client, member, state, words
+):
+    whole = held(member, name="Old court", state=state)
+    page = read_page(client, member, "pavement_page", whole.pk)
+    assert f"This pavement is {words}: it has no condition of today." in page
+    assert "<strong>Test.</strong>" not in page
+    assert f"none: {words}" in read_page(client, member, "pavement_list")
+    assert "not worked out yet" not in read_page(client, member, "pavement_map")
+
+
 def test_whole_that_may_not_be_read_is_not_named(client, member):
     part = held(member, name="Part", parent=PavementFactory(name="Old court"))
     page = read_page(client, member, "pavement_page", part.pk)

@@ -8,6 +8,7 @@ const WORDS = {
 };
 const STEPS = [0.0005, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 30];
 const APART_PX = 110;
+const NAME_PX = 80; // a name nearer to the right edge would be cut
 const MOST_ZOOM = 19;
 
 for (const ground of document.querySelectorAll("[data-map]")) start(ground);
@@ -117,9 +118,10 @@ function drawLines(map, layer) {
   const pixels = map.getSize().x / wide;
   const step = STEPS.find((size) => size * pixels >= APART_PX) ?? STEPS.at(-1);
   const digits = Math.max(0, -Math.floor(Math.log10(step)));
+  const room = seen.getEast() - NAME_PX / pixels;
   for (const lon of between(seen.getWest(), seen.getEast(), step)) {
     line([[seen.getSouth(), lon], [seen.getNorth(), lon]]).addTo(layer);
-    name([seen.getSouth(), lon], `${Math.abs(lon).toFixed(digits)}° ${lon < 0 ? "W" : "E"}`, [-4, 16]).addTo(layer);
+    if (lon < room) name([seen.getSouth(), lon], `${Math.abs(lon).toFixed(digits)}° ${lon < 0 ? "W" : "E"}`, [-4, 16]).addTo(layer);
   }
   for (const lat of between(seen.getSouth(), seen.getNorth(), step)) {
     line([[lat, seen.getWest()], [lat, seen.getEast()]]).addTo(layer);
