@@ -11,10 +11,10 @@ from django_tasks_db.models import DBTaskResult
 from registry.actions.make_dossier import SILENT_AFTER as DOSSIER_SILENT_AFTER
 from registry.actions.make_photo_sizes import give_up_sizes
 from registry.actions.queue_work import queue_dossier, queue_import, queue_round
-from registry.actions.work_on_import import SILENT_AFTER
 from registry.actions.work_on_round import SILENT_AFTER as ROUND_SILENT_AFTER
 from registry.faults import DomainError
 from registry.models import BatchState, Dossier, ImportBatch, Round
+from registry.models.import_batch import SILENT_AFTER
 
 LOST_AFTER = timedelta(minutes=15)
 """Longer than any job may take (a spreadsheet has 10 minutes)."""

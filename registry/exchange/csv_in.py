@@ -70,7 +70,7 @@ def read_csv(path: Path, file: str) -> Iterator[Row]:
             for number, cells in enumerate(rows, start=1):
                 if number == 1:
                     _check_header(cells, file)
-                if any(cells):
+                if any(map(str.strip, cells)):
                     yield number, cells
         except csv.Error as fault:
             if "field limit" in str(fault):

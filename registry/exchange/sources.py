@@ -99,21 +99,16 @@ def open_tables(source: Source) -> tuple[list[SourceTable], list[Problem]]:
         tables, problems = _tables_of(path)
         found += tables
         refused += problems
-    refused += _double_tables(found)
+    first: dict[str, SourceTable] = {}
+    for table in found:
+        there = first.setdefault(table.table.name, table)
+        if there is not table:
+            message = f"It holds {table.table.name}, and so does {there.file}."
+            double = Problem(table.file, None, "", message, "Put the rows of both into one.")
+            refused.append(double)
     if not found and not refused:
         refuse(source.name, "The workbook is empty.", f"Its sheets are: {', '.join(IN_ORDER)}.")
-    return sorted(found, key=lambda t: IN_ORDER.index(t.table.name)), refused
-
-
-def _double_tables(found: Sequence[SourceTable]) -> list[Problem]:
-    seen: dict[str, str] = {}
-    doubles = []
-    for table in found:
-        first = seen.setdefault(table.table.name, table.file)
-        if first != table.file:
-            message = f"It holds {table.table.name}, and so does {first}."
-            doubles.append(Problem(table.file, None, "", message, "Put the rows of both into one."))
-    return doubles
+    return sorted(first.values(), key=lambda t: IN_ORDER.index(t.table.name)), refused
 
 
 def _tables_of(path: Path) -> tuple[list[SourceTable], list[Problem]]:

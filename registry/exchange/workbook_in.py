@@ -94,14 +94,14 @@ def _part(target: str) -> str:
 
 def _header(sheet: CalamineSheet) -> list[str]:
     left = sheet.start[1] if sheet.start else 0
-    first = next((row for row in sheet.iter_rows() if any(cell != "" for cell in row)), [])
-    return [""] * left + [cell_text(cell) for cell in first]
+    first: list[str] = next((cells for _, cells in _rows(sheet)), [])
+    return [""] * left + first
 
 
 def _rows(sheet: CalamineSheet) -> Iterator[Row]:
     for number, cells in enumerate(sheet.iter_rows(), start=1):
         texts = [cell_text(cell) for cell in cells]
-        if any(texts):
+        if any(map(str.strip, texts)):
             yield number, texts
 
 

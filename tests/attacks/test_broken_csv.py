@@ -191,6 +191,7 @@ TAKEN = {
     "a byte order mark before a quote": {"lots": b'\xef\xbb\xbf"ref"' + LOTS[3:].encode()},
     "two byte order marks": {"lots": b"\xef\xbb\xbf" * 2 + LOTS.encode()},
     "carriage returns alone": {"lots": LOTS.replace("\n", "\r")},
+    "rows of blanks below": {"lots": LOTS + " ,\u00a0,,\t,,\n   \n"},
     "blank lines above": {"lots": "\n,,\n" + LOTS},
     "a header in capitals": {"lots": LOTS.replace("ref,name", " REF ,\u00a0Name\u200b")},
     "a quote in the middle": {"lots": LOTS.replace("Lot", '5" drain')},

@@ -147,3 +147,15 @@ def test_a_file_that_breaks_off_hides_no_fault_of_the_next(tmp_path: Path):
         import_records(tmp_path, organisation=OrganisationFactory())
     told = [(p.file, p.row, p.column) for p in refused.value.problems]
     assert told == [(PAVEMENTS, 2, ""), ("sweeps.csv", 2, "done_at")]
+
+
+@pytest.mark.django_db
+def test_rows_of_a_second_file_of_one_table_are_not_held_against_the_first(tmp_path: Path):
+    rows = (BROKEN / "same_test_twice" / PAVEMENTS).read_text()
+    (tmp_path / PAVEMENTS).write_text(rows)
+    (tmp_path / "more.csv").write_text(rows)
+    with pytest.raises(SpreadsheetRefused) as refused:
+        import_records(tmp_path, organisation=OrganisationFactory())
+    [problem] = refused.value.problems
+    assert (problem.file, problem.row) == (PAVEMENTS, None)
+    assert "so does more.csv" in problem.message
