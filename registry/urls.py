@@ -188,7 +188,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ),
     re_path(
         r"^password/forgotten/(?P<uidb36>[0-9A-Za-z]+)-(?P<key>.+)/$",
-        account.password_reset_from_key,
+        person.password_from_link,
         name="account_reset_password_from_key",
     ),
     path(

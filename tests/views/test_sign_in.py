@@ -151,6 +151,15 @@ def test_forgotten_password_is_set_anew_by_a_mailed_link(client, person):
     assert "used already" in client.get(link, follow=True).content.decode()
 
 
+def test_links_for_a_new_password_are_not_tried_out(client, person):
+    client.post(reverse("account_reset_password"), {"email": "ann@example.org"})
+    link = re.search(r"http://testserver(\S+)", mail.outbox[0].body)[1]
+    guesses = [link.rstrip("/")[:-6] + f"{n:06d}/" for n in range(21)]
+    assert [client.get(guess).status_code for guess in guesses] == [200] * 20 + [429]
+    assert client.get(link).status_code == 429
+    assert client.get(link, REMOTE_ADDR="10.0.0.9").status_code == 302
+
+
 def test_forgotten_password_of_a_stranger_mails_nothing_and_says_the_same(client, person):
     known = client.post(reverse("account_reset_password"), {"email": "ann@example.org"})
     unknown = client.post(reverse("account_reset_password"), {"email": "no@example.org"})
