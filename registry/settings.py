@@ -179,7 +179,7 @@ MEDIA_URL = "/originals-are-served-through-access-only/"
 # Files come in through memory up to here, through the disk beyond. How large each may be, forms
 # and actions say (a photo 60 MB, a spreadsheet 200 MB); the reverse proxy holds the whole request.
 FILE_UPLOAD_HANDLERS = [
-    "registry.uploads.TakesNameless",
+    "registry.forms.uploads.TakesNameless",
     "django.core.files.uploadhandler.MemoryFileUploadHandler",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]

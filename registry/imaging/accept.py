@@ -7,6 +7,7 @@ that the same file sent twice is one file.
 import hashlib
 from dataclasses import dataclass
 
+from registry.imaging.decode import refuse_too_large_png
 from registry.imaging.faults import PhotoRefused
 from registry.imaging.jpeg_scans import check_scans
 from registry.imaging.kinds import Kind, kind_of
@@ -45,11 +46,12 @@ def accept(data: bytes) -> Accepted:
 
     Refused are: over 60 MB; over 200 megapixels, told from the header before a pixel is
     decoded; any other kind of file, whatever its name; moving pictures; files cut short or of
-    no size. A JPEG is also decoded once at an eighth of its size, which takes 40 ms and shows
-    damage while the sender still holds the camera; one in passes, which no camera writes, takes
-    120 ms and is decoded up to 25 megapixels. A HEIC costs half a second to decode, and a PNG as
-    much to inflate: a HEIC damaged inside, or a large PNG with rows missing though all its
-    checksums are right, is found, as PhotoRefused, when its sizes are made (sizes.py).
+    no size; a PNG over 50 megapixels that cannot be decoded row by row. A JPEG is also decoded
+    once at an eighth of its size, which takes 40 ms and shows damage while the sender still holds
+    the camera; one in passes, which no camera writes, takes 120 ms and is decoded up to 25
+    megapixels. A HEIC costs half a second to decode, and a PNG as much to inflate: a HEIC damaged
+    inside, or a large PNG with rows missing though all its checksums are right, is found, as
+    PhotoRefused, when its sizes are made (sizes.py).
     """
     if not data:
         raise PhotoRefused("The file is empty.")
@@ -63,10 +65,10 @@ def accept(data: bytes) -> Accepted:
     check_whole(data, kind)
     if kind is Kind.JPEG and (width * height <= PASSES_DECODED_UP_TO_PX or not is_in_passes(data)):
         check_scans(data)
-    if kind is Kind.PNG and (
-        len(data) <= ROWS_COUNTED_UP_TO_BYTES or not read_header(data).in_strips
-    ):
-        check_all_rows(data)
+    if kind is Kind.PNG:
+        refuse_too_large_png(read_header(data))
+        if len(data) <= ROWS_COUNTED_UP_TO_BYTES or not read_header(data).in_strips:
+            check_all_rows(data)
     return Accepted(
         sha256=hashlib.sha256(data).hexdigest(),
         kind=kind,

@@ -32,11 +32,10 @@ LAST_STEP = Image.Resampling.HAMMING
 
 # One of 16 bits or in passes has no strips: 383 MB in all as measured, at so many pixels.
 PNG_NO_STRIPS_PX = 50_000_000
-_ONE_BYTE = {"1", "L", "P"}
 NO_STRIPS = (
     "It is a PNG of {megapixels:.0f} megapixels with 16 bits a color or written in passes; this "
     f"server has the memory to open {PNG_NO_STRIPS_PX // 1_000_000} so, and 200 with 8 bits row by "
-    "row. Send it as JPEG too."
+    "row. Send it as JPEG."
 )
 
 # In its decoder's memory whole: 225 MB.
@@ -80,9 +79,7 @@ def decode(data: bytes, kind: Kind, image: ImageFile.ImageFile, size: Size) -> I
     block = _block(image.size, size)
     rows = _rows(image.size, block)
     if not png_rows.read_header(data).in_strips:
-        pixels = image.width * image.height
-        if pixels > PNG_NO_STRIPS_PX and image.mode not in _ONE_BYTE:
-            raise PhotoRefused(NO_STRIPS.format(megapixels=pixels / 1e6))
+        refuse_too_large_png(png_rows.read_header(data))
         png_rows.check_all_rows(data)
         image.load()
         parts = _cut(image, rows)
@@ -91,6 +88,13 @@ def decode(data: bytes, kind: Kind, image: ImageFile.ImageFile, size: Size) -> I
     else:
         parts = iter((png_rows.whole(data, image),))
     return _shrunk(parts, image.size, block, size)
+
+
+def refuse_too_large_png(header: png_rows.Header) -> None:
+    """Raise PhotoRefused where a PNG can only be decoded whole, and that takes too much memory."""
+    pixels = header.width * header.height
+    if pixels > PNG_NO_STRIPS_PX and not (header.in_strips or header.is_one_byte):
+        raise PhotoRefused(NO_STRIPS.format(megapixels=pixels / 1e6))
 
 
 def _heic(data: bytes, stored: Size, size: Size) -> Image.Image:

@@ -52,6 +52,11 @@ class Header:
         return self.bits == 8 and self.colour != _PALETTE and not self.interlaced
 
     @property
+    def is_one_byte(self) -> bool:
+        """Whether a pixel takes one byte in memory: grey or palette of 8 bits at most."""
+        return self.bits <= 8 and self.colour in {0, _PALETTE}
+
+    @property
     def row_bytes(self) -> int:
         """Bytes of one filtered row of a picture that is written in one pass."""
         return 1 + -(-self.width * self.bits * _SAMPLES.get(self.colour, 0) // 8)

@@ -33,6 +33,7 @@ from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
 from registry.forms.photo import PhotoCorrectForm, PhotoForm, PhotoTimeForm
 from registry.forms.reason import ReasonForm
+from registry.forms.uploads import NAMELESS
 from registry.gathering.photo_files import has_copy
 from registry.gathering.photo_jobs import copy_broke_off, sizes_broke_off
 from registry.gathering.photo_stamps import why_undated
@@ -40,7 +41,6 @@ from registry.imaging import Shape, read_marks, shapes_of
 from registry.imaging.accept import MOST_BYTES
 from registry.models import Organisation, Panel, Pavement, Person, Photo, PhotoMarks
 from registry.numerals import whole_number
-from registry.uploads import NAMELESS
 from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today

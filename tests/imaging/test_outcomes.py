@@ -143,6 +143,10 @@ MADE: dict[str, Callable[[], bytes]] = {
     "CMYK JPEG without an Adobe marker": lambda: cmyk(marked=False),
     "YCCK JPEG with an Adobe marker": ycck,
     "PNG of 16 bits a colour": lambda: sixteen_bits(seen_through=False),
+    "PNG of 16 bits and 51 megapixels": lambda: photos.png_raw((8000, 6400), b"", bits=16),
+    "PNG of 1 bit in passes and 51 megapixels": lambda: photos.png_raw(
+        (8000, 6400), b"", bits=1, colour=0, interlaced=True
+    ),
     "PNG of 16 bits that can be seen through": lambda: sixteen_bits(seen_through=True),
     "JPEG of two pictures": lambda: of_two_pictures(BLACK),
     "JPEG with a map of brightness hung on": lambda: of_two_pictures(Image.new("L", (24, 16), 99)),

@@ -16,9 +16,9 @@ from PIL import Image
 
 from registry.actions.make_photo_sizes import make_photo_copy, make_photo_sizes
 from registry.forms.photo import MOST_PHOTOS, THINGS, PhotoForm
+from registry.forms.uploads import NAMELESS
 from registry.gathering.photo_files import read_original
 from registry.models import JournalLine, Pavement, Photo, PhotoFile
-from registry.uploads import NAMELESS
 from tests import factories
 from tests.imaging import lots, photos
 from tests.imaging.exif_bytes import taken
