@@ -13,8 +13,8 @@ from registry.actions.move_signed import move_signed
 from registry.demo.callbacks import ARRIVED, plain
 from registry.demo.people import CONTRACTOR, EVALUATOR, MANAGER, Author, Cast
 from registry.demo.placing import us
+from registry.demo.replaced import replace_panels
 from registry.demo.tables import Line, clock, day, number, read_table
-from registry.demo.warranties import REPLACED
 from registry.models import (
     AgreedDate,
     Callback,
@@ -26,11 +26,9 @@ from registry.models import (
     PanelEvidence,
     PanelFinding,
     Photo,
-    Repair,
     SettlementLine,
     Step,
     ThirdParty,
-    WarrantyPart,
     WinterEntry,
 )
 from registry.units import Kind
@@ -98,7 +96,7 @@ def record_dispute(cast: Cast, row: Callback) -> None:
         because="placing season over",
     )
     add_entry(signed, **author)
-    _repair(row, author)
+    replace_panels(row, author)
     _move(row, cast, upto="closed", after="reported")
     _attach(row, cores, winter, author)
 
@@ -350,40 +348,6 @@ def _named(text: str) -> list[str]:
     if span is None:
         return text.split(", ")
     return [f"{span[1]}{n}" for n in range(int(span[2]), int(span[3]) + 1)]
-
-
-def _repair(row: Callback, author: Author) -> None:
-    """Store the replacement of eleven panels and its course (table 1J)."""
-    assert row.warranty is not None
-    part = WarrantyPart.objects.get(warranty=row.warranty, name="replaced panels")
-    area = us(1008.0 + 576.0, Kind.AREA)
-    repair = Repair(
-        pavement=row.pavement,
-        callback=row,
-        number="CB-5/1",
-        reason="warranty",
-        method="panel",
-        panels=REPLACED,
-        panels_text="C5-C11, D8-D11",
-        measured_m2=area,
-        squared_m2=area,
-        out_on=date(2025, 5, 13),
-        in_on=date(2025, 5, 14),
-        opened_on=date(2025, 6, 6),
-        warranty_part=part,
-        as_written={"in_on": "2025-05-13/14"},
-    )
-    add_entry(repair, **author)
-    for state, on in (
-        ("waiting", date(2024, 10, 2)),
-        ("under_way", date(2025, 5, 13)),
-        ("done", date(2025, 5, 14)),
-        ("curing", date(2025, 5, 14)),
-        ("accepted", date(2025, 6, 6)),
-    ):
-        move_signed(repair, to_state=state, on=on, **author)
-    after = InfiltrationTest.objects.filter(number__in=("A-37", "A-38", "A-39"))
-    repair.tests_after.set(after)
 
 
 def _attach(row: Callback, cores: list[Core], winter: list[WinterEntry], author: Author) -> None:

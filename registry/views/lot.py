@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -13,12 +14,14 @@ from registry.access.placing import visible_cores, visible_lots, visible_placing
 from registry.gathering.claim_words import CUTTING
 from registry.gathering.core_figures import core_rows
 from registry.gathering.lot_tests import lot_results
+from registry.models import Core, Lot
 from registry.units import System
 from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
 from registry.views.title import title_block_of
 
 A_PAGE = 50
+LOTS = 20
 
 
 @require_safe
@@ -30,13 +33,13 @@ def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
     lots = lots.prefetch_related("moves__by_organisation")
     tests = access.visible_tests(request.user, pavement).standing().filter(reason="acceptance")
     days = visible_placing_days(request.user, pavement).standing().in_order()
-    cores = visible_cores(request.user, pavement)
-    page = Paginator(list(cores), A_PAGE).get_page(request.GET.get("page"))
+    lot_page, page = _pages(request, lots, visible_cores(request.user, pavement))
     system = System(request.user.shown_system)
     context: dict[str, Any] = {
         "pavement": pavement,
         "head": title_block_of(request.user, pavement, as_of=local_today(pavement)),
-        "lots": lot_results(lots, list(tests.select_related("spot__panel")), system),
+        "lot_page": lot_page,
+        "lots": lot_results(lot_page, list(tests.select_related("spot__panel")), system),
         "cores": core_rows(page.object_list, list(days), pavement.thickness_mm),
         "page": page,
         "own": {seat.organisation_id for seat in rights.open_seats},
@@ -45,6 +48,14 @@ def lot_list(request: HttpRequest, pk: int) -> HttpResponse:
         "cutting": CUTTING,
     }
     return render(request, "lot/list.html", context)
+
+
+def _pages(request: HttpRequest, lots: QuerySet[Lot], cores: QuerySet[Core]) -> tuple[Page, Page]:
+    """Return the page of lots and that of cores: each list is turned by itself."""
+    return (
+        Paginator(list(lots), LOTS).get_page(request.GET.get("lots")),
+        Paginator(list(cores), A_PAGE).get_page(request.GET.get("page")),
+    )
 
 
 @require_http_methods(["GET", "POST"])

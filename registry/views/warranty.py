@@ -24,6 +24,7 @@ from registry.gathering.warranty_terms import calendar_of, parts_of, transfer_to
 from registry.models import Pavement, Warranty
 from registry.models.callback import CallbackQuerySet
 from registry.models.choices import Role
+from registry.models.together import together
 from registry.placing.faults import NotGiven
 from registry.views.pavement import local_today
 from registry.views.signed_move import move_page
@@ -57,12 +58,13 @@ def warranty_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the terms of a warranty and every date that follows from them."""
     row = get_warranty(request.user, pk)
     parts = parts_of(row, row.parts.all())
+    covers, limits = together(row.covers.standing(), row.limits.standing())
     context = {
         **_head(request, row.pavement),
         "row": row,
         "parts": parts,
-        "covers": row.covers.standing(),
-        "limits": row.limits.standing(),
+        "covers": sorted(covers, key=lambda one: one.pk),
+        "limits": sorted(limits, key=lambda one: one.pk),
         "moves": row.moves.select_related("by", "by_organisation"),
         "calendar_trouble": _trouble(row),
         "transfer": _transfer(request, row),

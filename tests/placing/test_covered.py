@@ -1,5 +1,6 @@
 """Hours covered (N14): elapsed by UTC, less every break.
 
+That curing is counted in elapsed hours is common practice, no source.
 Worked by hand: 2025-10-30 11:00 (UTC-4) to 2025-11-06 11:00 (UTC-5) is 169 h, the clocks say 168.
 Dates of the changes: US summer time ended 2025-11-02 and began 2025-03-09 (IANA time zones).
 """
@@ -38,12 +39,14 @@ def covered(begin: str, end: str, *breaks: Break) -> Covered:
 
 
 def test_the_end_of_summer_time_gives_an_hour_more_than_the_clocks_say():
+    """7 x 24 h of the clocks and the hour of 2025-11-02 that came twice (IANA), by hand."""
     found = covered("2025-10-30 11:00", "2025-11-06 11:00")
     assert (found.hours, found.clock_s / 3600) == (169, 168)
     assert found.words == "7 d 1 h"
 
 
 def test_the_beginning_of_summer_time_gives_an_hour_less():
+    """7 x 24 h of the clocks less the hour of 2025-03-09 that did not come (IANA), by hand."""
     found = covered("2025-03-05 11:00", "2025-03-12 11:00")
     assert (found.hours, found.clock_s / 3600) == (167, 168)
     assert found.short_by_s(168) == 3600

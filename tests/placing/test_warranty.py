@@ -1,4 +1,8 @@
-"""Last days and notices in time (N20): table 1A as printed, the worked cases, and by hand."""
+"""Last days and notices in time (N20): table 1A as printed, the worked cases, and by hand.
+
+That a term of years ends the day before its anniversary is common practice of contracts, no source;
+the term itself decides. Leap days are those of the Gregorian calendar.
+"""
 
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -47,6 +51,7 @@ def test_every_last_day_of_table_1a_as_printed(row):
     ],
 )
 def test_case_40_a_term_from_29_february_ends_on_the_28th_and_the_worked_cases(start, years, last):
+    """The day before the anniversary, counted by hand on a calendar; common practice, no source."""
     assert last_day(start, years) == last
 
 

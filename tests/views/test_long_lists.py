@@ -8,6 +8,7 @@ from tests.factories import MembershipFactory, PavementFactory, SeatFactory, Wor
 from tests.placing_factories import (
     CallbackFactory,
     CoreFactory,
+    LotFactory,
     RepairFactory,
     WinterEntryFactory,
 )
@@ -36,7 +37,18 @@ def test_the_fifty_first_row_stands_on_the_second_page(client, lot, page, factor
     address = reverse(page, args=[lot.pk])
     first, second = client.get(address), client.get(address, {"page": 2})
     assert [len(one.context["page"].object_list) for one in (first, second)] == [50, 1]
-    assert 'href="?page=2"' in first.content.decode()
+    assert 'page=2"' in first.content.decode()
+
+
+def test_lots_come_a_page_at_a_time_and_keep_the_page_of_the_cores(client, lot):
+    LotFactory.create_batch(21, pavement=lot)
+    CoreFactory.create_batch(51, pavement=lot)
+    address = reverse("lot_list", args=[lot.pk])
+    first = client.get(address, {"page": 2})
+    last = client.get(address, {"page": 2, "lots": 2})
+    assert [len(one.context["lots"]) for one in (first, last)] == [20, 1]
+    assert 'href="?page=2&amp;lots=2"' in first.content.decode()
+    assert 'href="?lots=2&amp;page=1"' in last.content.decode()
 
 
 def test_callbacks_of_a_pavement_lead_to_all_of_them(client, lot):
