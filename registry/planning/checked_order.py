@@ -118,9 +118,8 @@ def _missing(order: DoneOrder) -> Iterator[str]:
 
 
 def _good_reasons(order: DoneOrder) -> Iterator[str]:
-    yield (
-        "All rows done." if order.passes_done is None else f"All rows, {order.passes_done} passes."
-    )
+    done = order.passes_done
+    yield "All rows done." if done is None else f"All rows, {done} pass{'es'[: 2 * (done != 1)]}."
     for spot in order.spots:
         if isinstance(spot.gain, Gain):
             yield f"{spot.spot}: gain {spot.gain.text}."

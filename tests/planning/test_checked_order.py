@@ -39,7 +39,8 @@ def test_c_10_is_accepted_with_its_gain():
 
 
 def test_a_plain_sweep_needs_no_tests():
-    assert judge_order(SWEEP).suggestion is Suggestion.ACCEPT
+    found = judge_order(SWEEP)
+    assert (found.suggestion, found.reasons) == (Suggestion.ACCEPT, ("All rows, 1 pass.",))
 
 
 def test_c_12_worked_but_is_still_below():

@@ -186,6 +186,22 @@ def test_correction_is_a_line_and_the_notice_has_a_clock(client, lot):
     assert set(changes) == {"area_m2", "notice_posted_at"}
 
 
+@pytest.mark.parametrize(
+    ("reason", "because", "words"),
+    [
+        ("", "last leaf is down", "<dd>last leaf is down</dd>"),
+        ("permit", "twice a year", "<dd>permit asks for it: twice a year</dd>"),
+        ("", "", "<dd>not filled in</dd>"),
+    ],
+)
+def test_reason_is_told_by_what_is_written_of_it(client, lot, reason, because, words):
+    row = factories.WorkOrderFactory(
+        pavement=lot, organisation=lot.seats.get().organisation, reason=reason, because=because
+    )
+    page = client.get(reverse("work_order_page", args=[row.pk])).content.decode()
+    assert f"<dt>reason</dt>{words}" in page
+
+
 def test_notice_that_is_too_short_is_told_on_the_page_of_a_dated_order(client, lot):
     type(lot.site).objects.filter(pk=lot.site_id).update(notice_h=72)
     row = dated(client, lot)
