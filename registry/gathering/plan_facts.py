@@ -19,10 +19,13 @@ PLAN_FIELDS: tuple[tuple[str, Kind | None], ...] = (
     ("second_mark", None),
     ("check_length_m", Kind.LENGTH),
     ("check_length_name", None),
+    ("width_m", Kind.LENGTH),
+    ("offset_from", None),
+    ("square_m", Kind.LENGTH),
     ("datum_lost_on", None),
     ("misfit_m", Kind.LENGTH),
 )
-ONLY_WHERE_SO = ("datum_lost_on", "misfit_m")
+ONLY_WHERE_SO = ("width_m", "offset_from", "square_m", "datum_lost_on", "misfit_m")
 
 
 def plan_facts(plan: Plan, system: System) -> tuple[Fact, ...]:
@@ -30,7 +33,7 @@ def plan_facts(plan: Plan, system: System) -> tuple[Fact, ...]:
     fields = [
         pair
         for pair in PLAN_FIELDS
-        if pair[0] not in ONLY_WHERE_SO or getattr(plan, pair[0]) is not None
+        if pair[0] not in ONLY_WHERE_SO or getattr(plan, pair[0]) not in (None, "")
     ]
     ties = "; ".join(
         f"{_as_taped(tie['distance_m'], Kind.LENGTH, system)} to {tie['to']}" for tie in plan.ties
@@ -45,7 +48,7 @@ def _as_taped(metres: float, _: Kind, system: System) -> str:
     return f"{write_length(metres, system)} {unit_name(system)}"
 
 
-AS_TAPED = dict.fromkeys(("check_length_m", "misfit_m"), _as_taped)
+AS_TAPED = dict.fromkeys(("check_length_m", "width_m", "square_m", "misfit_m"), _as_taped)
 """Lengths by which a datum is found again: to the last figure that was written."""
 
 

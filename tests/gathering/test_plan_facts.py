@@ -42,6 +42,14 @@ def test_lengths_that_find_the_datum_again_are_told_to_the_last_figure_written()
     assert facts["check length"] == "132.25 ft"
 
 
+def test_a_path_says_its_width_and_from_where_offsets_count_and_pavers_their_square():
+    path = facts_of(width_m=2.5, offset_from="left_edge")
+    assert path["width of a path"].text == "2.50 m"
+    assert path["offsets are from"].text == "the left edge"
+    assert "side of a square" not in path
+    assert facts_of(square_m=3.0)["side of a square"].text == "3.00 m"
+
+
 def test_lost_datum_and_misfit_are_told_only_where_so():
     assert "datum found gone on" not in facts_of()
     facts = facts_of(datum_lost_on=ON, misfit_m=0.03)
