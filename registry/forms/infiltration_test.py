@@ -113,6 +113,7 @@ class InfiltrationTestForm(SeenForm):
     ) -> None:
         self.pavement = pavement
         self.stored = stored
+        self.is_acceptance_only = False
         if stored is not None:
             options["initial"] = _initial(stored, pavement.site.time_zone)
         super().__init__(*args, **options)
@@ -130,8 +131,14 @@ class InfiltrationTestForm(SeenForm):
                 field.system = self.chosen_system
                 field.help_text = f"a bare number is read as {field.unit}"
 
+    @property
+    def has_spots(self) -> bool:
+        """Say whether there is any spot to choose; a test is read at one."""
+        return bool(self.fields["spot"].queryset.exists())
+
     def ask_acceptance_only(self) -> None:
         """Leave acceptance as the one reason, for a seat that records nothing else."""
+        self.is_acceptance_only = True
         self.fields["reason"] = forms.ChoiceField(
             label="reason", choices=[("acceptance", "acceptance")]
         )

@@ -218,6 +218,15 @@ def test_units_switch_on_the_page(open_page, member, lot):
     expect(page.get_by_role("cell", name="317.5 mm/h")).to_be_visible()
 
 
+def test_printed_list_lies_so_that_its_last_column_is_on_the_paper(open_page, member, lot):
+    page = open_page(reverse("pavement_list"), person=member.person)
+    page.emulate_media(media="print")
+    assert page.locator("body").evaluate("body => getComputedStyle(body).page") == "lying"
+    page.set_viewport_size({"width": 960, "height": 700})  # 279.4 mm less its margins
+    last = page.locator("thead th").last.bounding_box()
+    assert last["x"] + last["width"] <= 960
+
+
 def test_print_is_black_on_white_without_anything_to_press(open_page, member, lot):
     page = open_page(reverse("pavement_page", args=[lot.pk]), person=member.person)
     page.emulate_media(media="print", color_scheme="dark")

@@ -63,6 +63,14 @@ def store(client, spot, **changed):
     return InfiltrationTest.objects.latest("pk")
 
 
+def test_without_a_spot_the_form_leads_to_the_first_one(signed_in, seat):
+    url = reverse("infiltration_test_add", args=[seat.pavement_id])
+    link = f'href="{reverse("spot_add", args=[seat.pavement_id])}">Add a fixed point'
+    assert link in signed_in.get(url).content.decode()
+    factories.SpotFactory(pavement=seat.pavement)
+    assert link not in signed_in.get(url).content.decode()
+
+
 def test_rate_of_a_stored_run_equals_the_worked_value(signed_in, spot):
     row = store(signed_in, spot)
     # 126 870 x 7.98 / (12.05^2 x 387.4) = 18.0 in/h; ASTM C1701, constant from memory
