@@ -34,7 +34,7 @@ KEY = (
     KeyEntry(Symbol.CRACK, "crack"),
     KeyEntry(Symbol.SEALED, "sealed", Hatch.SEALED),
     KeyEntry(Symbol.CLOGGED, "clogged", Hatch.CLOGGED),
-    KeyEntry(Symbol.SCRAPE, "scrape"),
+    KeyEntry(Symbol.SCRAPE, "scrape, arrow: its way"),
     KeyEntry(Symbol.LIP, "lip"),
     KeyEntry(Symbol.DIP, "dip"),
     KeyEntry(Symbol.STAIN, "stain", Hatch.STAIN),

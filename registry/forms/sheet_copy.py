@@ -18,7 +18,15 @@ from registry.forms.visit_answer import (
 )
 from registry.forms.visit_panels import UnseenLinesField
 from registry.forms.well_reading import WellReadingForm
-from registry.models import Defect, DirtSource, ObservationWell, Panel, Visit, WellReading
+from registry.models import (
+    Defect,
+    DirtSource,
+    Observation,
+    ObservationWell,
+    Panel,
+    Visit,
+    WellReading,
+)
 from registry.units import Kind, System, Written
 
 PLACE_LABELS = {
@@ -143,6 +151,11 @@ class NewRowForm(MeasuredForm):
                  ("depth", "depth")],
         required=False,
     )  # fmt: skip
+    direction = forms.ChoiceField(
+        label="way of a plow scrape",
+        choices=[("", "not told"), *Observation.Direction.choices],
+        required=False,
+    )
     route = forms.ChoiceField(
         label="on an accessible route",
         choices=[("", "not filled in"), *Defect._meta.get_field("on_accessible_route").flatchoices],
@@ -160,7 +173,7 @@ class NewRowForm(MeasuredForm):
         self.fields["height"].system = self.system
         for name, label in zip(("first", "second", "third"), PLACE_LABELS[plan], strict=True):
             self.fields[name].label = label
-        order = "first second third kind extent height height_of severity route note"
+        order = "first second third kind extent height height_of direction severity route note"
         self.order_fields(order.split())
 
     @property
@@ -188,6 +201,7 @@ class NewRowForm(MeasuredForm):
         if kind := cleaned.get("kind"):
             self._take_extent(kind, cleaned.get("extent", ""))
             self._take_height(kind, cleaned.get("height"), cleaned.get("height_of", ""))
+            self._take_direction(kind, cleaned.get("direction", ""))
         return cleaned
 
     def _take_extent(self, kind: str, text: str) -> None:
@@ -214,6 +228,12 @@ class NewRowForm(MeasuredForm):
             self.add_error("height", "The extent of this kind is that height; write it once.")
         else:
             self.take(meant[0], value)
+
+    def _take_direction(self, kind: str, direction: str) -> None:
+        if direction and "direction" not in self.asks[kind]:
+            self.add_error("direction", "Only a plow scrape has a way here; write it as a remark.")
+        elif direction:
+            self.values["direction"] = direction
 
     def _may_be_mm(self, column: str, value: Any) -> bool:
         """A crack of an inch and more, bare on a sheet in inches, was likely read off a card."""

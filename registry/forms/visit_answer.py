@@ -33,7 +33,7 @@ class MeasuredForm(forms.Form):
         self.system = System(system)
         self.texts: dict[str, str] = {}
         self.empties: dict[str, str] = {}
-        self.values: dict[str, float | int | None] = {}
+        self.values: dict[str, float | int | str | None] = {}
 
     def add_extent(self, unit: str) -> None:
         """Put the field of the extent in place, as the kind is measured."""

@@ -106,7 +106,9 @@ class Copying:
         for number, place, kind, last_seen, *row_id in self.sheet.content.get("known", ()):
             defect = defects.get(row_id[0]) if row_id else None
             if defect is None or defect.is_void or defect.double_of_id:
-                note = "Taken out of the record since; it is not asked."
+                note = (
+                    "Taken out of the record since: what the sheet says of it goes into the remark."
+                )
                 yield CopiedRow(number, place, kind, last_seen, None, note)
                 continue
             is_needed = defect.pk in needed or self.day is None

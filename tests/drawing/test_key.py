@@ -7,8 +7,8 @@ from registry.drawing.symbols import lines_of
 def test_key_has_every_sign_of_the_inspection_sheet():
     texts = set(key_drawing(90).texts)
     assert {
-        "raveling", "crack", "sealed", "clogged", "scrape", "lip", "dip", "stain", "ponding",
-        "test spot", "photo, way it looks", "known defect", "not seen: say why",
+        "raveling", "crack", "sealed", "clogged", "scrape, arrow: its way", "lip", "dip", "stain",
+        "ponding", "test spot", "photo, way it looks", "known defect", "not seen: say why",
     } <= texts  # fmt: skip
 
 

@@ -141,6 +141,15 @@ def test_units_are_those_ticked_on_the_sheet(client, lot, person):
     ]
 
 
+def test_way_of_a_plow_scrape_drawn_on_the_sheet_is_kept_with_its_measures(client, lot, person):
+    row = new(first="A2", second="1", third="2-9", kind="plow_scrape", extent="7", direction="up")
+    copy(client, sheet_of(lot), **row)
+    look = Visit.objects.get().observations.get()
+    assert (look.direction, look.length_m) == ("up", pytest.approx(7 * FT))
+    page = client.get(reverse("defect_page", args=[look.defect_id])).content.decode()
+    assert "direction up" in page
+
+
 def test_a_known_row_is_never_left_blank_and_nothing_is_lost(client, lot, person):
     defect_at(lot, "A1 R 5.0 U 7.5")
     page = copy(client, sheet_of(lot), weather="after a storm").content.decode()
@@ -159,6 +168,7 @@ def test_a_known_row_is_never_left_blank_and_nothing_is_lost(client, lot, person
         ({"first": "A1", "kind": "crack", "height": "1/8"}, "Which is it?"),
         ({"first": "A1", "kind": "crack", "height": "3", "height_of": "width"}, "Write its unit"),
         ({"first": "A1", "kind": "stain", "height": "3"}, "none of them"),
+        ({"first": "A1", "kind": "crack", "direction": "up"}, "Only a plow scrape has a way"),
     ],
 )
 def test_a_new_row_that_can_be_two_things_is_asked(client, lot, person, row, words):
