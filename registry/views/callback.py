@@ -40,7 +40,7 @@ from registry.gathering.warranty_terms import parts_of
 from registry.models import Callback, Organisation, Pavement, Person
 from registry.models.choices import Role
 from registry.numerals import whole_number
-from registry.placing.claim_moves import ENDED
+from registry.placing.claim_moves import ENDED, settlement_is_signed
 from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -132,6 +132,7 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         "came_back": _came_back(request.user, row),
         "frozen": said_of_freeze(row, rows.moves),
         "recount": None if row.is_void else recount_of(row),
+        "is_signed": settlement_is_signed(row.state, [(m.to_state, m.is_back) for m in rows.moves]),
         "may": _may(request.user, row),
         "cutting": CUTTING,
     }

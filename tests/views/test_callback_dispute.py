@@ -139,7 +139,13 @@ def test_lines_of_a_settlement_are_closed_by_the_first_signature(row, owner, pla
     wrong = SettlementLineFactory(callback=row)
     void_entry(wrong, why="mistyped", **NOBODY)
     client.force_login(placer.person)
+    correct = reverse("entry_correct", args=["settlement_line", row.pk, line.pk])
+    add = reverse("entry_add", args=["settlement_line", row.pk])
+    page = client.get(reverse("callback_page", args=[row.pk])).content.decode()
+    assert correct in page and add in page and client.get(correct).status_code == 200
     assert go(client, row, "settlement_offered", why="").status_code == 302
+    page = client.get(reverse("callback_page", args=[row.pk])).content.decode()
+    assert correct not in page and add not in page
     with pytest.raises(CannotBeVoided, match="settlement that is signed"):
         void_entry(line, why="mistyped", **NOBODY)
     with pytest.raises(CannotBeCorrected, match="settlement that is signed"):
