@@ -59,6 +59,8 @@ class Stratum(StrEnum):
     @property
     def words(self) -> str:
         """The stratum as people say it."""
+        if self is Stratum.RUN_ON_EDGE:
+            return "run-on edge"
         return "stalls or middle" if self is Stratum.FIELD else self.value.replace("_", " ")
 
 

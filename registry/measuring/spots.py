@@ -148,9 +148,11 @@ def draw_spots(
         raise SpotError("A stratum is given twice.")
     for stratum, count in (counts or {}).items():
         if stratum not in wanted:
-            raise SpotError(f"The stratum {stratum} is not on the plan.")
+            raise SpotError(f"The stratum “{stratum.words}” is not on the plan.")
         if count < wanted[stratum]:
-            raise SpotError(f"The stratum {stratum} takes at least {wanted[stratum]} spots.")
+            raise SpotError(
+                f"The stratum “{stratum.words}” takes at least {wanted[stratum]} spots."
+            )
         wanted[stratum] = count
     taken: list[DrawnSpot] = []
     skipped: list[DrawnSpot] = []

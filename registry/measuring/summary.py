@@ -135,8 +135,8 @@ def _why_no_whole(
         return "No mean of the whole: some values are bounds."
     without_area = [s.stratum for s in strata if s.stratum not in areas_m2]
     if without_area:
-        return f"No mean of the whole: the area of {without_area[0]} is not written down."
+        return f"No mean of the whole: the area of “{without_area[0].words}” is not written down."
     untested = [stratum for stratum in areas_m2 if stratum not in means]
     if untested:
-        return f"No mean of the whole: {untested[0]} was not tested."
+        return f"No mean of the whole: “{untested[0].words}” was not tested."
     return ""

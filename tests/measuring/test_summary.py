@@ -72,11 +72,13 @@ def test_without_an_action_level_nothing_is_counted_below():
 def test_a_stratum_without_a_test_withholds_the_mean_of_the_whole():
     visit = summarise_visit([value("U", E, 60), value("W", T, 240)], AREAS)
     assert visit.mean_mm_h is None
-    assert "not tested" in visit.reason
+    assert visit.reason == "No mean of the whole: “stalls or middle” was not tested."
 
 
 def test_a_stratum_without_an_area_withholds_the_mean_of_the_whole():
-    assert summarise_visit([value("U", E, 60)], {}).mean_mm_h is None
+    visit = summarise_visit([value("U", E, 60)], {})
+    assert visit.mean_mm_h is None
+    assert visit.reason == "No mean of the whole: the area of “run-on edge” is not written down."
 
 
 def test_no_results_print_none_and_divide_by_nothing():
