@@ -8,6 +8,7 @@ from registry.exchange.cells import Cells
 from registry.exchange.columns import ANSWERS, SURFACES, USES
 from registry.exchange.serial_days import read_day
 from registry.faults import Ambiguous, DomainError
+from registry.measuring import level_slip
 from registry.numerals import number_readings, tidy
 from registry.units import Kind, System, Written
 
@@ -46,6 +47,7 @@ def read_pavement(cells: Cells, today: date) -> PavementRow:
     action_rate, rate_system = cells.quantity(ACTION_RATE, Kind.RATE, "action_rate_mm_h")
     _above_zero(cells, area, AREA, "The area")
     _above_zero(cells, action_rate, ACTION_RATE, "The action rate")
+    _ask_about_level(cells, action_rate)
     lon, lat = _position(cells)
     cells.text("other_ref", REF_LENGTH)
     return PavementRow(
@@ -88,6 +90,13 @@ def _above_zero(
     if quantity is not None and quantity.value <= 0:
         mend = "Write nk if it is not known."
         cells.fault(cells.filled(columns), f"{what} must be above zero.", mend)
+
+
+def _ask_about_level(cells: Cells, level: Written | None) -> None:
+    """Ask where a level in the other unit would be likelier: every word on a page hangs on it."""
+    slip = level_slip(level.si) if level is not None and level.value > 0 else None
+    if slip is not None:
+        cells.doubt(cells.filled(ACTION_RATE), slip.message, slip.mend)
 
 
 def _run_on(cells: Cells) -> float | None:

@@ -97,7 +97,7 @@ from registry.measuring.storage import (
 )
 from registry.measuring.summary import SpotValue, StratumSummary, VisitSummary, summarise_visit
 from registry.measuring.surroundings import Earlier, Surroundings
-from registry.measuring.unit_slips import Slip, area_slip
+from registry.measuring.unit_slips import Slip, area_slip, level_slip
 from registry.measuring.use import Use, UseKind, decide_use, may_accept
 
 __all__ = [
@@ -180,6 +180,7 @@ __all__ = [
     "largest_intensity",
     "largest_run_on_ratio",
     "least_counts",
+    "level_slip",
     "may_accept",
     "rate_range_for_rings",
     "reading_from_written",

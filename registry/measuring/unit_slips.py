@@ -28,6 +28,7 @@ FACTORS = (
     ("ratio_m2_ft2", M2_FT2, "m² and ft²"),
     ("ratio_mm_in", INCH_MM, "millimetres and inches"),
 )
+LOWEST_LEVEL_MM_H, HIGHEST_LEVEL_MM_H = 25.4, 2540.0
 POUR_TOLERANCE = 0.05  # share by which real pours stray from the nominal ones
 STATED_TOLERANCE = 0.03  # a printed rate is rounded; 2 figures are within 3 %
 # kg/lb and mm/min lie 7 % apart; a real change between two tests is told from neither exactly.
@@ -68,6 +69,26 @@ def area_slip(stated_m2: float, summed_m2: float) -> Slip | None:
         "ratio_m2_ft2",
         f"The stated area and the sum of the panels differ {ratio:.2f} times, as m² and ft² do.",
         "Ask which unit was meant; the sum of the panels decides.",
+        keeps_out=False,
+    )
+
+
+def level_slip(level_mm_h: float) -> Slip | None:
+    """A doubt where an action level is one that only the other unit of rates would make likely.
+
+    An action level is at least the floor or twice what the design rain asks for. Common practice,
+    no source, for the two limits.
+    """
+    if LOWEST_LEVEL_MM_H <= level_mm_h <= HIGHEST_LEVEL_MM_H:
+        return None
+    in_mm, in_inch = f"{level_mm_h:.6g} mm/h", f"{level_mm_h / INCH_MM:.6g} in/h"
+    is_low = level_mm_h < LOWEST_LEVEL_MM_H
+    meant = f"{level_mm_h:.6g} in/h" if is_low else f"{level_mm_h / INCH_MM:.6g} mm/h"
+    return Slip(
+        "level_mm_in",
+        f"{in_mm} ({in_inch}) is very {'low' if is_low else 'high'} for an action level; "
+        f"millimetres and inches differ {INCH_MM:g} times.",
+        f"Ask whether {meant} was meant.",
         keeps_out=False,
     )
 

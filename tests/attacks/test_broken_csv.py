@@ -169,6 +169,14 @@ ASKED = {
         {"infiltration_tests": f"{US_RING}\n" + row(ring_mm="12", water_kg="3.63")}, TESTS, 2,
         "water", "but 3.63 kg is",
     ),
+    "in/h in a column of mm/h": (
+        {"lots": LOTS.replace("area_m2", "area_m2,action_rate_mm_h").replace("420", "420,12.5")},
+        PAVEMENTS, 2, "action_rate_mm_h", "Ask whether 12.5 in/h was meant",
+    ),
+    "mm/h in a column of in/h": (
+        {"lots": LOTS.replace("area_m2", "area_m2,action_rate_in_h").replace("420", "420,254")},
+        PAVEMENTS, 2, "action_rate_in_h", "Ask whether 254 mm/h was meant",
+    ),
     "refs in two cases": ({"lots": lots("P1", "p1")}, PAVEMENTS, 3, "ref", "If they are one"),
     "a ref in full width": ({"lots": lots("P1", "Ｐ１")}, PAVEMENTS, 3, "ref", "If they are one"),
     "a ref with a blank inside": ({"lots": lots("P1", "P 1")}, PAVEMENTS, 3, "ref", "If they are"),

@@ -9,7 +9,12 @@ import pytest
 
 from registry.measuring.reading import Ended, Method, RingReading, compute_rate
 from registry.measuring.surroundings import Earlier, Surroundings
-from registry.measuring.unit_slips import area_slip, find_unit_slips, slip_between
+from registry.measuring.unit_slips import (
+    area_slip,
+    find_unit_slips,
+    level_slip,
+    slip_between,
+)
 from registry.units import System
 
 ON, BEFORE = date(2024, 5, 1), date(2023, 5, 1)
@@ -85,3 +90,13 @@ def test_water_that_its_prewet_asks_for_is_not_taken_for_kilograms():
 def test_area_in_square_feet_is_told_from_one_that_is_just_wrong():
     assert area_slip(1076.4, 100.0).code == "ratio_m2_ft2"
     assert area_slip(300.0, 100.0) is None
+
+
+@pytest.mark.parametrize(
+    ("level_mm_h", "meant"),
+    [(12.5, "12.5 in/h"), (25.39, "25.39 in/h"), (25.4, ""), (254.0, ""), (2540.0, ""),
+     (254 * 25.4, "254 mm/h")],
+)  # fmt: skip
+def test_action_level_that_only_the_other_unit_makes_likely_is_asked_about(level_mm_h, meant):
+    slip = level_slip(level_mm_h)
+    assert (slip.mend if slip else "") == (f"Ask whether {meant} was meant." if meant else "")
