@@ -17,7 +17,7 @@ from registry.units import System
 
 COLUMNS = (
     "day", "crew", "stop", "kind", "drive_min", "arrives_at", "begins_at", "ends_at", "order",
-    "pavement", "site", "address", "method", "rows", "passes", "access_notes",
+    "pavement", "site", "address", "method", "rows", "area", "passes", "access_notes",
 )  # fmt: skip
 
 
@@ -36,7 +36,7 @@ def round_csv(days: Iterable[CrewDay], system: System) -> str:
 def _line(day: CrewDay, stop: DayStop, system: System) -> dict[str, str | int]:
     told: dict[str, str] = {"kind": stop.kind, "crew": str(day.crew)}
     if stop.order is not None:
-        words = stop_words(stop.order, day.on, system)
+        words = stop_words(stop.order, day.on, system, stop.rest)
         told |= {
             "order": words.order,
             "pavement": words.pavement,
@@ -44,6 +44,7 @@ def _line(day: CrewDay, stop: DayStop, system: System) -> dict[str, str | int]:
             "address": words.address,
             "method": words.method,
             "rows": words.rows,
+            "area": words.area,
             "passes": words.passes,
             "access_notes": words.access_notes,
         }

@@ -1,15 +1,17 @@
 """One crew's day: the stops of the round in force in their order, and what is dated beside it."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.db.models import Prefetch
 
 from registry.gathering.calendar import NOT_ON_A_DAY
+from registry.gathering.order_rows import rest_of_orders
 from registry.models import (
     Crew,
     DumpPlace,
+    Panel,
     Round,
     RoundDay,
     RoundStop,
@@ -28,6 +30,7 @@ class DayStop:
     """A stop: at an order's pavement, or at a dump place or water point. No time: not in a round.
 
     zone   local time at the stop;  kind  a value of StopKind
+    rest   the panels still to do, where a part of the order was done before
     """
 
     number: int
@@ -39,6 +42,7 @@ class DayStop:
     begins_at: datetime | None = None
     ends_at: datetime | None = None
     drive_min: int | None = None
+    rest: tuple[Panel, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,7 +72,16 @@ def gather_crew_day(crew: Crew, on: date, orders: WorkOrderQuerySet, *, zone: st
             shown.append(
                 DayStop(len(shown) + 1, StopKind.WORK, there, order, begins_at=order.starts_at)
             )
-    return CrewDay(crew, on, zone, round_day, tuple(shown), _left_out(missing, orders))
+    stops = _with_rests(shown, rest_of_orders(dated.values()))
+    return CrewDay(crew, on, zone, round_day, stops, _left_out(missing, orders))
+
+
+def _with_rests(stops: Iterable[DayStop], rests: Mapping[int, list[Panel]]) -> tuple[DayStop, ...]:
+    """Return the stops with what is left to do at each; `rests` by order."""
+    return tuple(
+        replace(stop, rest=tuple(rests.get(stop.order.pk, ()))) if stop.order else stop
+        for stop in stops
+    )
 
 
 def _left_out(missing: list[int], orders: WorkOrderQuerySet) -> tuple[str, ...]:
@@ -102,12 +115,16 @@ def gather_round_days(row: Round, orders: WorkOrderQuerySet) -> list[CrewDay]:
     days = list(rows)
     ids = {stop.order_id for day in days for stop in day.stops.all() if stop.order_id}
     seen = {order.pk: order for order in with_site_facts(orders.filter(pk__in=ids))}
-    return [_planned_day(day, seen, row.time_zone) for day in days]
+    rests = rest_of_orders(seen.values())
+    return [_planned_day(day, seen, rests, row.time_zone) for day in days]
 
 
-def _planned_day(day: RoundDay, seen: dict[int, WorkOrder], zone: str) -> CrewDay:
+def _planned_day(
+    day: RoundDay, seen: dict[int, WorkOrder], rests: Mapping[int, list[Panel]], zone: str
+) -> CrewDay:
     shown, missing = _shown(day.stops.all(), seen, zone)
-    return CrewDay(day.crew, day.on, zone, day, tuple(shown), tuple(NOT_SHOWN for _ in missing))
+    left_out = tuple(NOT_SHOWN for _ in missing)
+    return CrewDay(day.crew, day.on, zone, day, _with_rests(shown, rests), left_out)
 
 
 def dated_orders(orders: WorkOrderQuerySet, crew: Crew, on: date) -> dict[int, WorkOrder]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from registry.drawing.plan_marks import SweptArea
-from registry.gathering.order_rows import ordered_panels
+from registry.gathering.order_rows import ordered_panels, panels_left
 from registry.models import Panel, WorkOrder
 from registry.models.panel import plan_order
 from registry.models.panel_names import NoSuchRow as NoSuchRow
@@ -13,12 +13,16 @@ from registry.plan import Layout
 
 
 def swept_areas(order: WorkOrder, layout: Layout | None, on: date) -> tuple[SweptArea, ...]:
-    """Return the panels to sweep; of a whole pavement all, or its outline where it has none."""
+    """Return the panels to sweep; of a whole pavement all, or its outline where it has none.
+
+    Once a part was done, of the panels asked for those that are left.
+    """
     if layout is None:
         return ()
     there = {panel.name: panel for panel in layout.panels_on(on)}
     asked = {row.panel.name: row.is_twice for row in ordered_panels(order)}
-    names = there if order.covers_all else asked
+    left = [panel.name for panel in panels_left(order)]
+    names = left or (there if order.covers_all else asked)
     found = tuple(
         SweptArea(tuple(there[name].polygon.exterior.coords), asked.get(name, False))
         for name in names

@@ -2,11 +2,19 @@
 
 from collections.abc import Iterable, Sequence
 
-from django.db.models import F, Q, QuerySet, Subquery
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 from shapely import Polygon
 
 from registry.gathering.layouts import keep_plans, link_cuts
-from registry.models import CleanedPanel, OrderedPanel, Panel, Spot, WorkOrder
+from registry.models import (
+    CleanedPanel,
+    Cleaning,
+    OrderedPanel,
+    Panel,
+    Spot,
+    WorkOrder,
+    WorkOrderMove,
+)
 from registry.models.cleaning import CleaningQuerySet
 from registry.models.panel import plan_order
 from registry.models.together import together
@@ -94,12 +102,41 @@ def panels_left(order: WorkOrder) -> list[Panel]:
     """
     rows = _swept(cleanings_that_count(order)).select_related("panel")
     parts = kept(("swept and counting", order.pk), lambda: tuple(rows))
+    return _left(parts, None if order.covers_all else [row.panel for row in ordered_panels(order)])
+
+
+def _left(parts: Iterable[CleanedPanel], asked: Iterable[Panel] | None) -> list[Panel]:
+    """Return what is left of the panels asked for; of a whole pavement, None, of those missed."""
+    parts = list(parts)
+    if asked is None:
+        asked = {part.panel_id: part.panel for part in parts if part.is_missed}.values()
     covered = {part.panel_id for part in parts if not part.is_missed}
-    asked = [row.panel for row in ordered_panels(order) if not order.covers_all]
-    if order.covers_all:
-        asked = list({part.panel_id: part.panel for part in parts if part.is_missed}.values())
     left = [panel for panel in asked if panel.pk not in covered]
     return sorted(left, key=lambda panel: plan_order(panel.name))
+
+
+def rest_of_orders(orders: Iterable[WorkOrder]) -> dict[int, list[Panel]]:
+    """Return the panels still to do of the orders of which a part was done, by order (one query).
+
+    An order that is to be done as it was asked for is not in it.
+    """
+    found = {order.pk: order for order in orders}
+    redo = WorkOrderMove.objects.filter(
+        order=OuterRef("cleaning__work_order"), to_state="to_redo"
+    ).order_by("-at", "-pk")
+    rows = _swept(Cleaning.objects.done().filter(work_order__in=found))
+    rows = rows.annotate(redo_at=Subquery(redo.values("at")[:1]))
+    rows = rows.filter(Q(redo_at=None) | Q(cleaning__entered_at__gt=F("redo_at")))
+    parts: dict[int, list[CleanedPanel]] = {}
+    for part in rows.select_related("panel", "cleaning"):
+        parts.setdefault(part.cleaning.work_order_id or 0, []).append(part)
+    rest = {
+        pk: _left(
+            swept, None if found[pk].covers_all else [r.panel for r in found[pk].panels.all()]
+        )
+        for pk, swept in parts.items()
+    }
+    return {pk: left for pk, left in rest.items() if left}
 
 
 def area_to_do_m2(order: WorkOrder) -> float | None:
@@ -112,6 +149,17 @@ def area_to_do_m2(order: WorkOrder) -> float | None:
     if order.covers_all:
         return order.pavement.area_m2
     return area_of_panels_m2(row.panel for row in ordered_panels(order)) or None
+
+
+def area_at_hand_m2(order: WorkOrder, rest: Iterable[Panel] = ()) -> float | None:
+    """Return the area of the rest of an order, else of the order, its panels fetched before."""
+    if rest:
+        return area_of_panels_m2(rest)
+    if order.area_m2 is not None:
+        return order.area_m2
+    if order.covers_all:
+        return order.pavement.area_m2
+    return area_of_panels_m2(part.panel for part in order.panels.all()) or None
 
 
 def area_of_panels_m2(panels: Iterable[Panel]) -> float:

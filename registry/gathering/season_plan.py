@@ -9,9 +9,9 @@ from decimal import Decimal
 import numpy as np
 from django.utils import timezone
 
+from registry.gathering.order_rows import area_at_hand_m2
 from registry.gathering.season_chances import PavementChances, PlannedSweep, season_chances
 from registry.gathering.season_round import (
-    area_of_order_m2,
     minutes_of_order,
     ref_of,
     round_of_orders,
@@ -209,7 +209,7 @@ def _month(
             one_more_avoids=risk.one_more_avoids,
         ),
         orders=len(within),
-        area_m2=sum(area_of_order_m2(order) or 0.0 for order in within),
+        area_m2=sum(area_at_hand_m2(order) or 0.0 for order in within),
         unpriced=sum(cost is None for cost in costs),
         cost=sum((cost for cost in costs if cost is not None), Decimal(0)),
     )
@@ -222,7 +222,7 @@ def _cost(order: WorkOrder, prices: Mapping[str, Price]) -> Decimal | None:
     """
     if order.price_agreed is not None:
         return order.price_agreed
-    price, area = prices.get(order.method_class), area_of_order_m2(order)
+    price, area = prices.get(order.method_class), area_at_hand_m2(order)
     if price is None or area is None:
         return None
     return max(price.at_least, price.per_m2 * Decimal(repr(area))).quantize(Decimal("0.01"))

@@ -7,7 +7,7 @@ from math import ceil
 
 import numpy as np
 
-from registry.gathering.order_rows import area_of_panels_m2
+from registry.gathering.order_rows import area_at_hand_m2
 from registry.models import Machine, WorkOrder
 from registry.planning.faults import PlanningError
 from registry.planning.rounds import crew as pure
@@ -27,21 +27,12 @@ def ref_of(order: WorkOrder) -> str:
     return str(order.pk)
 
 
-def area_of_order_m2(order: WorkOrder) -> float | None:
-    """Return the area of an order whose panels are at hand; None where it is not known."""
-    if order.area_m2 is not None:
-        return order.area_m2
-    if order.covers_all:
-        return order.pavement.area_m2
-    return area_of_panels_m2(part.panel for part in order.panels.all()) or None
-
-
 def minutes_of_order(order: WorkOrder, machines: Iterable[Machine]) -> int | None:
     """Return the minutes on site (N21) by its crew's machine, else by the slowest that may do it.
 
     None where area, passes or what the machine measures is not known.
     """
-    area, own = area_of_order_m2(order), order.crew.machine if order.crew else None
+    area, own = area_at_hand_m2(order), order.crew.machine if order.crew else None
     if area is None or not order.passes:
         return None
     found = [

@@ -1,12 +1,14 @@
 """What a crew has to know of a stop, in words: site, way in, hours, limits, what is to do there."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from registry.models import DumpPlace, SiteWindow, WaterPoint, WindowKind, WorkOrder
+from registry.gathering.order_rows import area_at_hand_m2
+from registry.models import DumpPlace, Panel, SiteWindow, WaterPoint, WindowKind, WorkOrder
 from registry.models.panel import plan_order
-from registry.units import Kind, System, show_limit, show_size
+from registry.units import Kind, System, show, show_limit, show_size
 
 WHOLE = "the whole pavement"
 
@@ -36,6 +38,7 @@ class StopWords:
     notice: str
     method: str
     rows: str
+    area: str
     passes: str
     surface: str
     lowest: str
@@ -59,8 +62,12 @@ class StopWords:
         return "; ".join(f"{label}: {words}" for label, words in parts.items() if words)
 
 
-def stop_words(order: WorkOrder, on: date, system: System) -> StopWords:
-    """Return the words of a stop on a day. `order` comes by `crew_day.with_site_facts`."""
+def stop_words(order: WorkOrder, on: date, system: System, rest: Sequence[Panel] = ()) -> StopWords:
+    """Return the words of a stop on a day. `order` comes by `crew_day.with_site_facts`.
+
+    rest   the panels still to do, where a part of the order was done before
+    """
+    area_m2 = area_at_hand_m2(order, rest)
     site = order.pavement.site
     posted = order.notice_posted_at
     hours = {kind: _hours(order, on, kind) for kind in WindowKind.values}
@@ -81,7 +88,8 @@ def stop_words(order: WorkOrder, on: date, system: System) -> StopWords:
         cars_out_by=order.cars_out_by,
         notice=f"{posted.astimezone(ZoneInfo(site.time_zone)):%Y-%m-%d %H:%M}" if posted else "",
         method=order.get_method_display(),
-        rows=rows_in_words(order),
+        rows=rest_in_words(rest) if rest else rows_in_words(order),
+        area=show(area_m2, Kind.AREA, system) if area_m2 else "",
         passes=str(order.passes or ""),
         surface="dry only" if order.must_be_dry == "yes" else "",
         lowest=_least(order.lowest_c, Kind.TEMPERATURE, system),
@@ -95,6 +103,11 @@ def rows_in_words(order: WorkOrder) -> str:
         return WHOLE
     parts = sorted(order.panels.all(), key=lambda part: plan_order(part.panel.name))
     return order.rows_text or ", ".join(str(part) for part in parts)
+
+
+def rest_in_words(rest: Iterable[Panel]) -> str:
+    """Return what is still to do of an order of which a part was done."""
+    return f"the rest: {', '.join(panel.name for panel in rest)}"
 
 
 def place_words(place: DumpPlace | WaterPoint) -> str:

@@ -69,7 +69,7 @@ def _stop(day: CrewDay, stop: DayStop, system: System) -> DayStopWords:
         assert stop.place is not None
         lines = (("open", place_words(stop.place)),)
         return DayStopWords(stop.number, kind, str(stop.place), lines=lines, **clocks)
-    words = stop_words(stop.order, day.on, system)
+    words = stop_words(stop.order, day.on, system, stop.rest)
     return DayStopWords(
         stop.number,
         kind,
@@ -90,7 +90,7 @@ def _lines(words: StopWords) -> tuple[tuple[str, str], ...]:
     hours = (("", words.window), ("noise", words.noise), ("CLOSED", words.closed))
     to_do = (
         ("", words.method),
-        ("rows", words.rows),
+        ("rows", ", ".join(filter(None, (words.rows, words.area)))),
         ("passes", words.passes),
         ("surface", words.surface),
         ("not below", words.lowest),

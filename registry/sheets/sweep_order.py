@@ -7,7 +7,13 @@ from zoneinfo import ZoneInfo
 from django.db.models import F
 
 from registry.gathering.order_picture import swept_areas
-from registry.gathering.order_rows import area_to_do_m2, ordered_panels
+from registry.gathering.order_rows import (
+    area_of_panels_m2,
+    area_to_do_m2,
+    ordered_panels,
+    rest_of_orders,
+)
+from registry.gathering.stop_words import rest_in_words
 from registry.models import Pavement, SiteWindow, WindowKind, WorkOrder
 from registry.plan import Layout
 from registry.sheets.box import SheetError
@@ -85,8 +91,11 @@ def _site_words(order: WorkOrder, system: System, on: date) -> dict[str, Any]:
 
 
 def _work_words(order: WorkOrder, system: System) -> dict[str, Any]:
-    area_m2 = area_to_do_m2(order)
+    rest = rest_of_orders([order]).get(order.pk)
+    area_m2 = area_of_panels_m2(rest) if rest else area_to_do_m2(order)
     rows = "the whole pavement" if order.covers_all else order.rows_text.removeprefix("rows ")
+    if rest:
+        rows = rest_in_words(rest)
     if not rows:
         rows = ", ".join(str(part) for part in ordered_panels(order))
     sized = f", {_measure(area_m2, Kind.AREA, system)}" if area_m2 else ""

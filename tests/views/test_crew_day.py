@@ -12,9 +12,11 @@ from django.utils import timezone
 from registry.models import Machine, PrintedSheet, Site
 from registry.models.choices import ReadingSystem
 from tests.factories import (
+    CleaningFactory,
     CrewFactory,
     DumpPlaceFactory,
     MembershipFactory,
+    PanelFactory,
     PavementFactory,
     RoundDayFactory,
     RoundStopFactory,
@@ -210,6 +212,44 @@ def test_round_of_another_organisation_or_without_a_plan_has_no_file(day):
     day.round_day.round.save(update_fields=["state"])
     path = reverse("round_file", args=[day.round_day.round_id])
     assert day.client.get(path).status_code == 404
+
+
+def test_of_an_order_done_in_part_sheet_and_csv_ask_for_the_rest_alone(day):
+    """Rows that were done stay done: nobody is sent to sweep them again."""
+    a1, a2, a3 = (
+        PanelFactory(pavement=day.pavement, name=name, corners=[], width_m=4.0, length_m=5.0)
+        for name in ("A1", "A2", "A3")
+    )
+    order = day.order()
+    day.stop(order)
+    whole = day.lines()[0]
+    assert whole["rows"] == "the whole pavement"
+    done = CleaningFactory(
+        pavement=day.pavement, work_order=order, state="in_part", missed_why="cars"
+    )
+    for panel, is_missed in ((a1, False), (a2, True), (a3, True)):
+        done.panels.create(panel=panel, is_missed=is_missed, why="cars" if is_missed else "")
+    (line,) = day.lines()
+    assert (line["rows"], line["area"]) == ("the rest: A2, A3", "431 ft²")  # 40 m2 / 0.3048^2
+    assert "the rest: A2, A3, 431 ft²" in day.words()
+    assert "the rest: A2, A3, 40 m²" in day.words(system=ReadingSystem.SI)
+    url = reverse("work_order_sheet", args=[order.pk])
+    sent = {"paper": "letter", "system": ReadingSystem.INCH_POUND}
+    page = " ".join(printed.words(day.client.post(url, sent).content))
+    assert "the rest: A2, A3, 431 ft²" in page
+
+
+def test_order_to_be_redone_asks_for_every_row_again(day):
+    order = day.order()
+    day.stop(order)
+    done = CleaningFactory(
+        pavement=day.pavement, work_order=order, state="in_part", missed_why="cars"
+    )
+    panel = PanelFactory(pavement=day.pavement, name="A1")
+    done.panels.create(panel=panel, is_missed=True, why="cars")
+    assert day.lines()[0]["rows"] == "the rest: A1"
+    order.moves.create(from_state="checked", to_state="to_redo", on=DAY)
+    assert day.lines()[0]["rows"] == "the whole pavement"
 
 
 def test_more_stops_ask_no_more_queries(day):
