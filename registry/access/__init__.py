@@ -345,13 +345,21 @@ def known_organisations(person: Person) -> QuerySet[Organisation]:
     return Organisation.objects.filter(there | Q(pk__in=organisations_of(person))).distinct()
 
 
+def own_sections(person: Person, pavement: Pavement) -> frozenset[int] | None:
+    """Return the ids of the sections that a contractor may know of, who holds seats at sections
+    alone; None where a seat is at the whole.
+    """
+    seats = rights_at(person, pavement).open_seats
+    if not seats or any(s.role != Role.CONTRACTOR or s.section_id is None for s in seats):
+        return None
+    return frozenset(s.section_id for s in seats if s.section_id is not None)
+
+
 def visible_sections(person: Person, pavement: Pavement) -> QuerySet[Section]:
     """Return sections of a pavement; a contractor with a section's seat sees its own."""
     rows = Section.objects.filter(pavement=pavement).standing()
-    seats = rights_at(person, pavement).open_seats
-    if seats and all(s.role == Role.CONTRACTOR and s.section_id for s in seats):
-        return rows.filter(pk__in=[s.section_id for s in seats])
-    return rows
+    own = own_sections(person, pavement)
+    return rows if own is None else rows.filter(pk__in=own)
 
 
 def visible_sites(person: Person) -> QuerySet[Site]:

@@ -20,7 +20,7 @@ from registry.gathering.area_doubt import AreaDoubt, area_doubt
 from registry.gathering.entry_words import entry_words
 from registry.gathering.facts import Fact, entry_facts, record_facts
 from registry.gathering.layouts import current_plan, find_layout
-from registry.models import Organisation, Pavement, Site
+from registry.models import Organisation, Pavement, Section, Site
 from registry.models.entry import Entry
 from registry.models.together import together
 from registry.units import System
@@ -107,6 +107,9 @@ def _parts(request: HttpRequest, pavement: Pavement, may: dict[str, bool]) -> li
     left_at = access.rights_at(request.user, pavement).last_end
     nouns: list[tuple[str, Noun]] = [(name, NOUNS[name]) for name in OF_A_PAVEMENT]
     found = together(*(until(left_at, noun.form.rows(pavement)) for _, noun in nouns))
+    own = access.own_sections(request.user, pavement)
+    if own is not None:
+        found = [[row for row in rows if _section_of(row) in {None, *own}] for rows in found]
     return [
         {
             "name": name,
@@ -117,6 +120,10 @@ def _parts(request: HttpRequest, pavement: Pavement, may: dict[str, bool]) -> li
         }
         for (name, noun), rows in zip(nouns, found, strict=True)
     ]
+
+
+def _section_of(row: Entry) -> int | None:
+    return row.pk if isinstance(row, Section) else getattr(row, "section_id", None)
 
 
 def _all(noun: Noun, row: Entry, system: System) -> tuple[Fact, ...]:

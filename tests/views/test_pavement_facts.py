@@ -297,6 +297,21 @@ def test_tester_sees_the_record_without_criteria_and_changes_nothing(client, pav
     assert client.get(reverse("pavement_correct", args=[pavement.pk])).status_code == 403
 
 
+def test_contractor_of_a_section_reads_of_its_own_and_of_the_whole_alone(client, pavement):
+    own, other = (factories.SectionFactory(pavement=pavement, name=n) for n in ("east", "west"))
+    for section, said in ((own, "deed E"), (other, "deed W"), (None, "permit 12")):
+        factories.CriteriaFactory(pavement=pavement, section=section, source_document=said)
+    seat = factories.SeatFactory(pavement=pavement, role="contractor", section=own)
+    person = factories.MembershipFactory(organisation=seat.organisation).person
+    client.force_login(person)
+    url = reverse("pavement_edit", args=[pavement.pk])
+    parts = {p["name"]: [str(r) for r, *_ in p["rows"]] for p in client.get(url).context["parts"]}
+    assert parts["section"] == ["east"]
+    assert sorted(parts["criteria"]) == ["deed E", "permit 12"]
+    factories.SeatFactory(pavement=pavement, role="contractor", organisation=seat.organisation)
+    assert b"deed W" in client.get(url).content
+
+
 def test_who_left_sees_no_entry_that_came_in_later(client, pavement):
     before = factories.SectionFactory(
         pavement=pavement, entered_at=datetime(2020, 1, 1, tzinfo=UTC)
