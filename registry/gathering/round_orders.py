@@ -13,7 +13,7 @@ from math import ceil
 
 from django.db.models import Q
 
-from registry.gathering.order_rows import area_of_panels_m2, area_to_do_m2, panels_left
+from registry.gathering.order_rows import area_at_hand_m2, rest_of_orders
 from registry.gathering.round_places import RoundPlaces
 from registry.gathering.round_seasons import OrderSeason, seasons_of_orders
 from registry.gathering.round_windows import OpenHours
@@ -21,6 +21,7 @@ from registry.models import (
     Cleaning,
     Crew,
     Organisation,
+    Panel,
     Pavement,
     Round,
     RoundPin,
@@ -59,6 +60,7 @@ class OrderFacts:
     chance_below   that its pavement lies below the action level; None: not known
     debris_l_a_m2  litres a square metre at the last cleaning whose debris was measured
     missed_window  the last visit to the pavement came to nothing in its last window before frost
+    rest           panels still to do, where a part of the order was done before
     """
 
     hours: OpenHours
@@ -67,6 +69,7 @@ class OrderFacts:
     chance_below: float | None
     debris_l_a_m2: float | None
     missed_window: bool
+    rest: Sequence[Panel]
 
 
 def orders_to_plan(row: Round, *, at: datetime, today: date) -> list[WorkOrder]:
@@ -124,7 +127,7 @@ def facts_of_orders(
     )
     for done in measured.order_by("done_on", "pk"):
         debris[done.pavement_id, done.method] = 1000 * done.debris_m3 / done.area_m2
-    seasons = seasons_of_orders(row, orders)
+    seasons, rests = seasons_of_orders(row, orders), rest_of_orders(orders)
     pin_of = {pin.order_id: pin for pin in pins}
     return {
         order.pk: OrderFacts(
@@ -134,6 +137,7 @@ def facts_of_orders(
             chance_below=need[order.pavement_id][0],
             debris_l_a_m2=debris.get((order.pavement_id, order.method)),
             missed_window=need[order.pavement_id][1],
+            rest=rests.get(order.pk, ()),
         )
         for order in orders
     }
@@ -148,7 +152,8 @@ def round_order(
     places: RoundPlaces,
 ) -> Order | Breach:
     """Return an order as a round takes it, or the rule that cannot be looked at and why."""
-    minutes = _unreachable(row, order, places) or _minutes(order, crews)
+    area = area_at_hand_m2(order, facts.rest)
+    minutes = _unreachable(row, order, places) or _minutes(order, area, crews)
     if isinstance(minutes, Breach):
         return minutes
     season = facts.season.spans
@@ -156,7 +161,6 @@ def round_order(
         words = f"By the calendar no day of the round is for “{order.get_method_display()}”"
         return Breach(Rule.SEASON, f"{words}: {facts.season.why}.")
     site, method = order.pavement.site, Method(order.method)
-    area = _area(order) or 0
     earliest, latest = _days(row, order, facts.season.latest_on)
     pinned_on, pinned_to = _pins(row, order, facts.pin)
     try:
@@ -182,7 +186,7 @@ def round_order(
                 turning_m=site.turning_m,
             ),
             needs=_needs(order, method),
-            debris_l=0 if order.dump_place else ceil((facts.debris_l_a_m2 or 0) * area),
+            debris_l=0 if order.dump_place else ceil((facts.debris_l_a_m2 or 0) * (area or 0)),
             dump=places.name_of(order.dump_place) if order.dump_place else None,
             dump_minutes=dump_minutes(order),
             water=places.name_of(order.water_point) if order.water_point else None,
@@ -251,18 +255,10 @@ def _chance(order: WorkOrder, facts: OrderFacts) -> float:
     return CHANCE_NOT_KNOWN if facts.chance_below is None else facts.chance_below
 
 
-def _area(order: WorkOrder) -> float | None:
-    """The area still to do: of the panels left, once a part of it was done."""
-    if order.state in ("in_part", "to_redo"):
-        left = panels_left(order)
-        if left:
-            return area_of_panels_m2(left)
-    return area_to_do_m2(order)
-
-
-def _minutes(order: WorkOrder, crews: Sequence[CrewPair]) -> dict[str, int] | Breach:
+def _minutes(
+    order: WorkOrder, area: float | None, crews: Sequence[CrewPair]
+) -> dict[str, int] | Breach:
     """Minutes on site by crew (N21), for those whose machine can do the method."""
-    area = _area(order)
     if area is None:
         return Breach(Rule.SERVICE, "The time on site is not known: no area is written.")
     if order.passes is None:

@@ -21,6 +21,7 @@ from tests.factories import (
     DumpPlaceFactory,
     ExtraShiftFactory,
     OrganisationFactory,
+    PanelFactory,
     SeasonDayFactory,
     SeasonFactory,
     SiteWindowFactory,
@@ -477,8 +478,24 @@ def test_gathering_asks_as_often_for_any_number_of_orders(django_assert_num_quer
     crew(org)
     for n in range(more):
         order(org, n=n)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         gather_round(asked(org), at=AT)
+
+
+@pytest.mark.parametrize("state", ["in_part", "dated"])
+def test_order_done_in_part_takes_the_time_of_its_rest_though_it_has_a_day_again(state):
+    org = keeper()
+    crew(org)
+    dated_for = MONDAY if state == "dated" else None
+    row = order(org, state=state, dated_for=dated_for)
+    done = CleaningFactory(
+        pavement=row.pavement, work_order=row, state="in_part", missed_why="cars"
+    )
+    panel = PanelFactory(pavement=row.pavement, width_m=10.0, length_m=50.0)
+    done.panels.create(panel=panel, is_missed=True, why="cars")
+    (left,) = gather_round(asked(org), at=AT).problem.orders
+    # N21 by hand: 500 / (1.5 * 2.4 * 1000 / 3600 * 0.65) / 60 + 30 = 42.8 minutes.
+    assert left.minutes_for("crew A") == 43
 
 
 def test_debris_counts_as_at_the_last_cleaning_measured():
