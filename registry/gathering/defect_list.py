@@ -78,13 +78,18 @@ def of_severity(
 
 
 def urgent_ones(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
-    """Keep open ones with a lip over 1/4 in on an accessible route that nobody made safe yet."""
-    high = looks.standing().filter(found=Observation.Found.FOUND, lip_m__gt=OVER_M)
+    """Keep open ones with a lip over 1/4 in on an accessible route that nobody made safe yet.
+
+    The lip is that of the last look that found it and measured one, as in `haste_of`.
+    """
+    lips = looks.standing().filter(found=Observation.Found.FOUND, lip_m__isnull=False)
     on_route = Q(on_accessible_route="yes")
     on_route |= Q(on_accessible_route="", pavement__accessible_route="yes")
-    rows = rows.filter(on_route, state__in=OPEN - MADE_SAFE, pk__in=high.values("defect"))
-    newest = Observation.objects.filter(lip_m__gt=OVER_M).values("pk")
-    return with_last_found(rows, looks).filter(last_found__in=newest)
+    rows = rows.filter(
+        on_route, state__in=OPEN - MADE_SAFE, pk__in=lips.filter(lip_m__gt=OVER_M).values("defect")
+    )
+    newest = lips.filter(defect=OuterRef("pk")).order_by("-seen_on", "-pk").values("lip_m")[:1]
+    return rows.annotate(last_lip=Subquery(newest)).filter(last_lip__gt=OVER_M)
 
 
 def overdue_ones(

@@ -1,7 +1,7 @@
 """What a page says of a defect beside its looks: haste, and its place both ways."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from registry.defects import (
     CrackFacts,
@@ -39,7 +39,9 @@ class Haste:
 def haste_of(defect: Defect, looks: Sequence[Observation], grown: Sequence[GrowthOf] = ()) -> Haste:
     """Return whether it has to be made safe today, by the last look that found it.
 
-    looks: oldest first. Its pavement is fetched with the defect. A closed defect asks nothing.
+    looks: oldest first. Its pavement is fetched with the defect. A closed defect asks nothing. A
+    lip that the last of them did not measure is as high as it was last measured: a look without a
+    measure makes nothing safe.
     """
     found = [look for look in looks if look.found == Observation.Found.FOUND]
     if not found or not defect.is_open:
@@ -50,7 +52,8 @@ def haste_of(defect: Defect, looks: Sequence[Observation], grown: Sequence[Growt
     if defect.kind in ("crack", "corner_break"):
         facts = _crack_facts(defect, grown)
         reasons, advice = crack_reasons(measured, route, facts), crack_advice(measured, facts)
-    urgency = urgent(defect.kind, measured, route)
+    lips = [look.lip_m for look in found if look.lip_m is not None]
+    urgency = urgent(defect.kind, replace(measured, lip_m=lips[-1] if lips else None), route)
     return Haste(urgency, defect.state in MADE_SAFE, reasons, advice)
 
 

@@ -74,6 +74,17 @@ def test_look_over_a_year_ago_is_overdue(client, manager):
     assert shown(client, overdue="on") == [late]
 
 
+def test_a_later_look_that_measured_no_lip_makes_a_high_one_no_less_urgent(client, manager):
+    lip = noted(manager, kind="lip", on_accessible_route="yes")
+    ObservationFactory(defect=lip, lip_m=0.010, seen_on=date(2026, 4, 1))
+    ObservationFactory(defect=lip, seen_on=date(2026, 5, 1))
+    assert shown(client, urgent="on") == [lip]
+    assert "act today" in client.get(reverse("defect_list")).content.decode()
+    ObservationFactory(defect=lip, lip_m=0.003, seen_on=date(2026, 6, 1))
+    assert shown(client, urgent="on") == []
+    assert "act today" not in client.get(reverse("defect_list")).content.decode()
+
+
 def test_high_lip_on_an_accessible_route_is_urgent_until_made_safe(client, manager):
     lip = noted(manager, kind="lip", on_accessible_route="yes")
     ObservationFactory(defect=lip, lip_m=0.010)
