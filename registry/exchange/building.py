@@ -7,6 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.defect_threads import Thread
 from registry.exchange.known import KnownRef, numbers_in_use, roles_of, void_unnumbered
 from registry.exchange.matching import Matched
 from registry.exchange.pavement_rows import PavementRow
@@ -44,11 +45,18 @@ class NewPavement:
 def check_rights(
     records: Records,
     matched: Matched,
+    threads: Iterable[Thread],
     known: Mapping[str, KnownRef],
     organisation: Organisation,
     now: datetime,
 ) -> None:
-    """Add a fault for each row that the organisation's seats do not let it write."""
+    """Add a fault for each row that the organisation's seats do not let it write.
+
+    A row that the record holds already writes nothing, so that a file written out before a seat
+    ended still changes nothing when it comes back.
+    """
+    looks = [step.row for thread in threads for step in thread.steps]
+    looks += [row for row in records.defects if not row.is_sound]
     if matched.pavements and organisation.usual_role in BRINGS_NO_PAVEMENTS:
         role = organisation.get_usual_role_display()
         _forbid(records, PAVEMENTS, matched.pavements[0].row, "ref", f"{organisation} is a {role}")
@@ -56,7 +64,7 @@ def check_rights(
     for table, rows, what in (
         (TESTS, matched.tests, "record_test"),
         (SWEEPS, matched.sweeps, "record_cleaning"),
-        (DEFECTS, records.defects, "record_defect"),
+        (DEFECTS, looks, "record_defect"),
     ):
         refs = {row.ref for row in rows if row.ref in known}
         roles = roles_of(organisation, {known[ref].pavement_id for ref in refs}, now)

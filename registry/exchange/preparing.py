@@ -62,7 +62,7 @@ def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Prog
     mark = mark_of(organisation, touched)
     matched = match(records, known, organisation, now)
     threads, held = weave_defects(records, known, organisation, now)
-    check_rights(records, matched, known, organisation, now)
+    check_rights(records, matched, threads, known, organisation, now)
     prepared = Prepared(records, [*source.notes, *_zone_notes(records, batch, zone)])
     prepared.known = dict(matched.known) | ({DEFECTS: held} if held else {})
     prepared.defects = threads

@@ -14,6 +14,7 @@ from registry.actions.move_defect import move_defect
 from registry.actions.record_defect import record_defect
 from registry.actions.record_observation import record_observation
 from registry.exchange.files_out import write_csv_folder, write_workbook
+from registry.exchange.problems import SpreadsheetRefused
 from registry.exchange.shown import shown_pavements
 from registry.gathering.defect_growth import growths
 from registry.models import Defect, Observation, Organisation, Pavement
@@ -118,6 +119,20 @@ def noted(lot: Pavement, **fields: object) -> Defect:
     row = Defect(pavement=lot, first_seen_on=date(2023, 5, 2), **fields)
     look = Observation(seen_on=date(2023, 5, 2), crack_width_m=0.0047, method="tape")
     return record_defect(row, first_look=look, **NOBODY)
+
+
+def test_a_file_written_out_before_a_seat_ended_still_changes_nothing(tmp_path: Path):
+    mine = org()
+    import_records(
+        folder(tmp_path / "in", pavements=(pavement(),), defects=(defect(),)), organisation=mine
+    )
+    out(mine, tmp_path / "one")
+    mine.seats.update(to_at=timezone.now())
+    batch = import_records(tmp_path / "one", organisation=mine).batch
+    assert dict(batch.known) == {"pavements": 1, "defects": 1}
+    more = folder(tmp_path / "two", defects=(defect(seen_on="2024-05-03"),))
+    with pytest.raises(SpreadsheetRefused, match="holds no seat at P1 that writes defects"):
+        import_records(more, organisation=mine)
 
 
 def test_defects_noted_on_pages_come_back_with_looks_moves_and_growth(tmp_path: Path):
