@@ -157,14 +157,19 @@ def no_position(org):
     order(org, site={"lon": None, "lat": None})
 
 
+def turning(org):
+    order(org, site={"turning_m": 10.9})
+
+
 ABLE = {
     "methods": ["vacuum", "wash_and_vacuum", "regenerative_air"], "width_m": 2.1, "hose_m": 30.0,
-    "hopper_m3": 1.0,
+    "hopper_m3": 1.0, "turning_m": 11.0,
 }  # fmt: skip
 ACCIDENTS = [
     (Rule.WINDOW, closed_site), (Rule.NOISE, noise), (Rule.NOTICE, notice), (Rule.AXLE, axle),
     (Rule.AXLE, axle_on_the_way_in),
-    (Rule.HEIGHT, height), (Rule.WIDTH, width), (Rule.HOSE, hose), (Rule.WATER_PERMIT, permit),
+    (Rule.HEIGHT, height), (Rule.WIDTH, width), (Rule.TURNING, turning),
+    (Rule.HOSE, hose), (Rule.WATER_PERMIT, permit),
     (Rule.DUMP_HOURS, dump_closed), (Rule.DECANT, decant), (Rule.LICENCE, licence),
     (Rule.PEOPLE, people), (Rule.HOPPER, hopper), (Rule.SEASON, season), (Rule.DAYS, days),
     (Rule.SERVICE, no_area), (Rule.TRAVEL, no_position),
