@@ -42,7 +42,7 @@ def recurring_links(person: Person, rows: Iterable[Defect]) -> dict[int, list[De
     """
     of = _carried(rows)
     held = seats_of(person).held_at(timezone.now()).filter(role__in=READERS_OF_ALL)
-    seen = Q(other__in=all_visible_defects(person).values("pk"))
+    seen = Q(Exists(all_visible_defects(person).filter(pk=OuterRef("other"))))
     seen |= Q(Exists(held.filter(pavement=OuterRef("other__pavement"))))  # one that was split too
     links = (
         DefectLink.objects.filter(relation=DefectLink.Relation.RECURS, defect__in=of)
