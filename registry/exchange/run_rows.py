@@ -9,7 +9,7 @@ from registry.exchange.columns import ANSWERS, ENDED, METHODS, STRATA
 from registry.exchange.pavement_rows import REF_LENGTH
 from registry.exchange.serial_days import read_day, refuse_number
 from registry.faults import Ambiguous, DomainError
-from registry.measuring.reading import Ended, Method, Rate, RingReading, compute_rate
+from registry.measuring.reading import rates_of_times
 from registry.models.reading_limits import beyond_limits
 from registry.numerals import tidy, whole_number
 from registry.units import (
@@ -18,7 +18,6 @@ from registry.units import (
     Written,
     read_elapsed,
     read_local_instant,
-    show,
 )
 
 RING, WATER, PREWET = ("ring_mm", "ring_in"), ("water_kg", "water_lb"), ("prewet_kg", "prewet_lb")
@@ -141,24 +140,12 @@ def _seconds(cells: Cells, column: str, poured: Poured | None = None) -> float |
     """
     seconds = cells.value(column, _elapsed, must_be_filled=poured is not None, may_be_doubtful=True)
     if isinstance(seconds, Ambiguous):
-        given = "" if poured is None else _rates(seconds, *poured)
+        given = "" if poured is None else f" {rates_of_times(seconds, *poured)}".rstrip()
         cells.doubt(
             column, seconds.message + given, "Until somebody says, no result is worked out of it."
         )
         return None
     return _possible(cells, (column,), column, seconds, System.SI)
-
-
-def _rates(seconds: Ambiguous, ring: float | None, water: float | None, system: System) -> str:
-    if not ring or not water:
-        return ""
-    given = []
-    for label, value in seconds.choices:
-        reading = RingReading(system, Method.C1701, Ended.DRAINED, ring, water, value)
-        rate = compute_rate(reading)
-        if isinstance(rate, Rate):
-            given.append(f"{label} gives {show(rate.mm_h, Kind.RATE, system)}")
-    return f" {'; '.join(given)}."
 
 
 _TIME_OF_DAY = re.compile(r"(\d{2}):(\d{2}):(\d{2})")

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.core.exceptions import ValidationError
 
+from registry.faults import Ambiguous, DomainError
 from registry.forms.quantity import (
     ClockField,
     DayField,
@@ -29,7 +30,7 @@ from registry.models import (
 from registry.models.choices import Answer, ReadingSystem, StratumKind
 from registry.models.reading_limits import beyond_limits
 from registry.models.seen import Changes
-from registry.units import Kind, System, Written, from_si
+from registry.units import Kind, System, Written, from_si, read_elapsed
 
 BLANK = ("", "not filled in")
 READ = ("ring", "prewet_water", "water", "water_left")
@@ -240,6 +241,17 @@ class InfiltrationTestForm(SeenForm):
             return
         self.row_values["ring"] = ring.inside_diameter
         self.texts["ring"] = f"{ring.name} in the list of rings"
+
+    @property
+    def unclear_time(self) -> Ambiguous | None:
+        """Return the readings of a time of the run that can be read in more ways than one."""
+        try:
+            read_elapsed(str(self.data.get(self.add_prefix("seconds"), "")))
+        except Ambiguous as times:
+            return times
+        except DomainError:
+            return None  # no time at all
+        return None
 
     def _check_ending(self, cleaned: dict[str, Any]) -> None:
         ended = cleaned.get("ended")

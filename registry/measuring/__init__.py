@@ -61,6 +61,7 @@ from registry.measuring.reading import (
     Stratum,
     compute_rate,
     rate_range_for_rings,
+    rates_of_times,
     reading_from_written,
     required_water,
 )
@@ -183,6 +184,7 @@ __all__ = [
     "level_slip",
     "may_accept",
     "rate_range_for_rings",
+    "rates_of_times",
     "reading_from_written",
     "required_rate",
     "required_spot_count",

@@ -15,8 +15,8 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from registry.faults import DomainError
-from registry.units import Kind, System, Written, same_system
+from registry.faults import Ambiguous, DomainError
+from registry.units import Kind, System, Written, same_system, show
 
 # The constants as the standard prints them, from memory of the standard. From first principles
 # they are (4/pi) 3600 1728/62.43 = 126 871 and (4/pi) 3600 10^6 = 4 583 662 361.
@@ -233,6 +233,25 @@ def rate_range_for_rings(reading: RingReading, rings: tuple[float, ...]) -> Ring
     rates = sorted((rate for _, rate in by_ring), key=lambda rate: rate.value)
     spread = rates[-1].value / rates[0].value - 1
     return RingRange(tuple(by_ring), rates[0], rates[-1], spread)
+
+
+def rates_of_times(
+    seconds: Ambiguous, ring: float | None, water: float | None, system: System
+) -> str:
+    """Say which rate each reading of a time gives, or "" without ring and water.
+
+    ring, water  in | mm and lb | kg of the system
+
+    It helps whoever has to say which reading is meant; none of them is taken.
+    """
+    if not ring or not water:
+        return ""
+    given = []
+    for label, value in seconds.choices:
+        rate = compute_rate(RingReading(system, Method.C1701, Ended.DRAINED, ring, water, value))
+        if isinstance(rate, Rate):
+            given.append(f"{label} gives {show(rate.mm_h, Kind.RATE, system)}")
+    return f"{'; '.join(given)}."
 
 
 def required_water(prewet_seconds: float, system: System) -> float:

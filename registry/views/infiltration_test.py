@@ -31,6 +31,7 @@ from registry.gathering.preview import preview_test
 from registry.gathering.readings import Judged
 from registry.gathering.ring_range import ring_range_words
 from registry.gathering.test_days import test_days
+from registry.measuring import rates_of_times
 from registry.models import InfiltrationTest, Pavement
 from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
@@ -59,6 +60,7 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
             if stored is not None:
                 messages.success(request, "The run is stored.")
                 return redirect("infiltration_test_page", stored.pk)
+    _tell_what_times_give(form)
     context = {
         "pavement": pavement,
         "head": _block(request, pavement),
@@ -143,6 +145,7 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
     if asked and _is_corrected(request, row, form, reason.cleaned_data["why"]):
         tell_corrected(request, row)
         return redirect("infiltration_test_page", pk)
+    _tell_what_times_give(form)
     context = {
         "row": row,
         "pavement": row.pavement,
@@ -221,6 +224,14 @@ def _form(
         if stored
         else {"spot": request.GET.get("spot", ""), "sheet_number": request.GET.get("sheet", "")},
     )
+
+
+def _tell_what_times_give(form: InfiltrationTestForm) -> None:
+    """Where the time of a refused form can be read in more ways than one, say what each gives."""
+    if form.is_bound and not form.is_valid() and (times := form.unclear_time) is not None:
+        read = form.row_values.get("ring"), form.row_values.get("water")
+        if told := rates_of_times(times, *read, form.chosen_system):
+            form.add_error("seconds", told)
 
 
 def _try(

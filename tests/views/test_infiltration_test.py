@@ -99,8 +99,18 @@ def test_other_readings_ask_again_although_the_old_doubts_were_seen(signed_in, s
 
 
 def test_time_that_can_be_read_in_two_ways_is_asked_with_both_readings(signed_in, spot):
-    answer = add(signed_in, spot, seconds="3.42")
-    assert "3 min 42 s" in answer.content.decode()
+    answer = add(signed_in, spot, seconds="3.42", ring="12.05", water="40.02")
+    page = " ".join(answer.content.decode().split())  # thousands are parted by a narrow blank
+    # 126 870 × 40.02 / (12.05² × 3.42 | 222 | 205.2), by hand.
+    assert "3.42 s gives 10 224 in/h; 3 min 42 s gives 158 in/h" in page
+    assert "3.42 minutes gives 170 in/h" in page
+    assert not InfiltrationTest.objects.exists()
+
+
+def test_time_in_two_ways_is_asked_without_rates_where_the_ring_is_not_known(signed_in, spot):
+    answer = add(signed_in, spot, seconds="3.42", ring="nk")
+    page = answer.content.decode()
+    assert "3 min 42 s" in page and "gives" not in page
     assert not InfiltrationTest.objects.exists()
 
 
