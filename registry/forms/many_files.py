@@ -25,7 +25,8 @@ class ManyFilesField(forms.FileField):
     def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
         """Return the files chosen, in the order they came."""
         files = list(data or [None]) if isinstance(data, list | tuple) else [data]
-        if empty := [file.name for file in files if file and not file.size]:
+        empty = [file.name for file in files if file and not file.size]
+        if empty and not self.allow_empty_file:
             raise ValidationError(f"There is nothing in {', '.join(empty)}. Choose files anew.")
         found = [super(ManyFilesField, self).clean(file, initial) for file in files]
         if len(found) > self.most:
