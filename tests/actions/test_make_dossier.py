@@ -3,6 +3,7 @@
 import subprocess
 import sys
 import zipfile
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pypdf
@@ -19,7 +20,11 @@ from tests.placing_factories import (
     CallbackAttachmentFactory,
     CallbackNoteFactory,
     CoreFactory,
+    CoverFactory,
+    PlacingDayFactory,
+    RepairFactory,
     SettlementLineFactory,
+    UncoverFactory,
     WinterEntryFactory,
 )
 from tests.placing_rows import north_lot
@@ -43,6 +48,14 @@ def callback(db):
     photo = stored_photo(row.pavement, side, number="P-3301")
     CallbackAttachmentFactory(callback=row, winter_entry=None, photo=photo)
     SettlementLineFactory(callback=row, panels=["C8"], panels_text="C8")
+    new = PlacingDayFactory(
+        pavement=row.pavement,
+        repair=RepairFactory(pavement=row.pavement, callback=row, panels=["C8"]),
+        placed_on=date(2025, 5, 14),
+        entered_for=side,
+    )
+    CoverFactory(placing_day=new, panels=["C8"], last_at=datetime(2025, 5, 14, 15, tzinfo=UTC))
+    UncoverFactory(placing_day=new, panels=["C8"], at=datetime(2025, 5, 21, 15, tzinfo=UTC))
     return lived_through(row)
 
 
