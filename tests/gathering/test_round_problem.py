@@ -17,11 +17,9 @@ from registry.planning.rules import Rule
 from tests.factories import (
     CleaningFactory,
     CrewHolidayFactory,
-    DueFactory,
     DumpPlaceFactory,
     ExtraShiftFactory,
     OrganisationFactory,
-    PanelFactory,
     SeasonDayFactory,
     SeasonFactory,
     SiteWindowFactory,
@@ -448,26 +446,6 @@ def test_same_seed_and_iterations_give_the_same_plan():
     assert solved(org, seed=3).plan == solved(org, seed=3).plan
 
 
-def test_what_is_likelier_below_its_level_is_worth_more():
-    org = keeper()
-    crew(org)
-    order(org, n=1)
-    order(org, n=2, reason="below_level")
-    first, second = gather_round(asked(org), at=AT).problem.orders
-    assert first.prize < second.prize
-
-
-def test_missed_window_before_frost_goes_ahead_of_what_is_below_and_overdue():
-    org = keeper()
-    # 56 minutes on site and 3 of driving each way: the shift has room for one
-    crew(org, shifts=[[0, "07:00", "08:30"]])
-    order(org, n=1, reason="below_level", latest_on=MONDAY - 9 * DAY)
-    DueFactory(pavement=order(org, n=2, latest_on=MONDAY).pavement, missed_window=True)
-    result = solved(org, last_on=MONDAY)
-    assert set(result.plan.day_of_order) == {"W-2"}
-    assert [left.order for left in result.plan.left_out] == ["W-1"]
-
-
 def test_sites_of_another_local_time_are_planned_apart():
     org = keeper()
     crew(org)
@@ -485,22 +463,6 @@ def test_gathering_asks_as_often_for_any_number_of_orders(django_assert_num_quer
         order(org, n=n)
     with django_assert_num_queries(12):
         gather_round(asked(org), at=AT)
-
-
-@pytest.mark.parametrize("state", ["in_part", "dated"])
-def test_order_done_in_part_takes_the_time_of_its_rest_though_it_has_a_day_again(state):
-    org = keeper()
-    crew(org)
-    dated_for = MONDAY if state == "dated" else None
-    row = order(org, state=state, dated_for=dated_for)
-    done = CleaningFactory(
-        pavement=row.pavement, work_order=row, state="in_part", missed_why="cars"
-    )
-    panel = PanelFactory(pavement=row.pavement, width_m=10.0, length_m=50.0)
-    done.panels.create(panel=panel, is_missed=True, why="cars")
-    (left,) = gather_round(asked(org), at=AT).problem.orders
-    # N21 by hand: 500 / (1.5 * 2.4 * 1000 / 3600 * 0.65) / 60 + 30 = 42.8 minutes.
-    assert left.minutes_for("crew A") == 43
 
 
 def test_debris_counts_as_at_the_last_cleaning_measured():
