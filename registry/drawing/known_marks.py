@@ -27,6 +27,7 @@ from registry.plan import ShapeKind
 _REACH_MM = 4.0
 _SIGN_MM = 3.0
 _NEAR_MM = 4.8
+_SEEN_ROUND_MM = 8.0  # the ring of a number, 5 mm, and 1.5 mm on both sides of it
 _TURNS = tuple(math.radians(degrees) for degrees in (0, 180, 270, 90, 315, 45, 225, 135))
 _RINGS, _FEW_RINGS = 4, 1
 _CELL_MM = 6.0
@@ -92,7 +93,8 @@ def defect_items(
     under: list[Item] = []
     items: list[Item] = []
     for mark, at, extent, sign in drawn:
-        number = _number(mark, at, crowd, is_on_sign=not sign, must=every_number)
+        is_on_sign = not sign and _is_seen_round(extent)
+        number = _number(mark, at, crowd, is_on_sign=is_on_sign, must=every_number)
         if number:
             labels.keep_off(number[0], 2 * number[1])
         place = number[0] if number else at
@@ -102,6 +104,13 @@ def defect_items(
             under.append(Group(tuple(extent), title=title))
         items.append(Group((*sign, *words), mark.href, title, place, _REACH_MM))
     return under + items
+
+
+def _is_seen_round(extent: list[Item]) -> bool:
+    """Whether a hatch is still seen, and with it the kind, when the number lies on its middle."""
+    points = [point for item in extent if isinstance(item, Area) for point in item.points]
+    sides = (max(values) - min(values) for values in zip(*points, strict=True))
+    return max(sides, default=_SEEN_ROUND_MM) >= _SEEN_ROUND_MM
 
 
 def _extent(mark: DefectMark, frame: Frame) -> tuple[list[Item], bool]:

@@ -1,8 +1,11 @@
+import math
 from datetime import date
 
 import pytest
 
 from registry.drawing import (
+    Area,
+    DefectMark,
     DrawingError,
     Group,
     Mark,
@@ -18,7 +21,7 @@ from registry.drawing.lettering import text_height_mm, text_width_mm
 from registry.drawing.primitives import every_item
 from registry.plan import Layout, grid
 from registry.units import System
-from tests.drawing.pictures import FEET, SPOTS, lot_picture
+from tests.drawing.pictures import FEET, SPOTS, lot_picture, lot_shape
 from tests.plan.layouts import (
     AFTER,
     BEFORE,
@@ -246,3 +249,17 @@ def test_value_is_never_put_where_it_could_be_read_as_another_spots():
         assert text.anchor == "start"
         assert 0 < text.at[0] - at[0] < 3
         assert abs(text.at[1] - at[1]) < 2
+
+
+@pytest.mark.parametrize(("side_ft", "lies_on_it"), [(10, True), (4, False)])
+def test_a_number_lies_on_a_hatch_only_where_the_kind_is_seen_round_it(side_ft, lies_on_it):
+    mark = DefectMark(1, lot_shape(f"C4 · 1-{1 + side_ft} R · 1-{1 + side_ft} U"), Symbol.RAVELING)
+    drawing = plan_picture(
+        north_lot(), on=BEFORE, size_mm=(182, 260), system=FEET, known_defects=(mark,)
+    )
+    extent, number = (
+        item for item in drawing.items if isinstance(item, Group) and "known defect" in item.title
+    )
+    (area,) = (item for item in extent.items if isinstance(item, Area))
+    middle = [(min(sides) + max(sides)) / 2 for sides in zip(*area.points, strict=True)]
+    assert (math.dist(number.at, middle) < 0.1) == lies_on_it
