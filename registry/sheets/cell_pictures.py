@@ -104,7 +104,10 @@ def _picture(
 ) -> Drawing:
     frame = _frame(grid, part, turned, size_mm)
     labels = Labels((0.0, 0.0, *size_mm))
-    items: list[Item] = [*_grid_items(frame), *_names(frame)]
+    names = _names(frame)
+    for name in names:
+        labels.keep_off((name.at[0], name.at[1] - 1.2), 4.0)
+    items: list[Item] = [*_grid_items(frame), *names]
     items.extend(feature_items(content.layout, content.on, frame, labels))
     items.extend(_datum(frame, labels))
     items.extend(defect_items(content.defects, frame, labels))
@@ -143,7 +146,7 @@ def _datum(frame: CellFrame, labels: Labels) -> list[Item]:
     return [Mark(at, Symbol.DATUM, 3.0)]
 
 
-def _names(frame: CellFrame) -> list[Item]:
+def _names(frame: CellFrame) -> list[Text]:
     """Letters and numbers on both sides."""
     left, top, right, bottom = frame.box
     columns = range(frame.columns[0], frame.columns[1] + 1)
@@ -151,7 +154,7 @@ def _names(frame: CellFrame) -> list[Item]:
     middle_rows = [(frame.grid.rows[row], frame.put(0, row + 0.5)) for row in rows]
     middle_columns = [(frame.grid.columns[col], frame.put(col + 0.5, 0)) for col in columns]
     across, down = (middle_rows, middle_columns) if frame.turned else (middle_columns, middle_rows)
-    items: list[Item] = []
+    items: list[Text] = []
     for y in (top - 2.0, bottom + 2.0):
         items += [_centred((at[0], y), name) for name, at in across]
     for x in (left - 2.9, right + 2.9):

@@ -1,9 +1,13 @@
+from math import dist
+
 import pytest
 
+from registry.drawing.primitives import Text, every_item
 from registry.sheets.box import PAPERS
 from registry.sheets.contents import InspectionContent, SheetMark
 from registry.sheets.footer import NOTE
 from registry.sheets.inspection import draw_inspection
+from registry.sheets.plan_block import plan_parts
 from tests.sheets import printed
 from tests.sheets.made_up import INSPECTIONS, MARK, SPOTS, heading, known, lot
 
@@ -114,6 +118,16 @@ def test_three_hundred_panels_go_over_two_pages_with_one_lane_on_both():
     first, second = printed.words(drawn("lot_300"))
     assert "here: A to H" in first and "page 1 of 2" in first
     assert "here: H to Q" in second and "page 2 of 2" in second
+
+
+def test_no_number_of_a_defect_lies_on_the_number_of_a_panel():
+    picture = plan_parts(INSPECTIONS["lot_300"])[0].picture
+    words = [item for item in every_item(picture.items) if isinstance(item, Text)]
+    names = [word for word in words if word.text in set("3456789ABCDEFGH")]
+    numbers = [word for word in words if word.text == "2"]
+    assert len(numbers) == 3, "the panel's, above and below, and the defect's"
+    for number in numbers:
+        assert min(dist(number.at, name.at) for name in names) > 3.0
 
 
 def test_spots_and_datum_stand_on_the_plan():
