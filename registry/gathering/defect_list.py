@@ -73,8 +73,9 @@ def of_severity(
     wanted = Q(severity__in=[word for word in asked if word != "none"])
     if "none" in asked:
         wanted |= Q(severity="")
-    found = Observation.objects.filter(wanted)
-    return with_last_found(rows, looks).filter(last_found__in=found.values("pk"))
+    found = Observation.objects.filter(wanted, found=Observation.Found.FOUND)
+    few = rows.filter(pk__in=found.values("defect"))  # so that few last looks are searched for
+    return with_last_found(few, looks).filter(last_found__in=found.values("pk"))
 
 
 def urgent_ones(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
@@ -82,12 +83,11 @@ def urgent_ones(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuery
 
     The lip is that of the last look that found it and measured one, as in `haste_of`.
     """
+    high = Observation.objects.filter(lip_m__gt=OVER_M)  # so that few last lips are searched for
     lips = looks.standing().filter(found=Observation.Found.FOUND, lip_m__isnull=False)
     on_route = Q(on_accessible_route="yes")
     on_route |= Q(on_accessible_route="", pavement__accessible_route="yes")
-    rows = rows.filter(
-        on_route, state__in=OPEN - MADE_SAFE, pk__in=lips.filter(lip_m__gt=OVER_M).values("defect")
-    )
+    rows = rows.filter(on_route, state__in=OPEN - MADE_SAFE, pk__in=high.values("defect"))
     newest = lips.filter(defect=OuterRef("pk")).order_by("-seen_on", "-pk").values("lip_m")[:1]
     return rows.annotate(last_lip=Subquery(newest)).filter(last_lip__gt=OVER_M)
 
