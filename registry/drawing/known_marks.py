@@ -86,7 +86,7 @@ def defect_items(
     for mark, at in shown:
         extent, has_hatch = _extent(mark, frame)
         sign = () if has_hatch else _sign(mark, at)
-        if sign:
+        if sign or not _is_seen_round(extent):
             labels.keep_off(at, _SIGN_MM)
         drawn.append((mark, at, extent, sign))
     crowd = Crowd(labels.taken, labels.frame)

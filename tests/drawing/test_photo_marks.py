@@ -6,17 +6,19 @@ import pytest
 import shapely
 
 from registry.drawing import Mark, Symbol, plan_picture
-from registry.drawing.plan_marks import PhotoMark
+from registry.drawing.plan_marks import DefectMark, PhotoMark
 from registry.drawing.primitives import Circle, Group, every_item
 from registry.plan import PlanShape
-from tests.drawing.pictures import FEET, TODAY, tree
+from tests.drawing.pictures import FEET, TODAY, lot_shape, tree
 from tests.plan.layouts import north_lot
 
 WORDS = {"href": "/photos/1/", "title": "photo 1"}
 
 
-def drawn(*photos, size=(130.0, 130.0)):
-    drawing = plan_picture(north_lot(), on=TODAY, size_mm=size, system=FEET, photos=photos)
+def drawn(*photos, size=(130.0, 130.0), defects=()):
+    drawing = plan_picture(
+        north_lot(), on=TODAY, size_mm=size, system=FEET, photos=photos, known_defects=defects
+    )
     tree(drawing)
     return drawing, [i for i in drawing.items if isinstance(i, Group) and i.href == "/photos/1/"]
 
@@ -51,3 +53,11 @@ def test_one_far_off_the_plan_is_not_drawn():
     assert all(
         not isinstance(i, Mark) or i.symbol != Symbol.PHOTO for i in every_item(drawing.items)
     )
+
+
+def test_one_in_the_middle_of_a_small_outline_leaves_its_hatch_to_be_seen():
+    outline = lot_shape("C4 · 4-8 R · 4-8 U")
+    small = DefectMark(1, outline, Symbol.RAVELING)
+    _, (alone,) = drawn(mark(*outline.centre))
+    _, (moved,) = drawn(mark(*outline.centre), defects=(small,))
+    assert math.dist(alone.at, moved.at) > 2.5
