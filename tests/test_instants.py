@@ -141,7 +141,7 @@ def test_instants_that_cannot_be_are_refused(text, zone):
         read_local_instant(text, zone)
 
 
-def test_appendix_n14_a_week_over_the_end_of_summer_time_is_169_hours():
+def test_worked_example_n14_a_week_over_the_end_of_summer_time_is_169_hours():
     cover = read_local_instant("2025-10-30 11:00", NEW_YORK)
     uncover = read_local_instant("2025-11-06 11:00", NEW_YORK)
     assert elapsed_seconds(cover, uncover) / 3600 == 169

@@ -108,7 +108,7 @@ def replaced_on(ground: Ground, panel: str) -> date | None:
 
 
 def _section(ground: Ground, pavement: Pavement, cast: Cast) -> Section | None:
-    """Store the renewed part where its warranty runs apart from the rest's (table 7.1-J)."""
+    """Store the renewed part where its warranty runs apart from the rest's."""
     if ground.key != "PP-23-07":
         return None
     row = Section(

@@ -135,7 +135,7 @@ def sell_and_split(cast: Cast, pavements: dict[str, Pavement]) -> None:
 
 
 def _measure_anew(cast: Cast, pavement: Pavement, part: str) -> None:
-    """Number a part and give it criteria of its own, a half of the run-on each (table 7.3-F)."""
+    """Number a part and give it criteria of its own, a half of the run-on each."""
     numbers = {TOWN: f"PP-23-03 {part}"} | ({MANAGER: "BC-10A"} if part == "10A" else {})
     for name, its_number in numbers.items():
         number_pavement(pavement, number=its_number, from_on=SPLIT_ON, **cast.as_author(name))

@@ -21,7 +21,8 @@ from registry.gathering.timeline_words import (
     together,
     visit_event,
 )
-from registry.models import Cleaning, InfiltrationTest, JournalLine, Pavement, Seat, Visit
+from registry.models import Cleaning, JournalLine, Pavement, Seat, Visit
+from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.together import together as rows_together
 from registry.units import System
 
@@ -37,7 +38,7 @@ class Told:
     """
 
     pavement: Pavement
-    tests: QuerySet[InfiltrationTest]
+    tests: InfiltrationTestQuerySet
     cleanings: QuerySet[Cleaning]
     seats: Iterable[Seat]
     journal: QuerySet[JournalLine]

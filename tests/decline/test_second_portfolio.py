@@ -1,6 +1,6 @@
 """A second portfolio, of every odd case, worked out again by dense matrices from its rows.
 
-Tolerances are those that method.md sets for the reference portfolio, wider where more than two
+Tolerances are those set for the reference portfolio, wider where more than two
 tests of a pavement were bounds.
 """
 

@@ -1,4 +1,4 @@
-"""Table 7.2-B brought in as a spreadsheet: every rate and refusal as its people printed them."""
+"""The town's tests brought in as a spreadsheet: each rate and refusal as people printed them."""
 
 import re
 from pathlib import Path

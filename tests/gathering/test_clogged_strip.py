@@ -1,4 +1,4 @@
-"""Rows of a clogged strip at the run-on edge -> rule 5 of "no longer enough" (table 7.2-H)."""
+"""Rows of a clogged strip at the run-on edge -> rule 5 of "no longer enough"."""
 
 from datetime import date
 
@@ -66,7 +66,7 @@ def test_of_2024_the_width_left_is_enough(lot):
     strip(lot, 18)
     rates(lot)
     found = width_rule(lot)
-    # Appendix A, N9: 26.4 ft of 30 left.
+    # Worked example N9: 26.4 ft of 30 left.
     assert (found["holds"], found["words"]) == (False, "Needed 26.4 ft of 30.0 ft left.")
 
 
@@ -74,7 +74,7 @@ def test_of_2025_water_leaves_the_lot(lot):
     strip(lot, 22)
     rates(lot, field_in_h=8.4)
     found = width_rule(lot)
-    # Table 7.2-H: 76.7 ft of 26 left.
+    # The failed pavement: 76.7 ft of 26 left.
     assert (found["holds"], found["words"]) == (True, "Needed 76.7 ft of 26.0 ft left.")
 
 

@@ -18,7 +18,7 @@ US = System.INCH_POUND
 ZONE = "America/New_York"
 FT = 0.3048
 LANES = {name: Lane(name, 12 * FT, 0.0, 132 * FT) for name in "AC"}
-# Weather of the first day of table 7.1-C at four of its loads; evaporation as printed there.
+# Weather of the first day of the dispute at four of its loads; evaporation as printed there.
 HOURS = (("07:43", 66, 73, 3, 72), ("08:45", 72, 60, 6, 76), ("09:20", 76, 53, 8, 79),
          ("09:52", 79, 48, 10, 82))  # fmt: skip
 PRINTED = ("0.040", "0.081", "0.121", "0.171")

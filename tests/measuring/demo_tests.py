@@ -1,4 +1,4 @@
-"""Table 7.2-B of an invented town, as its people wrote it: 140 tests of ten pavements."""
+"""The tests of an invented town, as its people wrote it: 140 tests of ten pavements."""
 
 import csv
 from dataclasses import dataclass

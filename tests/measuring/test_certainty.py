@@ -1,4 +1,4 @@
-"""How sure a visit is: hand-worked values, appendix N5 and SciPy's own distributions."""
+"""How sure a visit is: hand-worked values, worked example N5 and SciPy's own distributions."""
 
 import math
 
@@ -29,7 +29,7 @@ def test_geometric_mean_and_interval_by_hand():
     assert sure.high == pytest.approx(1174.73, abs=5e-3)
 
 
-def test_appendix_n5():
+def test_worked_example_n5():
     sure = estimate_certainty([150, 400, 640, 310])
     assert sure.geometric_mean == pytest.approx(330, abs=0.5)
     assert sure.lower_90 == pytest.approx(201, abs=0.5)
@@ -59,7 +59,7 @@ def test_rates_that_cannot_be_have_no_mean(rates):
 @pytest.mark.parametrize(
     ("below", "n", "percent"), [(0, 3, 54), (0, 6, 32), (0, 22, 10), (1, 6, 51)]
 )
-def test_appendix_n5_share_below(below, n, percent):
+def test_worked_example_n5_share_below(below, n, percent):
     assert 100 * binomial_upper(below, n) == pytest.approx(percent, abs=0.5)
 
 

@@ -1,4 +1,4 @@
-"""What a cleaning regained, against table 7.2-D of the invented town and appendix N7."""
+"""What a cleaning regained, against the invented town and worked example N7."""
 
 from datetime import date
 
@@ -73,7 +73,7 @@ def test_a_gain_that_is_a_bound_is_rounded_so_that_it_stays_true(second, sign, t
     assert cleaning_gain(before(3.9, sign), after(second), DAY).text == text
 
 
-def test_appendix_n7():
+def test_worked_example_n7():
     gain = cleaning_gain(before(260), after(480), DAY, as_built_mm_h=640)
     assert gain.factor == pytest.approx(1.846, abs=5e-4)
     assert gain.share == pytest.approx(0.5789, abs=5e-5)

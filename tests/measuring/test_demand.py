@@ -1,4 +1,4 @@
-"""Run-on, required rate, action level, width and reserve: hand-worked values and appendix A."""
+"""Run-on, required rate, action level, width and reserve against hand-worked values."""
 
 import pytest
 from hypothesis import given
@@ -28,7 +28,7 @@ def test_required_rate_by_hand():
     assert 10 / (demand.required_mm_h / IN) == pytest.approx(0.8621, abs=5e-5)
 
 
-def test_appendix_n8_and_n10():
+def test_worked_example_n8_and_n10():
     demand = required_rate(3.2 * IN, 5_760 * FT2, [PAVED, SOIL])
     assert demand.ratio == pytest.approx(3.09, abs=5e-3)
     assert (demand.ratio_paved, demand.ratio_soil) == pytest.approx((2.0, 1.09375))
@@ -37,7 +37,7 @@ def test_appendix_n8_and_n10():
     assert (level.mm_h / IN, level.made_by) == (pytest.approx(21.0, abs=0.05), "required rate")
 
 
-def test_appendix_n8_without_the_slope():
+def test_worked_example_n8_without_the_slope():
     demand = required_rate(3.2 * IN, 5_760 * FT2, [PAVED])
     assert demand.required_mm_h / IN == pytest.approx(9.3, abs=0.05)
     assert action_level(demand.required_mm_h).mm_h / IN == pytest.approx(18.6, abs=0.05)
@@ -79,7 +79,7 @@ def n9(strip_ft: float, field: float, **changes):
 
 @pytest.mark.parametrize(
     ("strip", "field", "width", "left", "reserve"),
-    # table 7.2-H of the invented town; 2024 is appendix N9
+    # the failed pavement of the invented town; 2024 is worked example N9
     [
         (6, 120, 3.1, 42, 81),
         (10, 75, 5.2, 38, 68),

@@ -1,4 +1,4 @@
-"""Every line of table 7.2-B against the rate and the use that its people printed."""
+"""Every test of the town against the rate and the use that its people printed."""
 
 import re
 

@@ -111,17 +111,17 @@ def test_water_after_the_prewet_switches_at_exactly_30_s(prewet, us, si):
     assert (required_water(prewet, US), required_water(prewet, SI)) == (us, si)
 
 
-def test_appendix_n1_ring_12_40_lb_352_4_s_is_100_in_h():
+def test_worked_example_n1_ring_12_40_lb_352_4_s_is_100_in_h():
     assert show(compute_rate(reading(seconds=352.4)).mm_h, Kind.RATE, US) == "100 in/h"
 
 
-def test_appendix_n1_ring_300_18_kg_60_s_is_15_279_mm_h_shown_602_in_h():
+def test_worked_example_n1_ring_300_18_kg_60_s_is_15_279_mm_h_shown_602_in_h():
     rate = compute_rate(reading(SI, 300, 18, 60))
     assert show(rate.mm_h, Kind.RATE, SI) == "15\u202f279 mm/h"
     assert show(rate.mm_h, Kind.RATE, US) == "602 in/h"
 
 
-def test_appendix_n3_stopped_with_water_weighed_is_a_bound_with_an_estimate():
+def test_worked_example_n3_stopped_with_water_weighed_is_a_bound_with_an_estimate():
     rate = compute_rate(
         reading(ring=12.05, water=8.02, seconds=1800, ended=Ended.STOPPED, water_left=5.1)
     )
@@ -130,7 +130,7 @@ def test_appendix_n3_stopped_with_water_weighed_is_a_bound_with_an_estimate():
     assert rate.estimate == pytest.approx(1.4, abs=0.05)
 
 
-def test_appendix_n3_40_lb_stopped_at_30_min_is_below_19_6():
+def test_worked_example_n3_40_lb_stopped_at_30_min_is_below_19_6():
     rate = compute_rate(reading(seconds=1800, ended=Ended.STOPPED))
     assert show(rate.mm_h, Kind.RATE, US, sign=rate.sign) == "< 19.6 in/h"
     assert rate.estimate is None

@@ -1,4 +1,4 @@
-"""Loss at one spot against table 7.2-E of the invented town, and against SciPy's Theil-Sen."""
+"""Loss at one spot against the invented town, and against SciPy's Theil-Sen."""
 
 import math
 from datetime import date, timedelta
@@ -19,7 +19,7 @@ from registry.measuring import (
 from tests.measuring.demo_tests import rows
 
 ROWS = rows()
-# Tests on the day of a restorative cleaning, each known to come after it (table 7.2-C).
+# Tests on the day of a restorative cleaning, each known to come after it.
 AFTER_SAME_DAY = {"T-241", "T-261", "T-262", "T-283", "T-284"}
 # Restorative cleanings that reached the spot; ordinary sweeping does not split.
 RESTORATIVE = {
@@ -114,11 +114,11 @@ def only(tests: list[SpotTest], action: float | None = 18.6):
     return decline
 
 
-APPENDIX = [("2024-06-05", 480.0), ("2025-05-20", 330.0), ("2026-05-19", 190.0)]
+WORKED_EXAMPLE = [("2024-06-05", 480.0), ("2025-05-20", 330.0), ("2026-05-19", 190.0)]
 
 
-def test_appendix_n6():
-    decline = only(line(*APPENDIX))
+def test_worked_example_n6():
+    decline = only(line(*WORKED_EXAMPLE))
     assert 100 * decline.loss_per_year == pytest.approx(38, abs=0.5)
     assert decline.half_life_years == pytest.approx(1.5, abs=0.05)
     assert decline.years_left == pytest.approx(4.9, abs=0.05)
@@ -159,11 +159,11 @@ def test_a_slope_of_0_02_is_no_decline_and_just_above_is_one():
 
 
 def test_already_below_the_action_level_gives_no_date():
-    assert only(line(*APPENDIX), action=200.0).no_date.code == "already_below"
+    assert only(line(*WORKED_EXAMPLE), action=200.0).no_date.code == "already_below"
 
 
 def test_without_criteria_there_is_a_half_life_and_no_date():
-    decline = only(line(*APPENDIX), action=None)
+    decline = only(line(*WORKED_EXAMPLE), action=None)
     assert decline.half_life_years is not None
     assert decline.no_date.code == "criteria_unknown"
 
@@ -202,7 +202,7 @@ def test_a_rise_of_three_times_withholds_the_slope():
 
 
 def test_methods_and_pours_never_share_a_segment():
-    tests = line(*APPENDIX)
+    tests = line(*WORKED_EXAMPLE)
     tests.append(SpotTest(date(2025, 5, 20), 100, Method.C1781))
     tests.append(SpotTest(date(2025, 5, 21), 600, Method.C1701, concrete="new"))
     segments, _ = split_segments(tests, [])

@@ -13,7 +13,7 @@ def value(spot: str, stratum: Stratum, in_h: float, sign: str = "") -> SpotValue
     return SpotValue(spot, stratum, in_h * IN, sign)
 
 
-def test_appendix_n4_area_weighted_mean_and_lowest_go_together():
+def test_worked_example_n4_area_weighted_mean_and_lowest_go_together():
     visit = summarise_visit(
         [value("U", E, 40), value("U2", E, 80), value("W", T, 240), value("M", S, 480)], AREAS
     )

@@ -24,7 +24,7 @@ def spot(name, before, after, *, dry=True, sign="", as_built=None) -> SpotGain:
     return SpotGain(name, gain, after * IN_H)
 
 
-# C-10 of table 7.2-D, appendix N7: 260 to 480, as-built 640.
+# Cleaning C-10, worked example N7: 260 to 480, as-built 640.
 WASH = DoneOrder(
     Method.WASH_AND_VACUUM, 1, 1, spots=(spot("U", 260, 480, as_built=640),),
     action_mm_h=18.6 * IN_H,
@@ -51,7 +51,7 @@ def test_c_12_worked_but_is_still_below():
 
 
 def test_pp_19_01_missed_three_bays():
-    # Table 7.3-H: 3 bays of 18 missed, cars left overnight.
+    # A crew-day: 3 bays of 18 missed, cars left overnight.
     order = replace(SWEEP, rows_missed=(("bay 4", "car"), ("bay 5", "car"), ("bay 9", "car")))
     found = judge_order(order)
     assert found.suggestion is Suggestion.IN_PART

@@ -1,4 +1,4 @@
-"""N24 of the wash C-12 of the failed pavement (tables 7.2-C, D and G), and where it is withheld."""
+"""N24 of the wash C-12 of the failed pavement, and where it is withheld."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""N22: days as table 7.3-H of the invented town wrote them, and a breach of every rule."""
+"""N22: days as the invented town wrote them, and a breach of every rule."""
 
 from dataclasses import replace
 from datetime import datetime

@@ -1,4 +1,4 @@
-"""N23 against appendix A and the cleanings of table 7.2-C."""
+"""N23 against worked examples and the cleanings of the invented town."""
 
 import pytest
 
@@ -9,7 +9,7 @@ from tests.planning.demo_table import FT2, YD3, number, rows
 C_12 = next(row for row in rows("2C_cleanings.csv") if row["event"] == "C-12")
 
 
-def test_appendix_a_from_the_row_of_c_12():
+def test_worked_example_from_the_row_of_c_12():
     found = debris_on_area(
         Debris(number(C_12["area ft²"]) * FT2, number(C_12["debris yd³"]) * YD3, wet="wet")
     )

@@ -1,4 +1,4 @@
-"""The six rules against the failed pavement of the town (tables 7.2-D, G and H)."""
+"""The six rules against the failed pavement of the town."""
 
 from dataclasses import replace
 from datetime import date

@@ -10,7 +10,7 @@ from registry.planning.faults import PlanningError
 from registry.planning.permit_minimums import Minimum, Visit, permit_count
 from registry.planning.seasons import YearDay
 
-# The permit year of the invented town ends on 30 June (table 7.3-F).
+# The permit year of the invented town ends on 30 June.
 TWICE = Minimum(2, YearDay(7, 1), "permit")
 ROWS = frozenset({"A", "B", "C"})
 AS_OF = date(2026, 5, 1)

@@ -37,7 +37,7 @@ def test_a_small_dry_gain_asks_for_a_wash():
 
 
 def test_c_02_of_the_town_gained_1_36_and_so_asks_for_a_vacuum():
-    # Table 7.2-D prints 1.4 for 19 over 14.
+    # The town's table prints 1.4 for 19 over 14.
     assert proposed_method(Found(CONCRETE, dry_gain=19 / 14)).method is Method.VACUUM
 
 
@@ -88,7 +88,7 @@ def test_joint_stone_on_concrete_is_asked_about():
 
 
 def test_pp_21_05_takes_a_walk_behind_for_its_load_limit():
-    # Table 7.3-G: path load limit 3,000 lb. The truck is invented.
+    # Path load limit 3,000 lb. The truck is invented.
     limits = Limits(axle_kg=3000 * POUND)
     way_in = WayIn(limits, ((Method.VACUUM, Limits(axle_kg=6000)),))
     found = proposed_method(Found(CONCRETE, frozenset({Find.DUST_OR_SAND})), way_in)

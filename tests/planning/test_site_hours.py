@@ -1,4 +1,4 @@
-"""N21 against appendix A of the practice and table 7.3-G of the invented town."""
+"""N21 against worked examples and the invented town."""
 
 import pytest
 from hypothesis import given
@@ -11,7 +11,7 @@ from tests.planning.demo_table import FT2, MPH, number, rows
 ROUND = rows("3G_crew_round.csv")
 
 
-def test_appendix_a_7200_ft2_take_2_27_and_2_9_hours():
+def test_worked_example_7200_ft2_take_2_27_and_2_9_hours():
     machine = machine_hours(7200 * FT2, 1, 4 * 0.3048, 0.25 * MPH, 0.60)
     hours = site_hours(machine, edges_h=0.8, set_up_h=0.6, dump_and_water_h=1.5)
     assert round(hours.machine_h, 2) == 2.27

@@ -1,4 +1,4 @@
-"""N25: the five-year plan of table 7.2-I from its unit prices, and life left."""
+"""N25: the invented town's five-year plan from its unit prices, and life left."""
 
 from datetime import date
 
@@ -20,7 +20,7 @@ from registry.planning.spend import (
 from registry.planning.words import NotDecided
 from tests.planning.demo_table import FT2, number, rows
 
-# Unit prices as the head of table 7.2-I gives them, dollars.
+# Unit prices as the head of that plan gives them, dollars.
 INSPECTION, TEST = UnitPrice(each=220), UnitPrice(each=180)
 SWEEP = UnitPrice(per_m2=0.03 / FT2, at_least=450)
 WASH = UnitPrice(per_m2=0.45 / FT2, at_least=1600)

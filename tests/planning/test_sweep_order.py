@@ -17,7 +17,7 @@ def refs(*candidates: Candidate) -> list[str]:
 
 
 def test_below_goes_first():
-    # PP-22-05 at 12 in/h against 13.6 in July 2026 (table 7.3-D).
+    # PP-22-05 at 12 in/h against 13.6 in July 2026.
     assert refs(PLAIN, replace(PLAIN, ref="PP-22-05", is_below=True)) == ["PP-22-05", "A"]
 
 

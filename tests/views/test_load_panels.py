@@ -31,7 +31,7 @@ def page(client, lot, **asked):
 
 
 def test_figures_of_the_dispute_stand_on_the_page(client, lot):
-    """Values printed with the dispute (tables 7.1-C to 7.1-E and how to read them)."""
+    """Values printed with the dispute."""
     text = page(client, lot, late="25", zone=", ".join(ZONE))
     for said in (
         "0.69 (p under 0.001, 18 loads)", "0.48 (p ", "0.60 (p under 0.001, 18 loads)", "0.02 (p ",

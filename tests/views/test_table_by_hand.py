@@ -1,4 +1,4 @@
-"""Table 7.2-B typed in at the form of a test, line by line: rates, bounds, refusals as printed."""
+"""The town's tests typed in at the form, line by line: rates, bounds, refusals as printed."""
 
 import re
 
