@@ -60,11 +60,10 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
             if stored is not None:
                 messages.success(request, "The run is stored.")
                 return redirect("infiltration_test_page", stored.pk)
-    _tell_what_times_give(form)
     context = {
         "pavement": pavement,
         "head": _block(request, pavement),
-        "form": form,
+        "form": _with_what_times_give(form),
         "judged": judged,
         "ring_range": ring_range_words(row, access.visible_rings(request.user)) if judged else "",
         "shown": _digest(judged),
@@ -145,12 +144,11 @@ def infiltration_test_correct(request: HttpRequest, pk: int) -> HttpResponse:
     if asked and _is_corrected(request, row, form, reason.cleaned_data["why"]):
         tell_corrected(request, row)
         return redirect("infiltration_test_page", pk)
-    _tell_what_times_give(form)
     context = {
         "row": row,
         "pavement": row.pavement,
         "head": _block(request, row.pavement),
-        "form": form,
+        "form": _with_what_times_give(form),
         "reason": reason,
     }
     return render(request, "infiltration_test/correct.html", context)
@@ -226,12 +224,13 @@ def _form(
     )
 
 
-def _tell_what_times_give(form: InfiltrationTestForm) -> None:
-    """Where the time of a refused form can be read in more ways than one, say what each gives."""
+def _with_what_times_give(form: InfiltrationTestForm) -> InfiltrationTestForm:
+    """Say on a refused form what each reading of an unclear time gives; the form is returned."""
     if form.is_bound and not form.is_valid() and (times := form.unclear_time) is not None:
         read = form.row_values.get("ring"), form.row_values.get("water")
         if told := rates_of_times(times, *read, form.chosen_system):
             form.add_error("seconds", told)
+    return form
 
 
 def _try(
