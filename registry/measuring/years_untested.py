@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from registry.measuring.condition import USABLE_MONTHS, months_before
 from registry.measuring.spot_decline import DAYS_A_YEAR
@@ -27,5 +28,4 @@ def untested_between(days: Iterable[date]) -> tuple[Untested, ...]:
     So long without a test a condition is not decided (`condition`). Days come in any order.
     """
     order = sorted(set(days))
-    pairs = zip(order, order[1:], strict=False)
-    return tuple(Untested(a, b) for a, b in pairs if months_before(b, USABLE_MONTHS) > a)
+    return tuple(Untested(a, b) for a, b in pairwise(order) if months_before(b, USABLE_MONTHS) > a)
