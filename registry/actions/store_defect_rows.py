@@ -268,6 +268,7 @@ def _seen(batch: ImportBatch, step: Step, defect: Defect) -> Observation:
         method=row.marks.method,
         severity=row.severity,
         severity_by_eye=bool(row.severity) and given != row.severity,
+        direction=row.marks.direction,
         note=row.marks.rest,
         as_written=row.written,
         empties={name: kind for name, kind in row.empties.items() if hasattr(Observation, name)},

@@ -41,6 +41,13 @@ def differences(
         yield "state", f"“{STATES[row.state]}”", f"“{was}”"
     if row.marks.method and row.marks.method != look.method:
         yield "note", f"“{row.marks.method}”", f"“{look.method}”" if look.method else "no method"
+    if row.marks.direction and row.marks.direction != look.direction:
+        way = str(Observation.Direction(row.marks.direction).label)
+        yield (
+            "note",
+            f"“{way}”",
+            f"“{look.get_direction_display()}”" if look.direction else "no way",
+        )
     if row.marks.rest and row.marks.rest != look.note.strip().replace("\r\n", "\n"):
         yield "note", f"“{row.marks.rest}”", f"“{look.note}”" if look.note else "nothing"
 

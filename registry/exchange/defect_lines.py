@@ -16,7 +16,7 @@ from registry.defects import Measured, grade, kind_of
 from registry.exchange.defect_known import KnownDefect
 from registry.exchange.defect_notes import Marks, write_note
 from registry.exchange.defect_places import cells_of
-from registry.exchange.defect_rows import MM_PER_M, QUANTITIES, UNITS, width_of
+from registry.exchange.defect_rows import MM_PER_M, QUANTITIES, UNITS, has_direction, width_of
 from registry.exchange.lines_out import Cell, Line, Number, number
 from registry.faults import DomainError
 from registry.gathering.defect_looks import EXTENT_OF
@@ -86,7 +86,8 @@ def _lines(ref: str, known: KnownDefect, label: str) -> Iterator[Line]:
         unit, said, extent = _extent(known, look)
         method = look.method if look else ""
         note = event.look.note if event.look else event.why
-        marks = Marks(label, method, known.defect.is_provisional, note.replace("\r\n", "\n"))
+        rest, way = note.replace("\r\n", "\n"), _direction(known.defect.kind, look)
+        marks = Marks(label, method, known.defect.is_provisional, rest, way)
         yield {
             "pavement_ref": ref,
             "kind": known.defect.kind,
@@ -154,7 +155,11 @@ def _is_measured(look: Observation) -> bool:
     """Say whether the columns hold anything that was measured; the line is then no move alone."""
     if look.severity or look.empties.get("severity"):
         return True
-    return bool(_shown(look.defect.kind, look))
+    return bool(_shown(look.defect.kind, look) or _direction(look.defect.kind, look))
+
+
+def _direction(kind: str, look: Observation | None) -> str:
+    return look.direction if look is not None and has_direction(kind) else ""
 
 
 def _shown(kind: str, look: Observation) -> dict[str, float]:

@@ -57,7 +57,8 @@ class DefectRow:
     @property
     def is_measured(self) -> bool:
         """Say whether somebody measured or graded it: such a row is a look that found it."""
-        return bool(self.severity or self.measures or "severity" in self.empties)
+        told = self.severity or self.measures or self.marks.direction
+        return bool(told or "severity" in self.empties)
 
 
 def read_defect(cells: Cells, today: date) -> DefectRow | None:
@@ -81,7 +82,7 @@ def read_defect(cells: Cells, today: date) -> DefectRow | None:
         severity=_severity(cells, kind),
         measures=measures,
         state=cells.choice("state", TOLD_STATES),
-        marks=read_note(cells.text("note", 10_000)),
+        marks=read_note(cells.text("note", 10_000), tells_direction=has_direction(kind)),
         panel=cells.text("panel", PLACE_LENGTH),
         right=cells.text("right", 40),
         up=cells.text("up", 40),
@@ -135,6 +136,11 @@ def _measures(cells: Cells, kind: str, unit: str, said: System | None) -> dict[s
             cells.fault(column, message, "Write it once, or the same twice.")
         found.setdefault(name, value)
     return found
+
+
+def has_direction(kind: str) -> bool:
+    """Say whether a look at that kind tells which way a blade went; "" is no kind."""
+    return bool(kind) and "direction" in kind_of(kind).asks
 
 
 def width_of(kind: str) -> str:

@@ -270,7 +270,7 @@ class Weaver:
         if not (same and row.is_measured):
             return
         first = same[0]
-        if (first.measures, first.severity) == (row.measures, row.severity):
+        if _told(first) == _told(row):
             what = "It has the same pavement, kind, day, place and measures as row"
             self.fault(row, "", f"{what} {first.row}.", "Delete the row that is there twice.")
         else:
@@ -309,6 +309,10 @@ class Weaver:
                 f"It may be the same as {near[int(offer.ref)][1]}: a person decides.",
                 "Write the place of that one, if it is; or link the two on their pages.",
             )
+
+
+def _told(row: DefectRow) -> tuple[dict[str, float], str, str]:
+    return row.measures, row.severity, row.marks.direction
 
 
 def _of_record(row: DefectRow, known: KnownDefect) -> Thread:

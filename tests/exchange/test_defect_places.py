@@ -99,8 +99,16 @@ def test_cells_of_a_place_give_the_same_place_again(panel, right, up, system, sa
         ("No. D-104. two\nlines", Marks("D-104", rest="two\nlines")),
         ("Measured by guess. x", Marks(rest="Measured by guess. x")),
         ("No. of stones 4", Marks(rest="No. of stones 4")),
+        ("Place provisional. Blade went up. x", Marks("", "", True, "x", "up")),
+        ("Blade went slanting.", Marks(direction="slanting")),
+        ("Blade went home. x", Marks(rest="Blade went home. x")),
     ],
 )
 def test_marks_of_a_note_come_off_and_go_on_again(text, marks):
-    assert read_note(text) == marks
+    assert read_note(text, tells_direction=True) == marks
     assert write_note(marks) == text
+
+
+def test_words_on_a_blade_are_a_remark_at_a_kind_that_has_no_direction():
+    text = "No. 7. Blade went up. x"
+    assert read_note(text, tells_direction=False) == Marks("7", rest="Blade went up. x")

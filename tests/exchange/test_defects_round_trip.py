@@ -71,6 +71,9 @@ ODD = (
     defect(kind="edge_loss", panel="A1 whole", right="", up="", unit="ft", extent="7"),
     defect(kind="growth", note="No. 7. Measured by eye. Place provisional. moss", unit="ft2"),
     defect(kind="growth", note="No. 8.", unit="ft2", severity="low"),
+    defect(kind="plow_scrape", note="Measured by tape. Blade went to the left. deep", extent="6"),
+    defect(kind="plow_scrape", note="Blade went up and down, side not told.", unit="",
+           seen_on="2024-05-03", state="watching"),
 )  # fmt: skip
 
 
