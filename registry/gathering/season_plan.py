@@ -9,14 +9,14 @@ from decimal import Decimal
 import numpy as np
 from django.utils import timezone
 
-from registry.gathering.order_rows import area_at_hand_m2
+from registry.gathering.order_rows import area_at_hand_m2, rest_of_orders
 from registry.gathering.season_chances import PavementChances, PlannedSweep, season_chances
 from registry.gathering.season_round import (
     minutes_of_order,
     ref_of,
     round_of_orders,
 )
-from registry.models import Organisation, Pavement, Price, WorkOrder
+from registry.models import Organisation, Panel, Pavement, Price, WorkOrder
 from registry.models.rights import KEEPERS
 from registry.models.together import together
 from registry.planning.rounds.season_risk import Chances, Month, season_risk
@@ -67,7 +67,8 @@ def gather_season_plan(organisation: Organisation, *, today: date, months: int) 
     """Return the season of so many months, that of today first.
 
     What one more crew-day buys is told of open orders without a day at pavements without a dated
-    one, taken as cleaned today and counted from that month on.
+    one, taken as cleaned today and counted from that month on. Of an order done in part, the
+    panels that are left are what is planned: their area, time on site, price by the list and gain.
     """
     ends = _month_ends(today, months)
     kept = _kept_pavements(organisation)
@@ -77,9 +78,11 @@ def gather_season_plan(organisation: Organisation, *, today: date, months: int) 
     machines, listed = together(
         organisation.machines.standing(), organisation.prices.standing().on(today)
     )
-    minutes = {o.pk: m for o in orders if (m := minutes_of_order(o, machines)) is not None}
+    rests = rest_of_orders(orders)
+    timed = ((o.pk, minutes_of_order(o, machines, rests.get(o.pk, ()))) for o in orders)
+    minutes = {pk: m for pk, m in timed if m is not None}
     spare = _one_a_pavement(undated, minutes, {o.pavement_id for o in dated})
-    sweeps = [_sweep(order, today) for order in (*dated, *spare)]
+    sweeps = [_sweep(order, today, rests.get(order.pk, ())) for order in (*dated, *spare)]
     chances = season_chances(kept, sweeps, ends, today=today)
     problem, plan = round_of_orders(dated, spare, minutes, first_on=today, last_on=ends[-1])
     table = _table({o.pavement_id: o for o in reversed([*dated, *spare])}, chances, ends)
@@ -91,7 +94,7 @@ def gather_season_plan(organisation: Organisation, *, today: date, months: int) 
     )
     prices = _prices(listed)
     return SeasonPlan(
-        tuple(_month(m, float(rest[n]), dated, prices) for n, m in enumerate(risk.months)),
+        tuple(_month(m, float(rest[n]), dated, prices, rests) for n, m in enumerate(risk.months)),
         pavements=len(kept),
         decided=len(chances),
         dated=len(dated),
@@ -162,8 +165,9 @@ def _one_a_pavement(
     return list(found.values())
 
 
-def _sweep(order: WorkOrder, today: date) -> PlannedSweep:
-    panels = None if order.covers_all else frozenset(p.panel_id for p in order.panels.all())
+def _sweep(order: WorkOrder, today: date, rest: Sequence[Panel]) -> PlannedSweep:
+    asked = [] if order.covers_all else [part.panel_id for part in order.panels.all()]
+    panels = frozenset([panel.pk for panel in rest] or asked)
     on = order.dated_for if order.state == "dated" and order.dated_for else today
     return PlannedSweep(order.pavement_id, on, order.method_class, panels or None)
 
@@ -190,7 +194,11 @@ def _prices(listed: Iterable[Price]) -> dict[str, Price]:
 
 
 def _month(
-    risk: Month, rest: float, dated: Iterable[WorkOrder], prices: Mapping[str, Price]
+    risk: Month,
+    rest: float,
+    dated: Iterable[WorkOrder],
+    prices: Mapping[str, Price],
+    rests: Mapping[int, Sequence[Panel]],
 ) -> SeasonMonth:
     within = [
         o
@@ -198,7 +206,8 @@ def _month(
         if o.dated_for and (o.dated_for.year, o.dated_for.month)
         == (risk.first_on.year, risk.first_on.month)
     ]  # fmt: skip
-    costs = [_cost(order, prices) for order in within]
+    areas = [area_at_hand_m2(order, rests.get(order.pk, ())) for order in within]
+    costs = [_cost(order, prices, area) for order, area in zip(within, areas, strict=True)]
     return SeasonMonth(
         risk=Month(
             first_on=risk.first_on,
@@ -209,20 +218,21 @@ def _month(
             one_more_avoids=risk.one_more_avoids,
         ),
         orders=len(within),
-        area_m2=sum(area_at_hand_m2(order) or 0.0 for order in within),
+        area_m2=sum(area or 0.0 for area in areas),
         unpriced=sum(cost is None for cost in costs),
         cost=sum((cost for cost in costs if cost is not None), Decimal(0)),
     )
 
 
-def _cost(order: WorkOrder, prices: Mapping[str, Price]) -> Decimal | None:
+def _cost(order: WorkOrder, prices: Mapping[str, Price], area: float | None) -> Decimal | None:
     """Return the price agreed of an order, else by the price list; None where neither tells.
 
-    A price agreed by the hour or on the area is the sum that was agreed for the order.
+    A price agreed by the hour or on the area is the sum that was agreed for the order, whole
+    although a part was done: nobody wrote that the rest has a price of its own.
     """
     if order.price_agreed is not None:
         return order.price_agreed
-    price, area = prices.get(order.method_class), area_at_hand_m2(order)
+    price = prices.get(order.method_class)
     if price is None or area is None:
         return None
     return max(price.at_least, price.per_m2 * Decimal(repr(area))).quantize(Decimal("0.01"))

@@ -8,7 +8,7 @@ from math import ceil
 import numpy as np
 
 from registry.gathering.order_rows import area_at_hand_m2
-from registry.models import Machine, WorkOrder
+from registry.models import Machine, Panel, WorkOrder
 from registry.planning.faults import PlanningError
 from registry.planning.rounds import crew as pure
 from registry.planning.rounds.order import Order
@@ -27,12 +27,15 @@ def ref_of(order: WorkOrder) -> str:
     return str(order.pk)
 
 
-def minutes_of_order(order: WorkOrder, machines: Iterable[Machine]) -> int | None:
+def minutes_of_order(
+    order: WorkOrder, machines: Iterable[Machine], rest: Iterable[Panel] = ()
+) -> int | None:
     """Return the minutes on site (N21) by its crew's machine, else by the slowest that may do it.
 
+    rest   the panels that are left, where a part was done before
     None where area, passes or what the machine measures is not known.
     """
-    area, own = area_at_hand_m2(order), order.crew.machine if order.crew else None
+    area, own = area_at_hand_m2(order, rest), order.crew.machine if order.crew else None
     if area is None or not order.passes:
         return None
     found = [

@@ -12,6 +12,7 @@ from registry.actions.invent_portfolio import invent_portfolio
 from registry.actions.refresh_outlooks import refresh_outlooks
 from registry.gathering.season_chances import PlannedSweep, season_chances
 from registry.gathering.season_plan import gather_season_plan
+from registry.gathering.season_round import minutes_of_order
 from registry.gathering.season_words import season_cells, season_facts
 from registry.models import Outlook, Price
 from registry.models.choices import Role
@@ -20,7 +21,7 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 MONTHS = 4
-MOST_QUESTIONS = 8
+MOST_QUESTIONS = 9
 """Who asks is three more, and a page has 12."""
 
 
@@ -141,6 +142,57 @@ def test_crew_days_area_and_cost_by_month(owner, today):
     month = plan_of(owner, today).months[0]
     assert (month.risk.crew_days, month.orders, month.unpriced) == (1, 3, 1)
     assert month.cost == Decimal("1700.00") and month.area_m2 == pytest.approx(1000.0)
+
+
+def test_of_an_order_done_in_part_what_is_left_is_planned(owner, today):
+    outlook = decided(owner).exclude(worst_p_below__gt=0.999).first()
+    machine_of(owner)
+    Price.objects.create(
+        organisation=owner, method_class="wash_and_vacuum", per_m2=Decimal(2), currency="$"
+    )
+    order = dated_at(owner, outlook, today, area_m2=None, covers_all=False)
+    sides = {"width_m": 5.0, "length_m": 10.0}
+    done, left = (
+        factories.PanelFactory(pavement=outlook.pavement, name=name, **sides)
+        for name in ("Z8", "Z9")
+    )
+    for panel in (done, left):
+        order.panels.create(panel=panel)
+    before = plan_of(owner, today).months[0]
+    assert (before.area_m2, before.cost) == (pytest.approx(100), Decimal(200))
+    part = factories.CleaningFactory(
+        pavement=outlook.pavement, work_order=order, state="in_part", missed_why="cars",
+        done_on=today - timedelta(days=1), method=order.method,
+    )  # fmt: skip
+    part.panels.create(panel=done)
+    part.panels.create(panel=left, is_missed=True, why="cars")
+    after = plan_of(owner, today).months[0]
+    assert (after.area_m2, after.cost) == (pytest.approx(50), Decimal(100))
+    # 50 m2 / (1.2 m x 1000 m/h x 0.5) is 5 min, the whole was 10
+    assert minutes_of_order(order, [machine_of(owner)], [left]) == 5
+    assert minutes_of_order(order, [machine_of(owner)]) == 10
+
+
+def test_gain_is_planned_where_rows_are_left_alone(owner, today):
+    spot = next(
+        o.pavement.spots.get(pk=s["spot"])
+        for o in decided(owner).exclude(worst_p_below__gt=0.999)
+        for s in o.spots
+        if o.worst_place == s["name"]
+    )
+    done, left = (factories.PanelFactory(pavement=spot.pavement, name=n) for n in ("Z8", "Z9"))
+    spot.panel = done
+    spot.save(update_fields=["panel"])
+    order = dated_at(owner, Outlook.objects.get(pavement=spot.pavement), today, covers_all=False)
+    for panel in (done, left):
+        order.panels.create(panel=panel)
+    assert plan_of(owner, today).spared > 0
+    part = factories.CleaningFactory(
+        pavement=spot.pavement, work_order=order, state="in_part", missed_why="cars",
+        done_on=today - timedelta(days=1), method="drain_flushed",
+    )  # fmt: skip
+    part.panels.create(panel=done)
+    assert plan_of(owner, today).spared == pytest.approx(0)
 
 
 def test_one_more_crew_day_is_filled_with_orders_that_have_no_day(owner, today):
