@@ -137,15 +137,18 @@ COMPARED = (
 """Fields by which a run of the file is told from the same run in the record."""
 
 
-def known_tests(ids: Iterable[int]) -> dict[TestKey, list[tuple[Any, ...]]]:
-    """Return the runs of these pavements as (run, *COMPARED), by pavement, point, day, instant."""
+def known_tests(ids: Iterable[int], hidden: Container[int]) -> dict[TestKey, list[tuple[Any, ...]]]:
+    """Return the runs of these pavements as (run, *COMPARED), by pavement, point, day, instant.
+
+    A hidden one, by key, is (run,) alone.
+    """
     found: dict[TestKey, list[tuple[Any, ...]]] = defaultdict(list)
     for chunk in chunks(ids):
         rows = InfiltrationTest.objects.standing().filter(pavement__in=chunk, state="done")
         for row in rows.values_list(
-            "pavement_id", "spot__name", "started_on", "started_at", "run", *COMPARED
+            "pavement_id", "spot__name", "started_on", "started_at", "pk", "run", *COMPARED
         ).iterator(chunk_size=2000):
-            found[row[:4]].append(row[4:])
+            found[row[:4]].append(row[5:6] if row[4] in hidden else row[5:])
     return found
 
 

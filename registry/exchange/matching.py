@@ -8,6 +8,7 @@ from math import isclose
 from typing import Any
 
 from registry.exchange.columns import IN_ORDER, PAVEMENTS, SWEEPS, TESTS
+from registry.exchange.hidden import Hidden, gather_hidden
 from registry.exchange.known import (
     COMPARED,
     KnownRef,
@@ -52,15 +53,17 @@ def match(
 ) -> Matched:
     """Return what is new. Rows that differ from the record are added to the faults.
 
-    What the seats of the organisation hide from it at an instant is not compared.
+    What the seats of the organisation hide from it at an instant is not compared: of a hidden
+    test or cleaning of the same place and time it is told that there is one, and no more.
     """
     matched = Matched()
     _refuse_two_refs(records, known)
     matched.pavements = [r for r in records.pavements if r.ref not in known]
     _match_pavements(records, known, matched, organisation, at)
     ids = {ref: known[ref].pavement_id for ref in _refs(records) if ref in known}
-    _match_tests(records, ids, matched)
-    _match_sweeps(records, ids, matched)
+    hidden = gather_hidden(ids.values(), organisation, at)
+    _match_tests(records, ids, matched, hidden)
+    _match_sweeps(records, ids, matched, hidden)
     return matched
 
 
@@ -165,8 +168,10 @@ def _is_other(in_file: Any, in_record: Any) -> bool:
     return bool(in_file != in_record)
 
 
-def _match_tests(records: Records, ids: Mapping[str, int], matched: Matched) -> None:
-    known = known_tests(sorted(ids.values()))
+def _match_tests(
+    records: Records, ids: Mapping[str, int], matched: Matched, hidden: Hidden
+) -> None:
+    known = known_tests(sorted(ids.values()), hidden.tests)
     seen: dict[tuple[str, str, date, datetime | None], list[RunRow]] = defaultdict(list)
     for row in records.tests:
         twins = seen[row.ref, row.point, row.started_on, row.started_at]
@@ -179,7 +184,12 @@ def _match_tests(records: Records, ids: Mapping[str, int], matched: Matched) -> 
         twins.append(row)
         pavement_id = ids.get(row.ref)
         same = known.get((pavement_id, row.point, row.started_on, row.started_at), [])  # type: ignore[arg-type]
-        if not _is_known_test(records, row, same, matched):
+        same = [there for there in same if _may_be_one(row.run, there[0])]
+        told = [there for there in same if len(there) > 1]
+        if same and not told and pavement_id in hidden.writers[TESTS]:
+            columns, what = "pavement_ref, point, started_at", "run of this point and start"
+            _fault_hidden(records, TESTS, row, columns, what)
+        elif not _is_known_test(records, row, told, matched):
             matched.tests.append(row)
     _number_runs(matched.tests, known, ids)
 
@@ -204,11 +214,24 @@ def _fault_double(
     )
 
 
+def _fault_hidden(
+    records: Records, table: str, row: RunRow | SweepRow, columns: str, what: str
+) -> None:
+    """Tell that something is recorded, not what it says: else each guess would be answered."""
+    message = (
+        f"A {what} is recorded at {row.ref} already. Your seat does not show it, so the row is "
+        "neither compared with it nor stored."
+    )
+    mend = "Ask the owner or manager about it, or take this row out."
+    if table == TESTS:
+        mend += " If it is another run, give its time of day or its number in the column run."
+    records.faults.add(Problem(records.file(table), row.row, columns, message, mend))
+
+
 def _is_known_test(
     records: Records, row: RunRow, same: Sequence[tuple[Any, ...]], matched: Matched
 ) -> bool:
     """Say whether the row needs no storing: it is there already, or differs and was noted."""
-    same = [there for there in same if _may_be_one(row.run, there[0])]
     if not same:
         return False
     differences = [list(_test_differences(row, there[1:])) for there in same]
@@ -246,7 +269,9 @@ def _is_before(at: datetime | None, other: datetime | None) -> bool:
     return other is not None and (at is None or at < other)
 
 
-def _match_sweeps(records: Records, ids: Mapping[str, int], matched: Matched) -> None:
+def _match_sweeps(
+    records: Records, ids: Mapping[str, int], matched: Matched, hidden: Hidden
+) -> None:
     known = known_cleanings(sorted(ids.values()))
     seen: dict[tuple[Any, ...], int] = {}
     for row in records.sweeps:
@@ -260,10 +285,15 @@ def _match_sweeps(records: Records, ids: Mapping[str, int], matched: Matched) ->
         pavement_id = ids.get(row.ref)
         at_once = known.get((pavement_id, row.done_on, row.started_at), [])  # type: ignore[arg-type]
         same = [there for there in at_once if _may_be_one_sweep(row, there)]
-        if not same:
+        told = [there for there in same if there.pk not in hidden.cleanings]
+        if same and not told and pavement_id in hidden.writers[SWEEPS]:
+            columns, what = "pavement_ref, done_at, method", "cleaning of this time and method"
+            _fault_hidden(records, SWEEPS, row, columns, what)
+            continue
+        if not told:
             matched.sweeps.append(row)
             continue
-        differences = [list(_sweep_differences(row, there)) for there in same]
+        differences = [list(_sweep_differences(row, there)) for there in told]
         fewest = min(differences, key=len)
         if not _differ(records, SWEEPS, row.row, fewest):
             matched.known[SWEEPS] += 1

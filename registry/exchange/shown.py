@@ -14,6 +14,8 @@ from django.db.models import Q
 from registry.exchange.defect_known import KnownDefect, gather_defects
 from registry.exchange.known import chunks, unnumbered_ref
 from registry.models import Cleaning, InfiltrationTest, Pavement, PavementNumber, Seat
+from registry.models.cleaning import CleaningQuerySet
+from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.rights import MAY, READERS_OF_ALL, Rights, rights_of
 from registry.models.sight import (
     cleanings_shown,
@@ -110,11 +112,10 @@ class _Records:
     @classmethod
     def of(cls, by_id: dict[int, Pavement], rights: dict[int, Rights]) -> "_Records":
         tests: dict[int, list[InfiltrationTest]] = defaultdict(list)
-        found = InfiltrationTest.objects.standing().filter(_shown(by_id, rights, of="tests"))
-        for test in found.filter(state="done").select_related("spot"):
+        for test in tests_at(by_id, rights).filter(state="done").select_related("spot"):
             tests[test.pavement_id].append(test)
         cleanings: dict[int, list[Cleaning]] = defaultdict(list)
-        for cleaning in Cleaning.objects.filter(_shown(by_id, rights, of="cleanings")).done():
+        for cleaning in cleanings_at(by_id, rights).done():
             cleanings[cleaning.pavement_id].append(cleaning)
         return cls(tests, cleanings, _defects_of(rights))
 
@@ -152,6 +153,16 @@ def _defects_of(rights: dict[int, Rights]) -> dict[int, list[KnownDefect]]:
             rows |= Q(pavement=pk) & defects_shown(held)
             looks |= Q(defect__pavement=pk) & observations_shown(held)
     return gather_defects(rows, looks)
+
+
+def tests_at(pavements: dict[int, Pavement], rights: dict[int, Rights]) -> InfiltrationTestQuerySet:
+    """Return the standing tests of these pavements that their rights show."""
+    return InfiltrationTest.objects.standing().filter(_shown(pavements, rights, of="tests"))
+
+
+def cleanings_at(pavements: dict[int, Pavement], rights: dict[int, Rights]) -> CleaningQuerySet:
+    """Return the cleanings of these pavements that their rights show."""
+    return Cleaning.objects.filter(_shown(pavements, rights, of="cleanings"))
 
 
 def _shown(pavements: dict[int, Pavement], rights: dict[int, Rights], *, of: str) -> Q:

@@ -1,5 +1,6 @@
 """Rows against the record: what is the same, though said otherwise, and what differs."""
 
+import csv
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -167,3 +168,61 @@ def test_a_level_that_the_seat_hides_is_not_told_by_a_difference(seen, tmp_path:
     assert refusal(seen[0], tmp_path / "keeper", pavements=(row,))[-1][0] == "action_rate_mm_h"
     path = folder(tmp_path / "tester", pavements=(row,))
     assert dict(outcome_of(path, tester.organisation).known) == {"pavements": 1}
+
+
+def hidden_rows(written_out: Path) -> tuple[dict, dict]:
+    """Return the rows of the test and of the cleaning in the record, as its readers have them."""
+    rows = []
+    for table in ("infiltration_tests", "sweeps"):
+        with (written_out / f"{table}.csv").open(newline="", encoding="utf-8") as file:
+            rows += list(csv.DictReader(file))
+    test, done = rows
+    return test, done
+
+
+@pytest.mark.parametrize("guessed", [{"seconds": "1"}, {}])
+def test_a_test_that_the_seat_hides_is_told_of_without_its_values(seen, tmp_path: Path, guessed):
+    """A guess is answered alike whether it is right or wrong."""
+    lot = Pavement.objects.get()
+    row = hidden_rows(seen[1])[0] | guessed
+    tester = SeatFactory(pavement=lot, role=Role.TESTER).organisation
+    assert refusal(tester, tmp_path, runs=(row,)) == [
+        (
+            "pavement_ref, point, started_at",
+            f"A run of this point and start is recorded at record-{lot.pk} already. Your seat does "
+            "not show it, so the row is neither compared with it nor stored.",
+        )
+    ]
+    assert InfiltrationTest.objects.count() == 1
+
+
+def test_a_cleaning_that_the_seat_hides_is_told_of_without_its_values(seen, tmp_path: Path):
+    lot = Pavement.objects.get()
+    _, row = hidden_rows(seen[1])
+    sweeper = SeatFactory(pavement=lot, role=Role.SWEEPER).organisation
+    [(column, message)] = refusal(sweeper, tmp_path, sweeps=({**row, "passes": "9"},))
+    assert column == "pavement_ref, done_at, method"
+    assert message.startswith("A cleaning of this time and method is recorded")
+
+
+def test_who_writes_nothing_there_is_not_told_that_anything_is_recorded(seen, tmp_path: Path):
+    lot = Pavement.objects.get()
+    row, swept = hidden_rows(seen[1])
+    sweeper = SeatFactory(pavement=lot, role=Role.SWEEPER).organisation
+    tester = SeatFactory(pavement=lot, role=Role.TESTER).organisation
+    for side, rows in ((sweeper, {"runs": (row,)}), (tester, {"sweeps": (swept,)})):
+        [(_, message)] = refusal(side, tmp_path / side.name, **rows)
+        assert f"holds no seat at record-{lot.pk} that writes" in message
+
+
+def test_a_tester_s_own_test_comes_back_and_another_run_beside_a_hidden_one_comes_in(
+    seen, tmp_path: Path
+):
+    lot = Pavement.objects.get()
+    row, _ = hidden_rows(seen[1])
+    tester = SeatFactory(pavement=lot, role=Role.TESTER).organisation
+    rows = ({**row, "run": "2"}, {**row, "point": "T9"})
+    first = outcome_of(folder(tmp_path / "a", runs=rows), tester)
+    again = outcome_of(folder(tmp_path / "b", runs=(*rows, {**row, "point": "T8"})), tester)
+    assert first.counts["infiltration_tests"] == 2
+    assert dict(again.known) == {"infiltration_tests": 2}
