@@ -5,9 +5,10 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import UploadedFile
 from django.db.models import QuerySet
 
-from registry.forms.many_files import ManyFilesField, ManyFilesInput
+from registry.forms.many_files import ManyFilesField, ManyFilesInput, lost_of
 from registry.models import Organisation
 
 MOST_FILES = 4
@@ -44,6 +45,11 @@ class SpreadsheetForm(forms.Form):
         self.only = organisations[0] if len(organisations) == 1 else None
         if self.only is not None:
             field.initial, field.widget = self.only.pk, forms.HiddenInput()
+
+    def clean_chosen(self) -> list[UploadedFile]:
+        if lost := lost_of(self, "chosen"):
+            raise ValidationError(f"{lost} Choose them all anew.")
+        return list(self.cleaned_data["chosen"])
 
     def clean_time_zone(self) -> str:
         zone = str(self.cleaned_data["time_zone"]).strip()

@@ -6,6 +6,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import UploadedFile
 
+from registry.numerals import whole_number
+
 
 class ManyFilesInput(forms.ClearableFileInput):
     """A file field in which several files may be chosen."""
@@ -32,3 +34,17 @@ class ManyFilesField(forms.FileField):
         if len(found) > self.most:
             raise ValidationError(self.too_many)
         return found
+
+
+def lost_of(form: forms.BaseForm, name: str) -> str:
+    """Return how many of the files chosen in a field did not come, in words; "" where all came.
+
+    A file that is sent under no name at all is left out before any form sees it. The page's script
+    (`js/count_files.js`) sends how many were chosen; without it there is nothing to compare.
+    """
+    field = form.add_prefix(name)
+    chosen = whole_number(form.data.get(f"{field}-count", ""), most_figures=4) or 0
+    lost = chosen - len(form.files.getlist(field))
+    if lost < 1:
+        return ""
+    return f"{lost} of the {chosen} chosen did not arrive. Give a file without a name one."

@@ -31,6 +31,7 @@ from registry.actions.correct_photo_time import correct_photo_time
 from registry.actions.try_photo_again import try_photo_again
 from registry.actions.void_entry import void_entry
 from registry.faults import DomainError
+from registry.forms.many_files import lost_of
 from registry.forms.photo import PhotoCorrectForm, PhotoForm, PhotoTimeForm
 from registry.forms.reason import ReasonForm
 from registry.forms.uploads import NAMELESS
@@ -69,6 +70,8 @@ def photo_add(request: HttpRequest, pk: int) -> HttpResponse:
         organisation = access.acting_organisation(request.user, pavement, "add_photo")
         files = form.cleaned_data["chosen"]
         sent = [_take_in(file, form, request.user, organisation) for file in files]
+        if lost := lost_of(form, "chosen"):
+            sent.append(Sent("lost on the way", why=lost))
         if all(one.photo for one in sent):
             messages.success(request, _told(sent), extra_tags=f"photo-{pk}")
             return redirect(_after(request, sent, pavement))

@@ -18,6 +18,12 @@ from tests.views.stored_photos import stored_photo
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SIZES = pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 
+ADD_NAMELESS = """field => {
+  const chosen = new DataTransfer();
+  for (const file of [...field.files, new File(["x"], "")]) chosen.items.add(file);
+  field.files = chosen.files;
+}"""
+
 
 @pytest.fixture
 def manager(transactional_db):
@@ -51,8 +57,10 @@ def test_photos_are_sent_and_what_is_no_photo_is_named(open_page, manager, size,
     good.write_bytes(photos.jpeg(picture(), exif=taken("2024:04:18 13:22:00")))
     bad.write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
     page.get_by_label("photos").set_input_files([good, bad])
+    page.get_by_label("photos").evaluate(ADD_NAMELESS)
     page.get_by_role("button", name="Send").click()
     expect(page.get_by_role("alert").first).to_contain_text("drawing.jpg: not stored")
+    expect(page.get_by_role("alert").first).to_contain_text("1 of the 3 chosen did not arrive")
     is_sound(page)
     page.get_by_role("alert").get_by_role("link").first.click()
     expect(page.get_by_text("2024:04:18 13:22:00")).to_be_visible()

@@ -49,6 +49,16 @@ def small(tmp_path: Path) -> Path:
     return folder(tmp_path / "in", pavements=(pavement(),), runs=(run(), doubtful))
 
 
+def test_files_that_were_lost_on_the_way_are_counted_where_the_page_told_how_many(
+    browser: Client, member: Membership, small: Path
+):
+    count = len(list(small.iterdir()))
+    answer = choose(browser, member, small, **{"chosen-count": str(count + 1)})
+    (why,) = answer.context["form"].errors["chosen"]
+    assert why.startswith(f"1 of the {count + 1} chosen did not arrive.")
+    assert not ImportBatch.objects.exists()
+
+
 def test_a_spreadsheet_goes_from_choosing_to_taking_back(
     browser: Client, member: Membership, small: Path
 ):

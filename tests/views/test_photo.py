@@ -255,10 +255,20 @@ def test_a_file_whose_name_shows_nothing_is_taken_among_others_as_any(client, pa
     assert "No photo arrived" in str(wrongs(send_raw(client, pavement, ("", b"")))["chosen"])
 
 
-def send_raw(client, pavement, *files):
+def test_a_file_sent_under_no_name_at_all_is_counted_where_the_page_told_how_many(client, pavement):
+    sent = [("a.jpg", photos.jpeg()), ("", photos.jpeg(quality=90))]
+    answer = send_raw(client, pavement, *sent, **{"chosen-count": "2"})
+    stored, lost = answer.context["sent"]
+    assert stored.photo == Photo.objects.get()
+    assert lost.why.startswith("1 of the 2 chosen did not arrive.")
+    for told in ({}, {"chosen-count": "1"}, {"chosen-count": "\u00b2"}):
+        assert send_raw(client, pavement, *sent, **told).status_code == 302, "nothing to compare"
+
+
+def send_raw(client, pavement, *files, **more):
     """Send files under names as they are, which the test client would not write."""
     body = BytesIO()
-    for name, value in SOME.items():
+    for name, value in (SOME | more).items():
         body.write(f'--cut\r\nContent-Disposition: form-data; name="{name}"\r\n\r\n'.encode())
         body.write(value.encode() + b"\r\n")
     for name, data in files:
