@@ -97,11 +97,16 @@ def number_of(value: object) -> float | None:
 
 
 def degrees_of(value: object) -> float | None:
-    """Degrees from the three numbers degrees, minutes, seconds; None where they are none."""
+    """Degrees from the three numbers degrees, minutes, seconds; None where they are none.
+
+    More than 60 minutes or seconds are none either; 60 itself comes of a device that rounds.
+    """
     if not isinstance(value, tuple) or not 1 <= len(value) <= 3:
         return None
     parts = [number_of(part) for part in value]
     known = [part for part in parts if part is not None]
     if len(known) != len(parts) or any(part < 0 for part in known):
+        return None
+    if any(part > 60 for part in known[1:]):
         return None
     return math.fsum(part / 60.0**power for power, part in enumerate(known))

@@ -51,6 +51,16 @@ def test_what_can_be_seen_through_lies_on_white(mode: str):
     assert found[32, 56].max() <= 6
 
 
+@pytest.mark.parametrize(("opaque", "red_half"), [(0, (255, 255, 255)), (128, (227, 142, 142))])
+def test_so_does_a_heic_that_can_be_seen_through_and_half_through(opaque: int, red_half: tuple):
+    image = photos.quarters()
+    image.putalpha(opaque)
+    image.paste((*photos.RED, 255), (48, 0, 96, 64))
+    found = shown(photos.heic(image)).astype(int)
+    assert np.abs(found[16, 24] - red_half).max() <= 4
+    assert np.abs(found[16, 72] - photos.RED).max() <= 4
+
+
 def swapped_profile() -> bytes:
     """A matrix profile with red and green changed over: ICC.1:2022, tags rXYZ and gXYZ."""
     profile = bytearray(ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes())

@@ -14,7 +14,7 @@ from PIL import Image
 
 from registry.imaging import PhotoRefused, accept, make_sizes, read_stamps
 from tests.imaging import photos
-from tests.imaging.exif_bytes import taken
+from tests.imaging.exif_bytes import short, taken, text, tiff
 
 TABLE = Path(__file__).with_name("outcomes.csv").read_text(encoding="utf-8")
 ROWS = list(csv.DictReader(TABLE.splitlines()))
@@ -29,6 +29,26 @@ def of_two(main: int) -> bytes:
     made.add_from_pillow(pair[1])
     made.save(out, quality=95, primary_index=main)
     return out.getvalue()
+
+
+def ten_bits(seen_through: bool) -> bytes:
+    """The library packs 16 bits a colour as 10."""
+    values = np.asarray(photos.quarters()).astype(np.uint16) * 257
+    if seen_through:
+        values = np.dstack([values, np.full(values.shape[:2], 65_535, np.uint16)])
+    made, out = (
+        pillow_heif.from_bytes("RGBA;16" if seen_through else "RGB;16", (96, 64), values.tobytes()),
+        BytesIO(),
+    )
+    made.save(out, quality=95)
+    assert pillow_heif.open_heif(out.getvalue()).info["bit_depth"] == 10
+    return out.getvalue()
+
+
+def with_notes(count: int) -> bytes:
+    """Notes of the camera's maker (tag 0x927C, type 7), all that Exif has room for."""
+    notes = (7, count, bytes(range(256)) * (count // 256) + bytes(count % 256))
+    return tiff({0x0112: short(6)}, {0x9003: text("2024:04:18 14:20:00"), 0x927C: notes})
 
 
 def row_of_moving() -> bytes:
@@ -138,6 +158,8 @@ def as_long_as(count: int) -> bytes:
 MADE: dict[str, Callable[[], bytes]] = {
     "HEIC of two stills": lambda: of_two(0),
     "HEIC of two stills, the second the main one": lambda: of_two(1),
+    "HEIC of 10 bits a colour": lambda: ten_bits(seen_through=False),
+    "HEIC of 10 bits that can be seen through": lambda: ten_bits(seen_through=True),
     "HEIC row of moving pictures": row_of_moving,
     "CMYK JPEG with an Adobe marker": lambda: cmyk(marked=True),
     "CMYK JPEG without an Adobe marker": lambda: cmyk(marked=False),
@@ -181,6 +203,7 @@ MADE: dict[str, Callable[[], bytes]] = {
     "JPEG whose camera tags are its main tags": lambda: photos.jpeg(
         exif=tags_in_a_circle(0x8769, 0)
     ),
+    "JPEG with 60 000 bytes of the maker's notes": lambda: photos.jpeg(exif=with_notes(60_000)),
     "JPEG with turn 0": lambda: photos.jpeg(exif=taken(orientation=0)),
     "JPEG with turn 9": lambda: photos.jpeg(exif=taken(orientation=9)),
     "JPEG of the day 0000:00:00": lambda: photos.jpeg(exif=taken("0000:00:00 00:00:00")),

@@ -108,9 +108,16 @@ GOOD_GPS = {
     ("change", "unreadable"),
     [
         ({0x02: rationals("0/0", "0/0", "0/0")}, ("position",)),
+        ({0x02: rationals(41, "49/0", 26)}, ("position",)),
+        ({0x02: rationals(41, 49, "0/0")}, ("position",)),
+        ({0x02: rationals(41, 75, 0)}, ("position",)),
+        ({0x02: rationals(41, 49, 61)}, ("position",)),
         ({0x02: rationals(95, 0, 0)}, ("position",)),
         ({0x04: rationals(181, 0, 0)}, ("position",)),
         ({0x01: text("X")}, ("position",)),
+        ({0x01: text("n")}, ("position",)),
+        ({0x01: text("")}, ("position",)),
+        ({0x01: text("W"), 0x03: text("N")}, ("position",)),
         ({0x02: text("41.5")}, ("position",)),
         ({0x02: rationals(0, 0, 0), 0x04: rationals(0, 0, 0)}, ()),
         ({0x0A: text("V")}, ()),
@@ -124,8 +131,9 @@ def test_a_position_that_is_none_is_told_and_not_guessed(change: dict, unreadabl
     assert stamps.unreadable == unreadable
 
 
-def test_an_error_of_nought_metres_is_none_stated():
-    exif = tiff({}, {}, GOOD_GPS | {0x1F: rationals(0)})
+@pytest.mark.parametrize("error", [0, "0/0", "5/0"])
+def test_an_error_of_nought_metres_or_over_nought_is_none_stated(error: float | str):
+    exif = tiff({}, {}, GOOD_GPS | {0x1F: rationals(error)})
     assert read_stamps(photos.jpeg(exif=exif)).position.error_m is None
 
 
@@ -136,6 +144,7 @@ def test_a_direction_says_which_north_it_is_from():
     assert facing((0x10, text("M")), (0x11, rationals(90))) == Facing(90, "magnetic")
     assert facing((0x11, rationals(360))) == Facing(0, None)
     assert facing((0x11, rationals(400))) is None
+    assert facing((0x11, rationals("90/0"))) is None
 
 
 @pytest.mark.parametrize("value", [0, 9, 300])
