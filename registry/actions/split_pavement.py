@@ -10,11 +10,13 @@ from django.utils import timezone
 from shapely import Polygon
 
 from registry.actions.carry_on_defects import Ground, carry_on_defects
+from registry.actions.carry_on_ground import carry_on_ground
 from registry.actions.number_pavement import number_pavement
 from registry.actions.refresh_standing import refresh_after
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.shared_defects import OpenDefect, open_defects, polygon_of
+from registry.gathering.shared_ground import share_ground
 from registry.models import (
     Organisation,
     Panel,
@@ -24,7 +26,6 @@ from registry.models import (
     Plan,
     Seat,
     Section,
-    Spot,
     Visit,
     WorkOrder,
 )
@@ -54,9 +55,6 @@ OF_SECTION = (
     "opened_to_feet_on",
     "opened_to_wheels_on",
 )
-OF_SPOT = (
-    "name", "is_fixed", "stratum", "place", "right_m", "up_m", "concrete_placed_on",
-)  # fmt: skip
 
 
 class CannotSplit(DomainError):
@@ -92,8 +90,10 @@ def split_pavement(
     Criteria and run-on are left behind: they belong to the whole and are to be measured anew
     (within 90 days); without criteria both parts are "not decided". Seats go on at both parts.
     Tests, cleanings and journal stay with the whole, which is read and printed but not written;
-    so do visits, photos and closed defects. Open defects go on at the part they lie on. Numbers
-    stay with the whole: each organisation gives the parts its own, and may have none for them yet.
+    so do visits, photos and closed defects. Open defects go on at the part they lie on; so do fixed
+    points, wells, joints, strata and edges, and the structure below at both. What of these lies on
+    both parts or at no known place stays and is named in the journal (`share_ground`). Numbers stay
+    with the whole: each organisation gives the parts its own, and may have none for them yet.
 
     defects  by id, of those that lie on both parts or at no known place, what a person decided:
              0 the first part, 1 the second, `carry_on_defects.BOTH` either
@@ -104,6 +104,7 @@ def split_pavement(
     _refuse_visit_under_way(pavement, organisation)
     _refuse_open_orders(pavement)
     shared = _shared_out(open_defects(pavement, on), parts, defects or {})
+    ground = share_ground(pavement, (parts[0].panel_ids, parts[1].panel_ids), on)
     areas = _areas(pavement, parts, panels)
     made = tuple(
         _make_part(pavement, part, area, on, by, organisation)
@@ -124,9 +125,12 @@ def split_pavement(
             )
     first, second = grounds
     carry_on_defects(shared, (first, second), on=on, by=by, organisation=organisation)
+    carry_on_ground(pavement, ground, grounds, on=on, by=by, organisation=organisation)
     pavement.state = PavementState.SPLIT
     pavement.save(update_fields=["state"])
     changes = {"parts": ["", ", ".join(str(child) for child in made)]}
+    if ground.stays:
+        changes["stays with the whole"] = ["", "; ".join(ground.stays)]
     write_line(pavement, "split", by=by, organisation=organisation, why=why, changes=changes)
     for row in (pavement, *made):
         refresh_after(row)
@@ -253,7 +257,7 @@ def _carry_sections(whole: Pavement, child: Pavement, part: Part) -> dict[int, S
 def _share_panels(
     child: Pavement, panels: Iterable[Panel], sections: Mapping[int, Section], on: date
 ) -> dict[int, Panel]:
-    """Go on with panels and their fixed points under the part; return them by the old ids."""
+    """Go on with panels under the part; return them by the old ids."""
     carried_on = {}
     for old in panels:
         fields = {name: getattr(old, name) for name in OF_PANEL}
@@ -262,9 +266,6 @@ def _share_panels(
             pavement=child, section=section, replaces=old, exists_from_on=on, **fields
         )
         carried_on[old.pk] = new
-        for spot in old.spots.fixed():
-            carried = {name: getattr(spot, name) for name in OF_SPOT}
-            Spot.objects.create(pavement=child, panel=new, **carried)
     return carried_on
 
 

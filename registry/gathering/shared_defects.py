@@ -43,12 +43,13 @@ def open_defects(pavement: Pavement, on: date) -> list[OpenDefect]:
     rows = pavement.defects.open().select_related("panel", "section").order_by("number")
     grounds = {panel.pk: polygon_of(panel) for panel in there}
     written = [row for row in rows if row.place and not row.outline and row.panel is None]
-    layout = _layout(pavement) if written else None
+    layout = layout_to_read(pavement) if written else None
     system = System(pavement.sheet_system)
     return [OpenDefect(row, _panels_of(row, there, grounds, layout, system, on)) for row in rows]
 
 
-def _layout(pavement: Pavement) -> Layout | None:
+def layout_to_read(pavement: Pavement) -> Layout | None:
+    """Return the layout on which written places are found; None where it does not hold together."""
     try:
         return layout_of(pavement)
     except PlanError:  # panels that lie on each other: no written place can be read on them
@@ -79,14 +80,17 @@ def _panels_of(
         is_there = row.panel_id in grounds
         # A panel that was cut or replaced meanwhile: what lies at its place now.
         return standing if is_there else panels_under(polygon_of(row.panel), grounds)
-    shape = _as_written(row, layout, system, on)
+    shape = shape_as_written(row.place, layout, system, on)
     return panels_under(shape.geometry, grounds) if shape is not None else frozenset()
 
 
-def _as_written(row: Defect, layout: Layout | None, system: System, on: date) -> PlanShape | None:
-    if layout is None or not row.place:
+def shape_as_written(
+    place: str, layout: Layout | None, system: System, on: date
+) -> PlanShape | None:
+    """Return where a written place lies on a day; None where the plan does not tell."""
+    if layout is None or not place:
         return None
     try:
-        return to_plan(read_place(row.place, system), layout, on)
+        return to_plan(read_place(place, system), layout, on)
     except PlaceError:  # in words, or on a panel that is no more: a person is asked
         return None

@@ -14,6 +14,7 @@ from registry.forms.sale import SaleForm
 from registry.forms.split import SplitForm
 from registry.gathering.open_items import open_items, tests_of
 from registry.gathering.shared_defects import open_defects
+from registry.gathering.shared_ground import share_ground
 from registry.models import Pavement
 from registry.views.pavement import local_today
 
@@ -79,14 +80,19 @@ def pavement_split(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _split(request: HttpRequest, pavement: Pavement, form: SplitForm) -> HttpResponse:
+    on, parts = form.cleaned_data["on"], tuple(Part(*share) for share in form.shares())
     made = split_pavement(
         pavement=pavement,
-        parts=tuple(Part(*share) for share in form.shares()),
-        on=form.cleaned_data["on"],
+        parts=parts,
+        on=on,
         why=form.cleaned_data["why"],
         by=request.user,
         organisation=access.acting_organisation(request.user, pavement, "split"),
         defects=form.decided(),
     )
     messages.success(request, f"Made: {made[0]} and {made[1]}. Neither is decided yet.")
+    left = share_ground(pavement, (parts[0].panel_ids, parts[1].panel_ids), on).stays
+    if left:
+        said = "; ".join(left)
+        messages.warning(request, f"Stays with the whole, to be begun anew at its part: {said}.")
     return redirect("seat_list", pk=made[0].pk)
