@@ -121,7 +121,7 @@ def seen_rows(person: Person, row: Callback) -> SeenRows:
     pavement, rights = row.pavement, rights_at(person, row.pavement)
     kept = attached_to(row)
     return SeenRows(
-        days=visible_placing_days(person, pavement).standing().filter(repair__isnull=True),
+        days=visible_placing_days(person, pavement).standing().select_related("repair"),
         looks=visible_raveled_shares(person, pavement).standing(),
         defects=visible_defects(person, pavement),
         observations=visible_observations(person, pavement),

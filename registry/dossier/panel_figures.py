@@ -132,6 +132,12 @@ def _give_yield(book: Book) -> None:
     volumes = [book.take("loads", load, "volume", "m3") for load in loads]
     if len(thick) != 1 or None in thick or any(one.value is None for one in volumes):
         return
+    if any(book.read("pavement", one, "concrete_is_whole") is False for one in book.of("pavement")):
+        book.not_given["yield"] = (
+            "Panels of this concrete were gone before the notice: its tickets are of more concrete "
+            "than the panels here hold."
+        )
+        return
     areas = book.results(f"panel {panel} area" for panel in book.of("panels"))
     inputs: dict[str, Input | Sequence[Input]] = {
         "volumes": volumes,

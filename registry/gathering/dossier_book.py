@@ -96,7 +96,7 @@ def whole_record(callback: Callback) -> DossierRows:
         .distinct()
     )
     return DossierRows(
-        days=list(PlacingDay.objects.standing().filter(pavement=pavement)),
+        days=list(PlacingDay.objects.standing().filter(pavement=pavement).select_related("repair")),
         looks=list(RaveledShare.objects.standing().filter(pavement=pavement)),
         raveling=_every_raveling(pavement),
         cores=list(Core.objects.standing().filter(callback=callback)),
@@ -146,10 +146,9 @@ def book_of(
         callback, said, [x for x in rows.winter if x.done_on >= since]
     )
     add_plan(book, callback, concrete, zone_of, said)
-    days = [row for row in rows.days if not placed or row.placed_on in placed]
-    add_days(book, sorted(days, key=lambda row: (row.placed_on, row.pk)), zone)
+    add_days(book, sorted(concrete.days, key=lambda row: (row.placed_on, row.pk)), zone)
     add_looks(book, rows.looks)
-    add_outlined(book, concrete.panels, max(placed, default=date.max), rows.raveling)
+    add_outlined(book, concrete, rows.raveling)
     add_tests(book, rows.tests)
     add_cores(book, rows.cores, system)
     _add_photos(book, rows, files, zone)

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from registry.dossier import Book, Cell, blank, number, words
 from registry.gathering.dossier_cells import cell, day
+from registry.gathering.dossier_placing import Concrete
 from registry.gathering.outlined_shares import OutlinedDay, outlined_days
 from registry.models import RaveledShare
 from registry.placing.outlined import Seen, Way, touching
@@ -39,16 +40,15 @@ def add_looks(book: Book, rows: Iterable[RaveledShare]) -> None:
             )
 
 
-def add_outlined(
-    book: Book, panels: Sequence[Panel], new_on: date, rows: Sequence[Sequence]
-) -> None:
+def add_outlined(book: Book, concrete: Concrete, rows: Sequence[Sequence]) -> None:
     """Add what follows from the looks at raveling defects, with the outlines it rests on.
 
     rows  what the questions of `outlined_shares.raveling_rows` found
     """
     if not rows:
         return
-    for one in outlined_days(panels, new_on, rows):
+    panels, new_on = concrete.panels, max(concrete.placed, default=date.max)
+    for one in outlined_days(panels, new_on, rows, since=concrete.since):
         here = [panel for panel in panels if _lay_there(book, panel.name, one.on.isoformat())]
         named = {seen.ref: _add_outline(book, one.on, seen) for seen in one.seen}
         for way, shares in one.shares.by_way.items():

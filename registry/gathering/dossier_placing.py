@@ -13,10 +13,12 @@ from registry.gathering.dossier_cells import cell, day, instant, label, panels
 from registry.gathering.layouts import find_layout
 from registry.gathering.load_figures import reading_of
 from registry.gathering.load_pattern import load_name as name_of_load
+from registry.gathering.pours import Pour, notice_day, pours_of, root_of
 from registry.models import Callback, Core, InfiltrationTest, Load, PlacingDay
 from registry.plan import Panel
 from registry.units import System
 
+_OTHER = "This is other concrete than that of this dossier, and has none of its figures."
 _LENGTH = {System.INCH_POUND: ("ring", "in", "lb"), System.SI: ("ring", "mm", "kg")}
 
 
@@ -26,30 +28,68 @@ class Concrete:
 
     Panels replaced since, or before, are of other concrete and no part of it. A claim on new work
     is set against all days of new work, as on the page of loads and panels: loads that nobody
-    claims are what the others are compared with. placed: its days of placing, none where nobody
-    wrote them down.
+    claims are what the others are compared with.
+
+    days    its placing days, none where nobody wrote them down
+    placed  the days it was placed on, as those days and the plan say
+    since   day before which a look is of other concrete; None for new work
+    apart   (panel, why) of panels that are claimed too and are of another pour
+    missing why nothing of its placing is on record
+    told    of which repair it is, nothing for new work
+    is_whole  no panel of it was replaced or taken out before the notice
     """
 
-    panels: tuple[Panel, ...] = ()
+    panels: tuple[Panel, ...]
+    days: tuple[PlacingDay, ...]
     placed: frozenset[date] = frozenset()
+    since: date | None = None
+    apart: tuple[tuple[str, str], ...] = ()
+    missing: str = ""
+    told: str = ""
+    is_whole: bool = True
 
 
-def claimed_concrete(callback: Callback, days: Iterable[PlacingDay]) -> Concrete:
-    """Return the concrete of a callback. days: those that whoever asks may see."""
+def claimed_concrete(callback: Callback, days: Sequence[PlacingDay]) -> Concrete:
+    """Return the concrete of a callback: of two pours that of most claimed panels.
+
+    days  of new work and of repairs that whoever asks may see
+    """
     layout = find_layout(callback.pavement).layout
-    zone = ZoneInfo(callback.pavement.site.time_zone)
-    at = callback.received_at
-    on = callback.counted_on or (at.astimezone(zone).date() if at else None)
-    if layout is None or on is None:
-        return Concrete()
-    standing = layout.panels_on(on)
-    claimed = [panel for panel in standing if panel.name in callback.panels] or standing
-    placed = frozenset(panel.placed_on for panel in claimed if panel.placed_on)
-    new_work = frozenset(row.placed_on for row in days if row.repair_id is None)
-    if placed & new_work:
-        placed |= new_work
-    of_it = (panel for panel in standing if panel.placed_on in placed or not placed)
-    return Concrete(tuple(of_it), placed)
+    if layout is None:
+        return Concrete((), tuple(day for day in days if day.repair_id is None))
+    on = notice_day(callback)
+    rows = list(callback.pavement.panels.standing())
+    pours = pours_of(rows, on, days, names=callback.panels)
+    if not pours:
+        return Concrete((), ())
+    claimed = set(callback.panels)
+    pour = max(pours, key=lambda one: len(claimed & set(one.panels) if claimed else one.panels))
+    apart = [
+        (name, f"{name}: {other.told or other.missing or 'of the new work'}. {_OTHER}")
+        for other in pours
+        if other is not pour
+        for name in callback.panels
+        if name in other.panels
+    ]
+    return Concrete(
+        tuple(panel for panel in layout.panels_on(on) if panel.name in pour.panels),
+        pour.days,
+        pour.poured,
+        pour.since,
+        tuple(apart),
+        pour.missing,
+        pour.told,
+        _is_whole(pour, pours_of(rows, pour.until, days)),
+    )
+
+
+def _is_whole(pour: Pour, when_new: Iterable[Pour]) -> bool:
+    """Say whether all concrete of a pour was still there."""
+    own = {root_of(row).pk for row in pour.panels.values() if row is not None}
+    same = (one for one in when_new if one.days == pour.days and one.since == pour.since)
+    return all(
+        root_of(row).pk in own for one in same for row in one.panels.values() if row is not None
+    )
 
 
 def add_plan(
@@ -61,8 +101,17 @@ def add_plan(
 ) -> None:
     """Add the pavement, and the panels of the concrete that is claimed."""
     pavement = callback.pavement
-    row = {"area": number(pavement.area_m2, "m2"), "use": words(pavement.get_use_display())}
+    row = {
+        "area": number(pavement.area_m2, "m2"),
+        "use": words(pavement.get_use_display()),
+        "concrete": words(concrete.told or concrete.missing),
+        "concrete_is_whole": Cell(concrete.is_whole),
+    }
     book.add("pavement", pavement.name, row)
+    if concrete.missing:
+        book.not_given["placing record"] = concrete.missing
+    for name, why in concrete.apart:
+        book.not_given[f"panel {name} placing"] = why
     for panel in concrete.panels:
         book.add("panels", panel.name, _panel_row(panel, zone_of, said))
 

@@ -85,15 +85,23 @@ def placed_loads(
 
 
 def placed_from(
-    days: Sequence[PlacingDay], figures: Mapping[str, LoadFigures], found: FoundLayout
+    days: Sequence[PlacingDay],
+    figures: Mapping[str, LoadFigures],
+    found: FoundLayout,
+    *,
+    panels: tuple[Panel, ...] | None = None,
 ) -> PlacedLoads:
-    """Return the loads of rows that were fetched, laid over a layout; no query is made."""
+    """Return the loads of rows that were fetched, laid over a layout; no query is made.
+
+    panels  those of this concrete alone, where others lie beside it; None: all on the plan then
+    """
     if not days:
         return PlacedLoads((), figures, (), None, NO_DAY)
     layout = found.layout
     if layout is None:
         return PlacedLoads(tuple(days), figures, (), None, found.trouble or "No plan is drawn.")
-    panels = tuple(layout.panels_on(max(day.placed_on for day in days)))
+    if panels is None:
+        panels = tuple(layout.panels_on(max(day.placed_on for day in days)))
     shares, trouble = lay_named({name: one.spreads for name, one in figures.items()}, panels)
     return PlacedLoads(tuple(days), figures, panels, shares, trouble, layout.datum.up_toward)
 

@@ -9,8 +9,10 @@ import shapely
 from django.db.models import QuerySet
 from shapely.geometry.base import BaseGeometry
 
+from registry.gathering.layouts import link_cuts
 from registry.gathering.load_pattern import Look, PlacedLoads, looks_of
 from registry.gathering.plan_defects import shape_of
+from registry.gathering.pours import shares_of_pour
 from registry.models import (
     Defect,
     Observation,
@@ -88,10 +90,50 @@ class _Record:
 def every_look(
     placed: PlacedLoads, typed: Iterable[RaveledShare], rows: Sequence[Sequence]
 ) -> Outlined:
-    """Return all looks at raveling, typed or of defects, in order; the same for every reader."""
+    """Return all looks at raveling, typed or of defects, in order; the same for every reader.
+
+    Those at panels that were other concrete on the day of the look are left out.
+    """
     outlined = outlined_looks(placed, rows)
-    found = looks_of(placed.shares, typed) if placed.shares else []
+    if placed.shares is None or not placed.days:
+        return outlined
+    since, until = _span(placed)
+    link_cuts(rows[-1])
+    own = shares_of_pour(typed, rows[-1], since=since, until=until)
+    found = looks_of(placed.shares, own)
     return Outlined(tuple(in_order([*found, *outlined.looks])), outlined.untold)
+
+
+def looks_at_pour(
+    panels: Sequence[PlanPanel],
+    typed: Iterable[RaveledShare],
+    rows: Sequence[Sequence],
+    *,
+    since: date | None,
+    until: date,
+) -> tuple[Look, ...]:
+    """Return all looks at a pour of which no load limits are known: shares by panel alone."""
+    link_cuts(rows[-1])
+    names = {panel.name for panel in panels}
+    groups: dict[tuple[date, str], list[RaveledShare]] = defaultdict(list)
+    for row in shares_of_pour(typed, rows[-1], since=since, until=until):
+        if row.panel in names:
+            groups[row.looked_on, row.graded_by].append(row)
+    found = [
+        Look(on, how, str(own[0].get_graded_by_display()), {x.panel: x.share for x in own}, {})
+        for (on, how), own in groups.items()
+    ]
+    for day in outlined_days(panels, until, rows, since=since):
+        found += [
+            Look(day.on, way.value, way.word, own, {}) for way, own in day.shares.by_way.items()
+        ]
+    return tuple(in_order(found))
+
+
+def _span(placed: PlacedLoads) -> tuple[date | None, date]:
+    """Return the days between which this concrete was poured; new work has no first one."""
+    days = [day.placed_on for day in placed.days]
+    return (min(days) if placed.days[0].repair_id else None), max(days)
 
 
 def outlined_looks(placed: PlacedLoads, rows: Sequence[Sequence]) -> Outlined:
@@ -102,7 +144,8 @@ def outlined_looks(placed: PlacedLoads, rows: Sequence[Sequence]) -> Outlined:
     if placed.shares is None or not placed.days:
         return Outlined((), ())
     shares = placed.shares
-    days = outlined_days(placed.panels, max(day.placed_on for day in placed.days), rows)
+    since, until = _span(placed)
+    days = outlined_days(placed.panels, until, rows, since=since)
     found = [
         _look(shares, day.on, way, own) for day in days for way, own in day.shares.by_way.items()
     ]
@@ -120,14 +163,19 @@ class OutlinedDay:
 
 
 def outlined_days(
-    panels: Sequence[PlanPanel], new_on: date, rows: Sequence[Sequence]
+    panels: Sequence[PlanPanel],
+    new_on: date,
+    rows: Sequence[Sequence],
+    *,
+    since: date | None = None,
 ) -> tuple[OutlinedDay, ...]:
     """Return every day on which raveling was looked at, oldest first; no query is made.
 
     new_on  last day on which this concrete was placed
     rows    what the questions of `raveling_rows` found
+    since   first day on which it was placed, where it lies in the place of older concrete
     """
-    record = _record(rows, new_on)
+    record = _record(rows, new_on, since)
     found = []
     for on, looks in sorted(record.looks.items()):
         seen, unknown = _seen(record, looks, panels, on)
@@ -165,14 +213,14 @@ def _look(shares: LoadShares, on: date, way: Way, by_panel: Mapping[str, float])
     return Look(on, way.value, way.word, by_panel, by_load)
 
 
-def _record(rows: Sequence[Sequence], new_on: date) -> _Record:
+def _record(rows: Sequence[Sequence], new_on: date, since: date | None) -> _Record:
     defects, looks, extents, visits, walked, panels = rows
     by_panel = {panel.pk: panel for panel in panels}
-    own = {row.pk: row for row in defects if _is_of(row, by_panel, new_on)}
+    own = {row.pk: row for row in defects if _is_of(row, by_panel, new_on, since)}
     by_day: dict[date, dict[int, Observation]] = defaultdict(dict)
     last: dict[int, int] = {}
     for look in sorted(looks, key=lambda look: (look.seen_on, look.pk)):
-        if look.defect_id in own:
+        if look.defect_id in own and (since is None or since <= look.seen_on):
             by_day[look.seen_on][look.defect_id] = look
             if look.found == Observation.Found.FOUND:
                 last[look.defect_id] = look.pk
@@ -187,14 +235,17 @@ def _record(rows: Sequence[Sequence], new_on: date) -> _Record:
     return _Record(own, by_day, by_look, walks, by_panel, last)
 
 
-def _is_of(row: Defect, panels: Mapping[int, Panel], new_on: date) -> bool:
-    """Say whether a defect lies on the concrete of these days, not on a panel poured later."""
-    if row.concrete_placed_on is not None:
-        return row.concrete_placed_on <= new_on
+def _is_of(row: Defect, panels: Mapping[int, Panel], new_on: date, since: date | None) -> bool:
+    """Say whether a defect is of the concrete of these days, not of older or newer there."""
+    poured = row.concrete_placed_on
     panel = panels.get(row.panel_id) if row.panel_id else None
-    while panel is not None and panel.cut_from_id:
+    while poured is None and panel is not None and panel.cut_from_id:
         panel = panels.get(panel.cut_from_id)
-    return panel is None or panel.exists_from_on is None or panel.exists_from_on <= new_on
+    if poured is None and panel is not None:
+        poured = panel.exists_from_on
+    if poured is None:
+        return since is None or (panel is None and row.first_seen_on >= since)
+    return poured <= new_on and (since is None or since <= poured)
 
 
 def _seen(

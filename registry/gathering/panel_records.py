@@ -11,7 +11,8 @@ from registry.gathering.core_figures import core_density
 from registry.gathering.cover_figures import Cure
 from registry.gathering.load_pattern import Look, PlacedLoads
 from registry.gathering.outlined_shares import compared_first
-from registry.models import Callback, Core, CoverBreak, PanelEvidence, WinterEntry
+from registry.gathering.pours import Pour, poured_on
+from registry.models import Core, CoverBreak, PanelEvidence, WinterEntry
 from registry.placing.cores import DensityCheck
 from registry.placing.dated_looks import Answer
 from registry.placing.dated_looks import Look as DatedLook
@@ -32,7 +33,11 @@ NO_LOADS = Answer(None, "The limits of the loads are not on the record.")
 
 @dataclass(frozen=True)
 class PanelFile:
-    """One claimed panel: shares by day, loads, signs filled from the record, what people say."""
+    """One claimed panel: shares by day, loads, signs filled from the record, what people say.
+
+    no_record  why nothing is known of the placing of this very concrete, nothing where it is
+    concrete   of which pour it is, where that is not the new work
+    """
 
     panel: str
     loads: str
@@ -42,60 +47,67 @@ class PanelFile:
     said: tuple[PanelEvidence, ...]
     disagreements: tuple[Disagreement, ...]
     evidence: Evidence | NotGiven
+    no_record: str = ""
+    concrete: str = ""
+
+
+@dataclass(frozen=True)
+class OnePour:
+    """A pour with its loads over the panels, looks at this concrete, covers and cores of it."""
+
+    pour: Pour
+    placed: PlacedLoads
+    looks: Sequence[Look]
+    cure: Cure
+    cores: Sequence[Core]
 
 
 def panel_files(
-    row: Callback,
-    placed: PlacedLoads,
-    looks: Sequence[Look],
+    names: Sequence[str],
+    one: OnePour,
     *,
-    cure: Cure,
     winter: Sequence[WinterEntry],
-    cores: Sequence[Core],
     said: Sequence[PanelEvidence],
 ) -> list[PanelFile]:
-    """Return the file of every claimed panel, in the order claimed."""
-    patterns = _patterns(placed, looks)
-    return [_file(name, placed, looks, patterns, cure, winter, cores, said) for name in row.panels]
+    """Return the files of claimed panels of one pour, in the order claimed."""
+    patterns = _patterns(one.placed, one.looks)
+    return [_file(name, one, patterns, winter, said) for name in names]
 
 
 def _file(
     name: str,
-    placed: PlacedLoads,
-    looks: Sequence[Look],
+    one: OnePour,
     patterns: Mapping[str, Answer],
-    cure: Cure,
     winter: Sequence[WinterEntry],
-    cores: Sequence[Core],
     said: Sequence[PanelEvidence],
 ) -> PanelFile:
-    own = tuple(one for one in said if one.panel == name)
-    dated = _of_one_method(name, looks)
+    own = tuple(row for row in said if row.panel == name)
+    dated = _of_one_method(name, one.looks)
     try:
-        filled = fill_from_record(_record(name, placed, dated, patterns, cure, winter, cores))
-        by_person = {one.sign: one.is_there for one in own}
+        filled = fill_from_record(_record(name, one, dated, patterns, winter))
+        by_person = {row.sign: row.is_there for row in own}
         facts, disagreements = facts_with(filled, by_person)
         evidence: Evidence | NotGiven = evidence_for(
             facts,
-            photo_before_first_winter=_before_winter(placed, dated),
-            load_limits_known=placed.shares is not None,
+            photo_before_first_winter=_before_winter(name, one, dated),
+            load_limits_known=one.placed.shares is not None,
         )
     except DomainError as fault:
         filled, disagreements, evidence = (), (), NotGiven(fault.message)
-    loads, lags = _loads(name, placed)
-    return PanelFile(name, loads, lags, dated, filled, own, disagreements, evidence)
+    loads, lags = _loads(name, one.placed)
+    record = (one.pour.missing, one.pour.told)
+    return PanelFile(name, loads, lags, dated, filled, own, disagreements, evidence, *record)
 
 
 def _record(
     name: str,
-    placed: PlacedLoads,
+    one: OnePour,
     looks: Sequence[DatedLook],
     patterns: Mapping[str, Answer],
-    cure: Cure,
     winter: Sequence[WinterEntry],
-    cores: Sequence[Core],
 ) -> PanelRecord:
-    placed_on = _placed_on(name, placed)
+    placed = one.placed
+    placed_on = _poured_on(name, one)
     in_zone, winter_words = _zone(name, placed_on, winter)
     return PanelRecord(
         panel=name,
@@ -103,10 +115,10 @@ def _record(
         looks=looks,
         follows_loads=patterns["follows"],
         worst_late=patterns.get(_day_of(name, placed), NO_LOADS),
-        sheet_gap=_gap(name, cure, placed),
+        sheet_gap=_gap(name, one.cure, placed),
         in_winter_zone=in_zone,
         winter_words=winter_words,
-        core_density=_core(name, placed, cores),
+        core_density=_core(name, placed, one.cores),
     )
 
 
@@ -195,6 +207,12 @@ def _placed_on(name: str, placed: PlacedLoads) -> date | None:
     return min(days, default=None)
 
 
+def _poured_on(name: str, one: OnePour) -> date | None:
+    """Return the day of the loads in a panel, else what the plan says of this very concrete."""
+    row = one.pour.panels.get(name)
+    return _placed_on(name, one.placed) or (poured_on(row) if row is not None else None)
+
+
 def _day_of(name: str, placed: PlacedLoads) -> str:
     on = _placed_on(name, placed)
     return on.isoformat() if on else ""
@@ -223,9 +241,9 @@ def _core(name: str, placed: PlacedLoads, cores: Sequence[Core]) -> DensityCheck
     return core_density(own, placed.days[0] if placed.days else None)
 
 
-def _before_winter(placed: PlacedLoads, looks: Sequence[DatedLook]) -> bool | None:
+def _before_winter(name: str, one: OnePour, looks: Sequence[DatedLook]) -> bool | None:
     """Say whether a dated look lies before the first December after placing."""
-    placed_on = min((day.placed_on for day in placed.days), default=None)
+    placed_on = min((day.placed_on for day in one.placed.days), default=_poured_on(name, one))
     if placed_on is None:
         return None
     winter = date(placed_on.year, 12, 1)

@@ -17,6 +17,7 @@ from registry.gathering.load_pattern import (
     placed_from,
 )
 from registry.gathering.outlined_shares import outlined_looks
+from registry.gathering.pours import root_of
 from registry.models import (
     Edge,
     Load,
@@ -48,9 +49,7 @@ class Ground:
 
 def concrete_of(panel: Panel) -> int:
     """Return the key of the panel as it was poured: a saw cut makes no new concrete."""
-    while panel.cut_from is not None:
-        panel = panel.cut_from
-    return panel.pk
+    return root_of(panel).pk
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from registry.dossier import Book, Cell
 from registry.dossier.look_figures import LookDay, compared_day, look_days, share_of
+from registry.gathering.pours import NO_RECORD
 from registry.placing.working_days import SILENT_LIST
 from registry.sheets.dossier_numbers import SHORT, number_lines
 
@@ -90,7 +91,7 @@ def finding_row(book: Book, panel: str, days: tuple[LookDay, ...]) -> tuple[str,
     return (
         panel,
         *raveled,
-        "+".join(_part(book, panel, load, len(loads)) for load in loads),
+        "+".join(_part(book, panel, load, len(loads)) for load in loads) or _no_load(book, panel),
         book.shown(f"panel {panel} lag").removesuffix(" min"),
         ", ".join(dict.fromkeys(water)),
         _yes(_has_break(book, panel)),
@@ -115,6 +116,15 @@ def cause_words(book: Book, panel: str) -> str:
 
 def _loads_of(book: Book, panel: str) -> list[str]:
     return [load for load in book.of("loads") if book.has(f"panel {panel} load {load} share")]
+
+
+def _no_load(book: Book, panel: str) -> str:
+    """What stands in the place of the loads of a panel that has none."""
+    if f"panel {panel} placing" in book.not_given:
+        return "other concrete, annex I"
+    if "placing record" in book.not_given:
+        return NO_RECORD
+    return "" if book.of("loads") else "no load on record"
 
 
 def _part(book: Book, panel: str, load: str, count: int) -> str:
@@ -142,7 +152,8 @@ def _facts(book: Book) -> Iterator[tuple[str, str]]:
         yield (label, f"{name}, {address}" if name else "not known")
     panels = _told(book, "panels_text") or ", ".join(_read(book, callback, "panels") or ())
     extent = _told(book, "extent")
-    yield ("panels claimed", "; ".join(filter(None, (panels, extent))) or "none named")
+    concrete = _said(book, "pavement", "concrete")
+    yield ("panels claimed", "; ".join(filter(None, (panels, extent, concrete))) or "none named")
 
 
 def _clocks(book: Book) -> Iterator[tuple[str, str, str, str]]:

@@ -44,7 +44,7 @@ def number_lines(book: Book) -> Iterator[str]:
         tried_words = f"{len(tried)} factors tried{_graded(book)}"
         yield f"tau-b with raveling over {most} loads, {tried_words}: {words}."
     else:
-        reason = next(
+        reason = book.not_given.get("placing record") or next(
             (book.not_given[tau_name(code)] for code in tried), book.not_given.get("pattern", "")
         )
         yield f"tau-b: not given. {reason}"

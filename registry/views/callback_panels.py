@@ -10,10 +10,9 @@ from registry.access.holding import rights_at
 from registry.access.placing import visible_cores, visible_placing_days, visible_raveled_shares
 from registry.defects.evidence import CAUTIONS
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
-from registry.gathering.cover_figures import cover_rows, cure_of
-from registry.gathering.load_pattern import placed_loads
-from registry.gathering.outlined_shares import every_look, raveling_rows
-from registry.gathering.panel_records import panel_files
+from registry.gathering.claimed_files import claimed_files
+from registry.gathering.outlined_shares import raveling_rows
+from registry.gathering.panel_records import PanelFile
 from registry.models import Callback
 from registry.views.pavement import local_today
 from registry.views.title import title_block_of
@@ -38,28 +37,19 @@ def callback_panels(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "callback/panels.html", context)
 
 
-def _files(request: HttpRequest, row: Callback) -> list[object]:
+def _files(request: HttpRequest, row: Callback) -> list[PanelFile]:
     person, pavement = request.user, row.pavement
-    new = visible_placing_days(person, pavement).standing().filter(repair__isnull=True)
-    days = list(new.in_order())
-    covered = cover_rows(days)
-    placed, (shares, winter, cores, said, *more) = placed_loads(
-        pavement,
-        days,
+    days = visible_placing_days(person, pavement).standing().in_order().select_related("repair")
+    return claimed_files(
+        row,
+        list(days),
         visible_raveled_shares(person, pavement).standing(),
         visible_winter_log(person, pavement).standing(),
         visible_cores(person, pavement).standing(),
-        row.evidence.standing().select_related("entered_for"),
-        *covered,
-        *raveling_rows(
+        raveling_rows(
             pavement,
             visible_defects(person, pavement),
             visible_observations(person, pavement),
             visible_visits(person, pavement),
         ),
     )
-    covers, raveling = more[: len(covered)], more[len(covered) :]
-    looks = every_look(placed, shares, raveling).looks
-    winter.sort(key=lambda line: (line.done_on, line.pk))
-    given = {"cure": cure_of(days, covers), "winter": winter, "cores": cores, "said": said}
-    return list(panel_files(row, placed, looks, **given))

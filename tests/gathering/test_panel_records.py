@@ -6,8 +6,9 @@ import pytest
 
 from registry.gathering.cover_figures import cure_of
 from registry.gathering.load_pattern import PlacedLoads
-from registry.gathering.panel_records import panel_files
-from registry.models import Callback, CoverBreak, Pavement, PlacingDay, Site, WinterEntry
+from registry.gathering.panel_records import OnePour, panel_files
+from registry.gathering.pours import Pour
+from registry.models import CoverBreak, Pavement, PlacingDay, Site, WinterEntry
 
 SITE = Site(time_zone="America/New_York")
 DAY = PlacingDay(pk=1, placed_on=date(2023, 8, 22), pavement=Pavement(site=SITE))
@@ -18,11 +19,10 @@ def line(on: str, panels: list[str], **fields: str) -> WinterEntry:
 
 
 def sign_of(code: str, winter: list[WinterEntry], breaks: tuple[CoverBreak, ...] = ()):
-    placed = PlacedLoads((DAY,), {}, (), None)
-    (file,) = panel_files(
-        Callback(panels=["C8"]), placed, [], cure=cure_of([DAY], [[], list(breaks), [], []]),
-        winter=winter, cores=[], said=[],
-    )  # fmt: skip
+    cure = cure_of([DAY], [[], list(breaks), [], []])
+    pour = Pour({"C8": None}, (DAY,), frozenset({DAY.placed_on}), True)
+    one = OnePour(pour, PlacedLoads((DAY,), {}, (), None), [], cure, [])
+    (file,) = panel_files(["C8"], one, winter=winter, said=[])
     (found,) = (one for one in file.filled if one.code == code)
     return found.found, found.why
 
