@@ -15,7 +15,7 @@ from registry.gathering.defects import position_of
 COLUMNS = (
     "pavement", "site", "number", "kind", "state", "place", "first_seen_on", "last_seen_on",
     "found", "extent", "severity", "severity_by_eye", "growth", "look_overdue", "urgent",
-    "extent_number", "extent_unit", "growth_number_a_year", "came_back",
+    "extent_number", "extent_unit", "growth_number_a_year", "came_back", "measured_on", "graded_on",
 )  # fmt: skip
 Cell = str | float | None
 """A text, a number to reckon with, or None where nothing was measured."""
@@ -25,7 +25,7 @@ Pieces = Iterable[list[DefectLine]]
 
 def cells_of(line: DefectLine) -> tuple[Cell, ...]:
     """Return the cells of one line, in the order of COLUMNS."""
-    row, seen, found = line.defect, line.seen, line.found
+    row, seen, graded = line.defect, line.seen, line.graded
     return (
         row.pavement.name,
         row.pavement.site.name,
@@ -37,8 +37,8 @@ def cells_of(line: DefectLine) -> tuple[Cell, ...]:
         seen.seen_on.isoformat() if seen else "",
         seen.get_found_display() if seen else "",
         line.extent,
-        found.severity if found else "",
-        _yes(bool(found and found.severity_by_eye)),
+        graded.severity if graded else "",
+        _yes(bool(graded and graded.severity_by_eye)),
         line.growth,
         _yes(line.is_overdue),
         _yes(line.is_urgent),
@@ -46,6 +46,8 @@ def cells_of(line: DefectLine) -> tuple[Cell, ...]:
         line.unit if line.size is not None else "",
         line.size_a_year,
         "; ".join(came.words for came in line.came_back),
+        line.sized.seen_on.isoformat() if line.sized else "",
+        graded.seen_on.isoformat() if graded else "",
     )
 
 

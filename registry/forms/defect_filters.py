@@ -35,7 +35,7 @@ class DefectFilters(django_filters.FilterSet):
         widget=forms.CheckboxSelectMultiple, distinct=False,
     )  # fmt: skip
     severity = django_filters.MultipleChoiceFilter(
-        label="severity at the last look", choices=SEVERITY,
+        label="severity when last graded", choices=SEVERITY,
         widget=forms.CheckboxSelectMultiple, method="leave",
     )  # fmt: skip
     is_open = django_filters.ChoiceFilter(

@@ -6,7 +6,6 @@ from typing import Any
 
 import django_filters
 from django.core.exceptions import ValidationError
-from django.db.models import Q
 
 from registry.forms.quantity import DayField
 from registry.models import Defect, Observation, Photo
@@ -54,7 +53,7 @@ class PlanFilters(django_filters.FilterSet):
         empty_label="every kind",
     )
     severity = django_filters.ChoiceFilter(
-        label="severity at the last look",
+        label="severity when last graded",
         choices=[*_choices(Observation, "severity"), (NO_SEVERITY, "not graded")],
         empty_label="every severity",
         method="keep_severity",
@@ -113,9 +112,9 @@ class PlanFilters(django_filters.FilterSet):
         return rows
 
     def keep_severity(self, rows: DefectQuerySet, name: str, value: str) -> DefectQuerySet:
-        """Keep those whose last look by then had the severity, or none."""
+        """Keep those that had the severity when last graded by then, or were never graded."""
         if value == NO_SEVERITY:
-            return rows.filter(Q(severity_then="") | Q(severity_then__isnull=True))
+            return rows.filter(severity_then__isnull=True)
         return rows.filter(severity_then=value)
 
     def keep_state(self, rows: DefectQuerySet, name: str, value: str) -> DefectQuerySet:

@@ -60,12 +60,14 @@ def growth_of(
 ) -> tuple[Growth, ...]:
     """Return the growth of one measure between looks that found the defect, oldest first.
 
-    None is given where nobody wrote down how it was measured, or where the place is provisional.
+    Looks that did not measure it are passed over: they neither hide growth nor make any. None is
+    given where nobody wrote down how it was measured, or where the place is provisional.
     """
     unit = kind_of(defect.kind).unit if name == EXTENT_OF[kind_of(defect.kind).unit] else "mm"
     found = [look for look in looks if look.found == Observation.Found.FOUND]
-    sized = [_sized(defect, look, name, unit) for look in found]
-    if sum(one.extent is not None for one in sized) < 2:
+    every = [_sized(defect, look, name, unit) for look in found]
+    sized = [one for one in every if one.extent is not None]
+    if len(sized) < 2:
         return ()
     lines = growth(sized, winter=winter_at(defect.pavement), repaired_on=repairs)
     unknown = {one.on for one in sized if one.method == NOT_WRITTEN}

@@ -10,7 +10,7 @@ from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 from registry.defects import OPEN, Growth, kind_of
 from registry.defects.urgency import VERTICAL_M
 from registry.gathering.defect_growth import growth_of, repaired_on
-from registry.gathering.defect_looks import EXTENT_OF, extent_of
+from registry.gathering.defect_looks import EXTENT_OF, days_told, extent_of, last_telling
 from registry.gathering.defects import MADE_SAFE, haste_of
 from registry.gathering.recurrences import Recurrence
 from registry.measuring.condition import months_before
@@ -34,7 +34,9 @@ class DefectLine:
     """A line of the list.
 
     seen   the last look that found it or did not, None where nobody looked
-    found  the last look that found it; extent, severity and haste are its
+    found  the last look that found it
+    sized, graded  the last looks that measured its extent, and that gave it a severity
+    days_told  of which days those two are, "" where they are of the last that found it
     grown  the newest growth of the extent, None where two looks have none
     came_back  how it lies against the warranty of a repair it came back after, a line each
     size, unit, size_a_year  extent and growth as numbers to reckon with, in the viewer's unit
@@ -52,6 +54,9 @@ class DefectLine:
     unit: str = ""
     size_a_year: float | None = None
     came_back: tuple[CameBack, ...] = ()
+    sized: Observation | None = None
+    graded: Observation | None = None
+    days_told: str = ""
 
 
 def overdue_before(today: date) -> date:
@@ -69,13 +74,24 @@ def with_last_found(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQ
 def of_severity(
     rows: DefectQuerySet, looks: ObservationQuerySet, asked: Sequence[str]
 ) -> DefectQuerySet:
-    """Keep defects whose last look that found them has one of these severities; "none": none."""
-    wanted = Q(severity__in=[word for word in asked if word != "none"])
+    """Keep defects that had one of these severities when last graded; "none": never graded."""
+    graded = looks.standing().filter(found=Observation.Found.FOUND).exclude(severity="")
+    words = [word for word in asked if word != "none"]
+    wanted = Q(pk__in=_last_graded(rows, graded, words)) if words else Q(pk__in=())
     if "none" in asked:
-        wanted |= Q(severity="")
-    found = Observation.objects.filter(wanted, found=Observation.Found.FOUND)
-    few = rows.filter(pk__in=found.values("defect"))  # so that few last looks are searched for
-    return with_last_found(few, looks).filter(last_found__in=found.values("pk"))
+        wanted |= ~Q(pk__in=graded.values("defect"))
+    return rows.filter(wanted)
+
+
+def _last_graded(
+    rows: DefectQuerySet, graded: ObservationQuerySet, words: Sequence[str]
+) -> QuerySet:
+    """Return the keys of defects whose newest grade is one of these words."""
+    newest = graded.filter(defect=OuterRef("pk")).order_by("-seen_on", "-pk")
+    # So that few newest grades are searched for.
+    few = rows.filter(pk__in=Observation.objects.filter(severity__in=words).values("defect"))
+    found = few.annotate(last_grade=Subquery(newest.values("severity")[:1]))
+    return found.filter(last_grade__in=words).order_by().values("pk")
 
 
 def urgent_ones(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
@@ -180,16 +196,21 @@ def _line(
     lines = growth_of(row, name, looks, repaired_on(moves))
     urgency = haste_of(row, looks).urgency
     urgent = urgency is not None and bool(urgency.is_urgent) and row.state not in MADE_SAFE
+    sized, graded = last_telling(found, name), last_telling(found, "severity")
+    days = (one.seen_on if one else None for one in (sized, graded))
     return DefectLine(
         defect=row,
         seen=looked[-1] if looked else None,
         found=found[-1] if found else None,
-        extent=extent_of(row.kind, found[-1], system) if found else "",
+        sized=sized,
+        graded=graded,
+        days_told=days_told(found[-1].seen_on, *days) if found else "",
+        extent=extent_of(row.kind, sized, system) if sized else "",
         grown=lines[-1] if lines else None,
         growth=_yearly(lines[-1], system) if lines else "",
         is_overdue=row.is_open and _is_overdue(row, looked, visit, today),
         is_urgent=urgent,
-        size=_number(row.kind, getattr(found[-1], name), system, in_m=True) if found else None,
+        size=_number(row.kind, getattr(sized, name), system, in_m=True) if sized else None,
         unit=_unit(row.kind, system),
         size_a_year=_number(row.kind, lines[-1].per_year, system) if lines else None,
     )

@@ -1,7 +1,8 @@
 """Looks at a defect, for show: what was measured, the severity, and the rule that gave it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from registry.defects import Grade, Measured, compare, grade, kind_of
 from registry.defects.measured import WORDS
@@ -57,6 +58,28 @@ def _look_line(kind: str, look: Observation, system: System) -> LookLine:
         if (value := getattr(look, name)) not in (None, "")
     )
     return LookLine(look, measures, graded, doubt)
+
+
+def last_telling(looks: Iterable[Observation], name: str) -> Observation | None:
+    """Return the last look that found it and tells a measure or the severity; None where none does.
+
+    looks: oldest first. A look that only says that it is still there takes nothing away.
+    """
+    found = [look for look in looks if look.found == Observation.Found.FOUND]
+    telling = [look for look in found if getattr(look, name) not in (None, "")]
+    return telling[-1] if telling else None
+
+
+def days_told(found_on: date, measured_on: date | None, graded_on: date | None) -> str:
+    """Return of which days extent and severity are, "" where they are of the last look.
+
+    "measured 2025-05-03", "measured 2025-05-03, graded 2024-04-18"
+    """
+    measured, graded = (on if on != found_on else None for on in (measured_on, graded_on))
+    if measured is not None and measured == graded:
+        graded = None
+    days = (("measured", measured), ("graded", graded))
+    return ", ".join(f"{word} {on.isoformat()}" for word, on in days if on is not None)
 
 
 def measure_words(name: str, value: float | bool | str, system: System) -> str:

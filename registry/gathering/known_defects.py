@@ -35,11 +35,16 @@ class Seen:
 
 @dataclass(frozen=True)
 class Known:
-    """A defect known on a day: its last look before the visit, and the visit's answer if any."""
+    """A defect known on a day: its last look before the visit, and the visit's answer if any.
+
+    measured  the last look before it that found the defect and tells a size or a severity; the
+              last look where none does
+    """
 
     defect: Defect
     last: Observation | None
     answer: Observation | None = None
+    measured: Observation | None = None
 
 
 def known_on(seen: Seen, day: date, *, visit: Visit | None = None) -> list[Known]:
@@ -71,7 +76,17 @@ def _known(defect: Defect, visit: Visit | None) -> Known:
     own = visit.pk if visit is not None else 0
     others = [look for look in looks if look.visit_id != own]
     answers = [look for look in looks if own and look.visit_id == own]
-    return Known(defect, others[-1] if others else None, answers[-1] if answers else None)
+    last = others[-1] if others else None
+    telling = [look for look in others if _tells(look)]
+    measured = telling[-1] if telling else last
+    return Known(defect, last, answers[-1] if answers else None, measured)
+
+
+def _tells(look: Observation) -> bool:
+    """Say whether a look found it and tells a size or a severity."""
+    sizes = {*HEIGHTS, *(column for column, _ in EXTENTS.values())}
+    told = look.severity or any(getattr(look, name) is not None for name in sizes)
+    return look.found == Observation.Found.FOUND and bool(told)
 
 
 def _is_new(known: Known, day: date, visit: Visit | None) -> bool:

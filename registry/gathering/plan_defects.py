@@ -3,15 +3,18 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import reduce
+from operator import or_
 from typing import cast
 
 import shapely
-from django.db.models import F, OuterRef, Subquery
+from django.db.models import F, OuterRef, Q, Subquery
 from django.db.models.functions import Coalesce
 
 from registry.defects import KINDS, STATES
 from registry.drawing.plan_marks import DefectMark
 from registry.drawing.primitives import Symbol
+from registry.gathering.defect_looks import days_told
 from registry.gathering.known_defects import EXTENTS, HEIGHTS, extent_words
 from registry.models import Defect, DefectMove, Observation
 from registry.models.defect import DefectQuerySet
@@ -31,17 +34,20 @@ OF_PANEL = tuple(f"panel__{name}" for name in ("name", "right_m", "up_m", "width
 
 @dataclass(frozen=True)
 class PlanDefect:
-    """A defect on a day. look is the last that found it, up to then; None before any did.
+    """A defect on a day.
 
-    Of the look only its day and its sizes are fetched.
-
+    seen_on  the last look that found it, up to then; None before any did
+    look     the last of those that measured it, of which only day and sizes are fetched
+    told     of which days extent and severity are, "" where they are of `seen_on`
     is_somewhere: only its panel is known, and it is drawn in the middle of that.
     """
 
     defect: Defect
     state: str
     severity: str
+    seen_on: date | None
     look: Observation | None
+    told: str
     extent: str
     shape: PlanShape | None = None
     is_somewhere: bool = False
@@ -59,8 +65,10 @@ class PlanDefect:
 
 
 def known_then(defects: DefectQuerySet, looks: ObservationQuerySet, day: date) -> DefectQuerySet:
-    """Return the defects seen by the end of a day with `state_then`, `look_then`, `severity_then`.
+    """Return the defects seen by the end of a day with `state_then` and what looks had told then.
 
+    `seen_then` is the day of the last look that found it, `look_then` the last of them that
+    measured it, `severity_then` and `graded_then` the last severity and its day, null if none.
     defects, looks: those the reader may see. The state follows from the moves dated up to then.
     """
     mine = DefectMove.objects.filter(defect=OuterRef("pk")).order_by("-at", "-pk")
@@ -69,14 +77,18 @@ def known_then(defects: DefectQuerySet, looks: ObservationQuerySet, day: date) -
         defect=OuterRef("pk"), seen_on__lte=day, found=Observation.Found.FOUND
     )
     last = found.order_by("-seen_on", "-pk")
+    sized = last.filter(reduce(or_, (Q(**{f"{name}__isnull": False}) for name in SIZES)))
+    graded = last.exclude(severity="")
     rows = defects.known_on(day).annotate(
         state_then=Coalesce(
             Subquery(mine.filter(on__lte=day).values("to_state")[:1]),
             Subquery(first.exclude(from_state="").values("from_state")[:1]),
             F("state"),
         ),
-        look_then=Subquery(last.values("pk")[:1]),
-        severity_then=Subquery(last.values("severity")[:1]),
+        seen_then=Subquery(last.values("seen_on")[:1]),
+        look_then=Subquery(sized.values("pk")[:1]),
+        severity_then=Subquery(graded.values("severity")[:1]),
+        graded_then=Subquery(graded.values("seen_on")[:1]),
     )
     return rows.order_by("number")
 
@@ -105,11 +117,16 @@ def _shown(
     day: date,
 ) -> PlanDefect:
     shape, is_somewhere = _shape(row, layout, own, day)
+    seen_on: date | None = row.seen_then  # type: ignore[attr-defined]
+    graded_on: date | None = row.graded_then  # type: ignore[attr-defined]
+    measured_on = look.seen_on if look is not None else None
     return PlanDefect(
         defect=row,
         state=STATES[row.state_then],  # type: ignore[attr-defined]
         severity=row.severity_then or "",  # type: ignore[attr-defined]
+        seen_on=seen_on,
         look=look,
+        told=days_told(seen_on, measured_on, graded_on) if seen_on is not None else "",
         extent=extent_words(row.kind, look, system) if look is not None else "",
         shape=shape,
         is_somewhere=is_somewhere,
@@ -171,5 +188,5 @@ def defect_marks(
 def title_of(row: PlanDefect) -> str:
     """Return a defect in one line: "defect 3: crack, confirmed, moderate, 7 ft, C8"."""
     where = f"somewhere in {row.place}" if row.is_somewhere else row.place
-    parts = (row.kind, row.state, row.severity, row.extent, where)
+    parts = (row.kind, row.state, row.severity, row.extent, row.told, where)
     return f"defect {row.defect.number}: {', '.join(filter(None, parts))}"

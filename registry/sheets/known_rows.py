@@ -46,7 +46,7 @@ def known_defects(
 def _printed(
     known: Known, layout: Layout | None, own: System, system: System, on: date
 ) -> KnownDefect:
-    defect, look = known.defect, known.last
+    defect, look = known.defect, known.measured
     kind = KINDS[defect.kind]
     shape = shape_of(defect, layout, own, on)
     return KnownDefect(

@@ -271,12 +271,22 @@ def _rows(person: Person, visit: Visit, seen: Seen, answered: AnswerForm | None)
             WalkRow(
                 known,
                 form,
-                _words(known.defect, known.last, system),
+                _last_words(known, system),
                 _words(known.defect, known.answer, system),
                 alarm_of(known.defect, known.answer),
             )
         )
     return rows
+
+
+def _last_words(known: Known, system: System) -> str:
+    """What the last look told; where it told no size, what an earlier one did, with its day."""
+    last = _words(known.defect, known.last, system)
+    measured = known.measured
+    if measured is None or measured == known.last:
+        return last
+    told = f"measured {measured.seen_on}: {_words(known.defect, measured, system)}"
+    return "; ".join(filter(None, (last, told)))
 
 
 def _words(defect: Defect, look: Observation | None, system: System) -> str:

@@ -66,6 +66,29 @@ def test_severity_is_that_of_the_last_look_that_found_it(client, manager):
     assert shown(client, severity="high") == []
 
 
+def test_a_look_that_measured_nothing_takes_no_severity_extent_or_growth_away(client, manager):
+    row = noted(manager, kind="stain")
+    for year, area, severity in ((2024, 1.0, "high"), (2025, 2.0, ""), (2026, None, "")):
+        told = {"area_m2": area, "severity": severity, "method": "tape"}
+        ObservationFactory(defect=row, seen_on=date(year, 5, 3), **told)
+    noted(manager, kind="stain", place="never looked at")
+    assert shown(client, severity="high") == [row]
+    assert shown(client, severity="none") != [] and row not in shown(client, severity="none")
+    page = client.get(reverse("defect_list"))
+    (line, bare) = page.context["lines"]
+    assert (line.seen.seen_on, line.size, line.graded.severity) == (
+        date(2026, 5, 3),
+        21.5278,
+        "high",
+    )
+    assert line.size_a_year == pytest.approx(10.7639 * 365.25 / 365, rel=1e-4)
+    assert line.days_told == "measured 2025-05-03, graded 2024-05-03"
+    assert (bare.days_told, bare.growth) == ("", "")
+    assert "measured 2025-05-03, graded 2024-05-03" in page.content.decode()
+    (told, _) = csv.DictReader(StringIO(given_out(client, "csv").decode()))
+    assert (told["last_seen_on"], told["measured_on"]) == ("2026-05-03", "2025-05-03")
+
+
 def test_look_over_a_year_ago_is_overdue(client, manager):
     today = date.today()  # noqa: DTZ011  # the list itself asks for the day of the server
     late, fresh = noted(manager), noted(manager)

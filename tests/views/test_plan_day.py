@@ -113,6 +113,19 @@ def test_a_void_look_and_one_that_missed_it_are_not_its_size(client, pavement):
     assert shown.look.length_m == 1.0
 
 
+def test_a_look_that_measured_nothing_takes_neither_size_nor_severity_off_the_plan(
+    client, pavement
+):
+    row = noted(pavement, 1)
+    looked(row, SPRING, length_m=1.0, severity="high")
+    looked(row, NEXT, length_m=None, severity="")
+    answer = page(client, pavement, severity="high")
+    (shown,) = answer.context["defects"]
+    assert (shown.seen_on, shown.look.length_m, shown.severity) == (NEXT, 1.0, "high")
+    assert f"high, 3.3 ft, measured {SPRING}" in text_of(answer)
+    assert numbers(page(client, pavement, severity="none")) == []
+
+
 def test_filters_narrow_marks_and_list_by_what_was_so_then(client, pavement):
     looked(noted(pavement, 1), SPRING, severity="high")
     looked(noted(pavement, 2, "raveling", outline=((1, 5), (2, 5), (2, 6))), SPRING)
