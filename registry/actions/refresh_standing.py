@@ -35,6 +35,7 @@ from registry.models import (
     Pavement,
     PavementStanding,
     Price,
+    RuleSetting,
     RunOnArea,
     Season,
     SeasonDay,
@@ -54,7 +55,7 @@ FORETELLING = (*REJUDGED, Criteria, RunOnArea, Stratum)
 """Entries after whose change the outlook is another: readings and ages, action level, areas."""
 
 
-OF_A_HOUSE = (Season, SeasonDay, Price, Machine)
+OF_A_HOUSE = (Season, SeasonDay, Price, Machine, RuleSetting)
 """Entries of an organisation after whose change another thing may be due at all it keeps."""
 
 OF_LOADS = (Load, Spread, HandOver, Warranty)

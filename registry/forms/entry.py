@@ -256,10 +256,10 @@ class EntryForm(forms.ModelForm):
         if not isinstance(field, QuantityField):
             return "", ""
         before = self.instance.written(name)
-        if old is not None and not _has_unit(before):
+        if old is not None and not has_unit(before):
             before = shown_quantity(old, field.kind, self.chosen_system)
         after = self.texts.get(name, "")
-        return before, f"{after} {field.unit}" if after and not _has_unit(after) else after
+        return before, f"{after} {field.unit}" if after and not has_unit(after) else after
 
 
 class PartForm(EntryForm):
@@ -297,7 +297,8 @@ def _column(row: models.Model | type[models.Model], name: str) -> models.Field |
     return next((f for f in row._meta.concrete_fields if f.name == name), None)
 
 
-def _has_unit(text: str) -> bool:
+def has_unit(text: str) -> bool:
+    """Say whether a unit is written behind a number."""
     return any(sign.isalpha() or sign in "'\"′″’”" for sign in text)
 
 

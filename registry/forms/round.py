@@ -25,8 +25,8 @@ from memory)."""
 WEATHER_HELP = (
     "One day a line, as foretold: 2026-09-17 wet until 06:00 40. Wet, dry or ?, of a wet day the "
     "hour at which the rain ends, and the lowest temperature, if you like. Work on a dry surface "
-    "waits 24 h from that hour; without one the wet day alone is kept off. Days not written are "
-    "not known and forbid nothing."
+    "waits from that hour as long as the limits of the work say, 24 h by the house rule; without "
+    "one the wet day alone is kept off. Days not written are not known and forbid nothing."
 )
 _WEATHER = re.compile(
     r"(\S+)\s+(wet|dry|\?)(?:\s+until\s+(\d{1,2}:\d{2}))?(?:\s+(.+))?", re.IGNORECASE

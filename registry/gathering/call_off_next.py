@@ -5,7 +5,8 @@ from datetime import date, timedelta
 from registry.gathering.due_seasons import calendar_of, dated_facts
 from registry.gathering.order_rows import spots_of
 from registry.gathering.round_windows import open_hours
-from registry.models import Round, Season, SeasonDay, SiteWindow, WorkOrder
+from registry.gathering.work_limits import work_limits
+from registry.models import Round, RuleSetting, Season, SeasonDay, SiteWindow, WorkOrder
 from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.together import together
 from registry.planning.called_off import SEARCHED_DAYS, CalledOff, after_call_off
@@ -27,7 +28,7 @@ def next_after_call_off(
     """
     if order.state not in NOT_DONE or order.dated_for is None:
         return None
-    facts = _facts(order)
+    facts = _facts(order, today)
     if isinstance(facts, NotDecided):
         return facts
     return after_call_off(
@@ -39,17 +40,19 @@ def next_after_call_off(
     )
 
 
-def _facts(order: WorkOrder) -> SeasonFacts | NotDecided:
+def _facts(order: WorkOrder, today: date) -> SeasonFacts | NotDecided:
     """The calendar of the order's keeper, else the house's, as a round reads it."""
     climate = order.pavement.site.climate.strip().casefold()
-    rows, days = together(
+    rows, days, limits = together(
         Season.objects.standing().filter(organisation=order.organisation_id),
         SeasonDay.objects.standing().filter(organisation=order.organisation_id),
+        RuleSetting.objects.standing().filter(organisation=order.organisation_id),
     )
     calendar = calendar_of(rows, climate)
     if isinstance(calendar, NotDecided):
         return calendar
-    return SeasonFacts(calendar, dated_facts(days, climate), order.pavement.placed_on)
+    held = work_limits(limits, order.pavement_id, today)
+    return SeasonFacts(calendar, dated_facts(days, climate), order.pavement.placed_on, held)
 
 
 def _closed(order: WorkOrder, after: date) -> list[date]:

@@ -99,6 +99,7 @@ def gather_due(rows: DueRows, house: HouseRows, seasons: Seasons) -> GatheredDue
         gain=_gain(rows, proposal),
         permits=tuple(_permit(row, rows) for row in rows.permits),
         sand_by=seasons.sand_by(rows),
+        sand_within=seasons.limits(rows).after_sand_days,
         is_below=_is_below(rows),
     )
     strip = strip_width(rows)

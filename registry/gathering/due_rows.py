@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from operator import attrgetter
 from typing import Any
@@ -28,6 +28,7 @@ from registry.models import (
     PermitMinimum,
     PlacingDay,
     Price,
+    RuleSetting,
     RunOnArea,
     Season,
     SeasonDay,
@@ -83,12 +84,13 @@ class DueRows:
 
 @dataclass(frozen=True)
 class HouseRows:
-    """What organisations keep, by their ids: machines, prices, calendars and dated days."""
+    """What organisations keep, by their ids: machines, prices, calendars, dated days, limits."""
 
     machines: dict[int, list[Machine]]
     prices: dict[int, list[Price]]
     seasons: dict[int, list[Season]]
     days: dict[int, list[SeasonDay]]
+    limits: dict[int, list[RuleSetting]] = field(default_factory=dict)
 
 
 def gather_due_rows(
@@ -201,6 +203,7 @@ def _house_rows(organisations: set[int]) -> HouseRows:
         ),
         seasons=_grouped(Season.objects.filter(**of_them).standing(), "organisation_id"),
         days=_grouped(SeasonDay.objects.filter(**of_them).standing(), "organisation_id"),
+        limits=_grouped(RuleSetting.objects.filter(**of_them).standing(), "organisation_id"),
     )
 
 

@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from registry.gathering.due_rows import DueRows, HouseRows
+from registry.gathering.work_limits import limits_of_keepers
 from registry.models import Season as SeasonRow
 from registry.models import SeasonDay
 from registry.planning.earliest_day import (
-    WASH_AFTER_PLACING_DAYS,
     Earliest,
     SeasonFacts,
     earliest_sensible_day,
@@ -20,6 +20,7 @@ from registry.planning.earliest_day import (
     sweep_after_sand_by,
 )
 from registry.planning.faults import PlanningError
+from registry.planning.limits import WorkLimits
 from registry.planning.methods import Method
 from registry.planning.missed_window import is_last_before_frost
 from registry.planning.season_calendar import COLD_WET_LEAFY
@@ -74,30 +75,36 @@ class Seasons:
         return is_last_before_frost(Method(last.method), last.done_on, facts)
 
     def sand_by(self, rows: DueRows) -> date | None:
-        """Return 3 weeks after the last sand, where it is sanded and was not swept since.
+        """Return the latest day after the last sand, where it is sanded and was not swept since.
 
         A pavement of which nobody says that it is sanded gets no day from the sand.
         """
         if rows.pavement.winter_sand != "yes":
             return None
         days = self._dated(rows)
-        by = sweep_after_sand_by(days, rows.today)
+        by = sweep_after_sand_by(days, rows.today, self.limits(rows).after_sand_days)
         if by is None:
             return None
         last = max(d.on for d in days if d.fact is Fact.LAST_SAND and d.on <= rows.today)
         swept = any(c.is_cleaning and c.method_class and c.done_on > last for c in rows.cleanings)
         return None if swept else by
 
+    def limits(self, rows: DueRows) -> WorkLimits:
+        """Return the limits that hold at a pavement today."""
+        by_keeper = [self.house.limits.get(keeper, ()) for keeper in rows.keepers]
+        return limits_of_keepers(by_keeper, rows.pavement.pk, rows.today)
+
     def _facts(self, rows: DueRows) -> tuple[SeasonFacts | NotDecided, tuple[object, ...]]:
         climate = rows.pavement.site.climate.strip().casefold()
-        placed = _placed(rows)
-        key = (rows.keepers, climate, placed)
+        limits = self.limits(rows)
+        placed = _placed(rows, limits)
+        key = (rows.keepers, climate, placed, limits)
         if key not in self._known:
             calendar = self._calendar(rows.keepers, climate)
             self._known[key] = (
                 calendar
                 if isinstance(calendar, NotDecided)
-                else SeasonFacts(calendar, self._dated(rows), placed)
+                else SeasonFacts(calendar, self._dated(rows), placed, limits)
             )
         return self._known[key], key
 
@@ -171,10 +178,11 @@ def _is_of(row: SeasonDay, climate: str) -> bool:
     return not row.climate or not climate or row.climate.strip().casefold() == climate
 
 
-def _placed(rows: DueRows) -> date | None:
+def _placed(rows: DueRows, limits: WorkLimits) -> date | None:
     """Return the placing date while a wait from it may still be left, else one for all."""
     placed = rows.pavement.placed_on
-    if placed is None or placed + timedelta(days=WASH_AFTER_PLACING_DAYS) > rows.today:
+    wait = timedelta(days=limits.wash_after_placing_days.value)
+    if placed is None or placed + wait > rows.today:
         return placed
     return LONG_AGO
 

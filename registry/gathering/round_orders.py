@@ -31,6 +31,7 @@ from registry.models import (
 from registry.models.choices import Answer, Role
 from registry.models.rights import KEEPERS
 from registry.models.work_order import WorkOrderQuerySet
+from registry.planning.limits import WorkLimits
 from registry.planning.methods import DRY, WASHES, Method
 from registry.planning.order_moves import TO_DATE
 from registry.planning.rounds import crew as pure
@@ -38,7 +39,6 @@ from registry.planning.rounds.faults import RoundError
 from registry.planning.rounds.order import Limits, Needs, Order
 from registry.planning.rounds.site_time import site_minutes
 from registry.planning.rules import Breach, Rule
-from registry.planning.weather_rules import AFTER_TEST_DAYS, LOWEST_WASH_C
 
 PRIZE_OF_ANY = 1000
 PRIZE_BELOW_LEVEL = 2000
@@ -132,7 +132,7 @@ def facts_of_orders(
     return {
         order.pk: OrderFacts(
             hours=hours.get(order.pavement_id, OpenHours()),
-            season=OrderSeason() if order.pk in kept else seasons[order.pk],
+            season=_of_its_days(order.pk in kept, seasons[order.pk]),
             pin=pin_of.get(order.pk),
             chance_below=need[order.pavement_id][0],
             debris_l_a_m2=debris.get((order.pavement_id, order.method)),
@@ -185,7 +185,7 @@ def round_order(
                 width_m=site.way_in_width_m,
                 turning_m=site.turning_m,
             ),
-            needs=_needs(order, method),
+            needs=_needs(order, method, facts.season.limits),
             debris_l=0 if order.dump_place else ceil((facts.debris_l_a_m2 or 0) * (area or 0)),
             dump=places.name_of(order.dump_place) if order.dump_place else None,
             dump_minutes=dump_minutes(order),
@@ -195,6 +195,10 @@ def round_order(
         )
     except RoundError as fault:
         return Breach(Rule.SERVICE, fault.message)
+
+
+def _of_its_days(is_kept: bool, season: OrderSeason) -> OrderSeason:
+    return OrderSeason(limits=season.limits) if is_kept else season
 
 
 def _unreachable(row: Round, order: WorkOrder, places: RoundPlaces) -> Breach | None:
@@ -211,7 +215,7 @@ def _unreachable(row: Round, order: WorkOrder, places: RoundPlaces) -> Breach | 
 
 
 def _days(row: Round, order: WorkOrder, sand_by: date | None) -> tuple[date, date]:
-    """Return the first and last day of an order; 3 weeks after the last sand where sooner."""
+    """Return the first and last day of an order; that of the last sand where it is sooner."""
     latest = order.latest_on or max(row.last_on, order.earliest_on or row.last_on)
     if sand_by is not None and sand_by < latest:
         latest = max(sand_by, order.earliest_on or sand_by)
@@ -227,19 +231,22 @@ def dump_minutes(order: WorkOrder) -> int:
     return within if unloading is None else min(within, ceil(unloading))
 
 
-def _needs(order: WorkOrder, method: Method) -> Needs:
+def _needs(order: WorkOrder, method: Method, limits: WorkLimits) -> Needs:
     lowest = order.lowest_c
     if lowest is None and method in WASHES:
-        lowest = LOWEST_WASH_C
+        lowest = limits.lowest_wash_c.value
     dry = order.must_be_dry == Answer.YES or (not order.must_be_dry and method in DRY)
+    after_test = int(limits.after_test_days.value)
     return Needs(
         people=order.people_needed or 1,
         licence=order.licence_needed or None,
         hose_m=order.pavement.site.hose_m if method in WASHES else None,
         dry=dry,
+        dry_h=limits.dry_h.value,
         lowest_c=lowest,
         no_frost=method in WASHES,
-        after_test_within_days=AFTER_TEST_DAYS if order.after_test_due_on else None,
+        frost_c=limits.frost_c.value,
+        after_test_within_days=after_test if order.after_test_due_on else None,
         wash_water=method in WASHES,
     )
 

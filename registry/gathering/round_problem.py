@@ -23,6 +23,7 @@ from registry.gathering.round_seasons import not_looked_at
 from registry.gathering.round_start import begins_late, next_quarter
 from registry.gathering.round_weather import rain_assumed, weather_of
 from registry.gathering.round_windows import open_hours
+from registry.gathering.work_limits import limits_told
 from registry.models import (
     Crew,
     DumpPlace,
@@ -268,6 +269,7 @@ def _orders(
     ]
     ready = [order for _, order in made if isinstance(order, Order)]
     unread = not_looked_at({pk: one.season for pk, one in facts.items()}, refs)
+    unread += limits_told(facts[order.pk].season.limits for order in rows)
     return ready, tuple((o, b) for o, b in made if isinstance(b, Breach)), unread
 
 

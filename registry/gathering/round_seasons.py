@@ -4,19 +4,20 @@ The calendar is that of the keeper of the order, else that of the house. What is
 (`SeasonDay`) takes the place of the day of the calendar, as it does for what is due.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from registry.gathering.due_seasons import calendar_of, dated_facts
-from registry.models import Cleaning, Round, Season, SeasonDay, WorkOrder
+from registry.gathering.work_limits import work_limits
+from registry.models import Cleaning, Round, RuleSetting, Season, SeasonDay, WorkOrder
 from registry.models.together import together
 from registry.planning.earliest_day import (
-    WASH_AFTER_PLACING_DAYS,
     SeasonFacts,
     sweep_after_sand_by,
     why_ruled_out,
 )
+from registry.planning.limits import HOUSE_LIMITS, WorkLimits
 from registry.planning.methods import Method
 from registry.planning.rounds.hours import DaySpan
 from registry.planning.season_calendar import SWEPT
@@ -24,43 +25,50 @@ from registry.planning.seasons import Fact
 from registry.planning.words import NotDecided
 
 DAY = timedelta(days=1)
+_Place = tuple[int, str, date | None, WorkLimits]
+"""What a calendar is read by: its keeper, the climate, the placing date and the limits."""
 
 
 @dataclass(frozen=True)
 class OrderSeason:
     """spans    as `Order` has them: () any day; None: no day of the round, for `why`
-    latest_on   3 weeks after the last sand, where it lies there still
+    latest_on   by the last sand, where it lies there still
     not_looked_at   why no calendar could be read, or ""
+    limits      of its keeper, as they hold on the first day of the round
     """
 
     spans: tuple[DaySpan, ...] | None = ()
     why: str = ""
     latest_on: date | None = None
     not_looked_at: str = ""
+    limits: WorkLimits = HOUSE_LIMITS
 
 
 def seasons_of_orders(row: Round, orders: Sequence[WorkOrder]) -> dict[int, OrderSeason]:
     """Return the season of each order by its key; two queries at most."""
     keepers = {order.organisation_id for order in orders}
-    seasons, days = together(
+    seasons, days, settings = together(
         Season.objects.standing().filter(organisation__in=keepers),
         SeasonDay.objects.standing().filter(organisation__in=keepers),
+        RuleSetting.objects.standing().filter(organisation__in=keepers),
     )
-    facts: dict[tuple[int, str, date | None], SeasonFacts | NotDecided] = {}
-    spans: dict[tuple[int, str, date | None, str], OrderSeason] = {}
-    sanded = _sanded(row, orders, days)
+    limits = {order.pk: _limits(row, order, settings) for order in orders}
+    facts: dict[_Place, SeasonFacts | NotDecided] = {}
+    spans: dict[tuple[_Place, str], OrderSeason] = {}
+    sanded = _sanded(row, orders, days, limits)
     found = {}
     for order in orders:
         climate = order.pavement.site.climate.strip().casefold()
-        key = (order.organisation_id, climate, _placed(row, order))
+        held = limits[order.pk]
+        key = (order.organisation_id, climate, _placed(row, order, held), held)
         if key not in facts:
             facts[key] = _facts(key, seasons, days)
-        asked = (*key, order.method)
+        asked = (key, order.method)
         if asked not in spans:
             spans[asked] = _season(row, Method(order.method), facts[key])
         one = spans[asked]
         latest = sanded.get(order.pk)
-        found[order.pk] = OrderSeason(one.spans, one.why, latest, one.not_looked_at)
+        found[order.pk] = OrderSeason(one.spans, one.why, latest, one.not_looked_at, held)
     return found
 
 
@@ -73,22 +81,28 @@ def not_looked_at(found: dict[int, OrderSeason], refs: dict[int, str]) -> list[s
     return [f"No season is looked at for {', '.join(of)}. {why}" for why, of in named.items()]
 
 
-def _placed(row: Round, order: WorkOrder) -> date | None:
+def _limits(row: Round, order: WorkOrder, settings: Iterable[RuleSetting]) -> WorkLimits:
+    own = (rule for rule in settings if rule.organisation_id == order.organisation_id)
+    return work_limits(own, order.pavement_id, row.first_on)
+
+
+def _placed(row: Round, order: WorkOrder, limits: WorkLimits) -> date | None:
     """Return the placing date where a wait from it may be left in the round."""
     placed = order.pavement.placed_on
-    is_new = placed is not None and placed + WASH_AFTER_PLACING_DAYS * DAY > row.first_on
+    wait = limits.wash_after_placing_days.value * DAY
+    is_new = placed is not None and placed + wait > row.first_on
     return placed if is_new else None
 
 
 def _facts(
-    key: tuple[int, str, date | None], seasons: Iterable[Season], days: Iterable[SeasonDay]
+    key: _Place, seasons: Iterable[Season], days: Iterable[SeasonDay]
 ) -> SeasonFacts | NotDecided:
-    keeper, climate, placed_on = key
+    keeper, climate, placed_on, limits = key
     calendar = calendar_of([s for s in seasons if s.organisation_id == keeper], climate)
     if isinstance(calendar, NotDecided):
         return calendar
     own = (day for day in days if day.organisation_id == keeper)
-    return SeasonFacts(calendar, dated_facts(own, climate), placed_on)
+    return SeasonFacts(calendar, dated_facts(own, climate), placed_on, limits)
 
 
 def _season(row: Round, method: Method, facts: SeasonFacts | NotDecided) -> OrderSeason:
@@ -110,7 +124,12 @@ def _season(row: Round, method: Method, facts: SeasonFacts | NotDecided) -> Orde
     return OrderSeason(tuple(DaySpan(first, last) for first, last in spans))
 
 
-def _sanded(row: Round, orders: Sequence[WorkOrder], days: Sequence[SeasonDay]) -> dict[int, date]:
+def _sanded(
+    row: Round,
+    orders: Sequence[WorkOrder],
+    days: Sequence[SeasonDay],
+    limits: Mapping[int, WorkLimits],
+) -> dict[int, date]:
     """Return by order when the sand of the winter is to be off, where it was not swept since."""
     found: dict[int, tuple[date, date]] = {}
     for order in orders:
@@ -119,7 +138,7 @@ def _sanded(row: Round, orders: Sequence[WorkOrder], days: Sequence[SeasonDay]) 
         climate = order.pavement.site.climate.strip().casefold()
         own = (day for day in days if day.organisation_id == order.organisation_id)
         facts = dated_facts(own, climate)
-        by = sweep_after_sand_by(facts, row.first_on)
+        by = sweep_after_sand_by(facts, row.first_on, limits[order.pk].after_sand_days)
         if by is not None:
             last = [d.on for d in facts if d.fact is Fact.LAST_SAND and d.on <= row.first_on]
             found[order.pk] = (max(last), by)

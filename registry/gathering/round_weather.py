@@ -27,9 +27,11 @@ def rain_assumed(row: Round, orders: Iterable[Order]) -> list[str]:
         for on, known in sorted(weather_of(row).items())
         if known.wet and known.rain_ends is None and first_on <= on <= last_on
     ]
-    if not open_ or not any(order.needs.dry for order in orders):
+    waits = sorted({order.needs.dry_h for order in orders if order.needs.dry})
+    if not open_ or not waits:
         return []
+    hours = " or ".join(f"{wait:g}" for wait in waits)
     return [
         f"No hour is written at which the rain of {', '.join(open_)} ends: work on a dry surface "
-        "is kept off the day alone. With an hour it would wait 24 h from it."
+        f"is kept off the day alone. With an hour it would wait {hours} h from it."
     ]

@@ -1,5 +1,7 @@
 """Settings of the rules: each has an owner (permit, contract, house rule) and dates."""
 
+from datetime import date
+
 from django.db import models
 
 from registry.models.entry import DatedQuerySet, Entry, from_before_to, void_has_reason
@@ -14,10 +16,31 @@ class RuleName(models.TextChoices):
     WATCH_RESERVE_PERCENT = "watch_reserve_percent", "watch where the reserve is under, %"
     FLOOR_MM_H = "floor_mm_h", "floor of the action level"
     FACTOR = "factor", "factor on the required rate"
+    DRY_H = "dry_h", "dry work after the end of rain, hours"
+    LOWEST_WASH_C = "lowest_wash_c", "no wash below, temperature"
+    FROST_C = "frost_c", "frost is a day that goes down to, temperature"
+    WASH_AFTER_PLACING_DAYS = "wash_after_placing_days", "first wash after placing, days"
+    AFTER_SAND_DAYS = "after_sand_days", "sweep after the last sand within, days"
+    AFTER_TEST_DAYS = "after_test_days", "dry day for the after-test within, days"
+
+
+WORK_LIMITS = (
+    RuleName.DRY_H,
+    RuleName.LOWEST_WASH_C,
+    RuleName.FROST_C,
+    RuleName.WASH_AFTER_PLACING_DAYS,
+    RuleName.AFTER_SAND_DAYS,
+    RuleName.AFTER_TEST_DAYS,
+)
+"""Limits of a sweep, by the names that the rules of planning give them."""
+TEMPERATURES = frozenset({RuleName.LOWEST_WASH_C, RuleName.FROST_C})
 
 
 class RuleSetting(Entry):
-    """One threshold that an organisation sets for its pavements, from and to a day."""
+    """One threshold that an organisation sets for its pavements, from and to a day.
+
+    `value` is in hours, days, months, years, percent or degrees Celsius, as its name says.
+    """
 
     organisation = models.ForeignKey(
         "registry.Organisation", on_delete=models.PROTECT, related_name="rule_settings"
@@ -39,6 +62,17 @@ class RuleSetting(Entry):
 
     class Meta:
         constraints = (void_has_reason("rule_setting"), from_before_to("rule_setting"))
+
+    def holds_on(self, day: date) -> bool:
+        """Say whether the setting holds on a day: from its first day up to its end."""
+        begun = self.from_on is None or self.from_on <= day
+        return begun and (self.to_on is None or day < self.to_on)
+
+    def shares_a_day(self, from_on: date | None, to_on: date | None) -> bool:
+        """Say whether a span, up to and without its end, has a day on which the setting holds."""
+        before = self.to_on is not None and from_on is not None and self.to_on <= from_on
+        after = to_on is not None and self.from_on is not None and to_on <= self.from_on
+        return not (before or after)
 
     def __str__(self) -> str:
         return f"{self.get_name_display()} {self.value}"

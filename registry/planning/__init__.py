@@ -11,7 +11,8 @@ order_moves         states of a work order, and what may follow
 methods             methods of cleaning, what each is for, what it may go on
 proposal            the method proposed for what was found
 seasons             what the season is for and rules out: calendar, dated facts, earliest day
-weather_rules       dry hours, warmth and notice that the day itself must keep
+limits              hours, degrees and days that may be set otherwise, with whose they are
+weather_rules       notice that the day itself must keep
 called_off          the next window, and which before-tests go stale
 site_hours          N21, hours on site
 crew_day            N22, a day as written held against the clock

@@ -1,6 +1,6 @@
 """What is due at one pavement: method, rows, latest and earliest day, reason, gain and cost.
 
-The latest day is that of the worst place by the fit, that of the permit, or 3 weeks after the last
+The latest day is that of the worst place by the fit, that of the permit, or so long after the last
 sand, whichever is earliest. Where the earliest sensible day comes after it, both are given and the
 conflict is said; neither is moved. A person decides.
 """
@@ -10,6 +10,7 @@ from datetime import date
 
 from registry.planning.earliest_day import Earliest
 from registry.planning.expected_gain import ExpectedGain
+from registry.planning.limits import HOUSE_LIMITS, Limit, by_whom, days_in_words
 from registry.planning.permit_minimums import PermitCount
 from registry.planning.proposal import Proposal
 from registry.planning.spend import UnitPrice
@@ -39,7 +40,7 @@ class DueFacts:
     sweep_by, gain, earliest, proposal   a NotDecided says why there is none
     permits      counts of its permits, those that hold on the day
     rows         to do, as people write them;  area_m2 of them
-    sand_by      3 weeks after the last sand, where it was not swept since; None otherwise
+    sand_by      `sand_within` after the last sand, where it was not swept since; None otherwise
     price        of the method;  is_below  lowest usable rate below the action level, None unknown
     """
 
@@ -53,6 +54,7 @@ class DueFacts:
     price: UnitPrice | None = None
     permits: tuple[PermitCount, ...] = ()
     sand_by: date | None = None
+    sand_within: Limit = HOUSE_LIMITS.after_sand_days
     is_below: bool | None = None
 
 
@@ -119,7 +121,8 @@ def _latest(facts: DueFacts) -> tuple[date | None, str, str]:
         why = f"chance {place} to lie below the action level reaches {100 * sweep_by.risk:.0f} %"
         days.append((sweep_by.on, MODEL, why))
     if facts.sand_by is not None:
-        days.append((facts.sand_by, SAND, "within 3 weeks of the last sand"))
+        within = f"within {days_in_words(facts.sand_within.value)} of the last sand"
+        days.append((facts.sand_by, SAND, within + by_whom(facts.sand_within)))
     if days:
         return min(days, key=lambda found: (found[0], found[1] == MODEL))
     return None, "", sweep_by.reason if isinstance(sweep_by, NotDecided) else NO_LATEST

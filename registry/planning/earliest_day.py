@@ -1,19 +1,18 @@
 """The first day on which a method makes sense at a pavement, and the last one of that season.
 
-28 days from placing to a wash, 3 weeks from the last sand to the sweep: common practice, no source.
+How long from placing to a wash, and from the last sand to the sweep, say the limits of the place.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
+from registry.planning.limits import HOUSE_LIMITS, Limit, WorkLimits, by_whom
 from registry.planning.methods import WASHES, Method
 from registry.planning.season_calendar import COLD_WET_LEAFY
 from registry.planning.seasons import DAY, DatedFact, Fact, Season
 
 SEARCHED_DAYS = 2 * 366
-WASH_AFTER_PLACING_DAYS = 28
-AFTER_SAND_DAYS = 21
 
 
 @dataclass(frozen=True)
@@ -40,6 +39,7 @@ class SeasonFacts:
     calendar: tuple[Season, ...] = COLD_WET_LEAFY
     dated: tuple[DatedFact, ...] = ()
     placed_on: date | None = None
+    limits: WorkLimits = HOUSE_LIMITS
     _spans: dict[int, tuple[tuple[Season, date, date], ...]] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -58,8 +58,9 @@ def why_ruled_out(method: Method, day: date, facts: SeasonFacts) -> str:
     placed = facts.placed_on
     if placed and day < placed:
         return f"it is placed on {placed}"
-    if placed and method in WASHES and day < placed + WASH_AFTER_PLACING_DAYS * DAY:
-        return f"no wash within {WASH_AFTER_PLACING_DAYS} days of placing, {placed}"
+    wait = facts.limits.wash_after_placing_days
+    if placed and method in WASHES and day < placed + wait.value * DAY:
+        return f"no wash within {wait.value:g} days of placing, {placed}{by_whom(wait)}"
     against = [s for s in facts.seasons_on(day) if method in s.methods_not]
     return f"{against[0].name}: {against[0].reason or against[0].not_to_do}" if against else ""
 
@@ -101,18 +102,21 @@ def last_sensible_day(method: Method, day: date, facts: SeasonFacts) -> date | N
     return None
 
 
-def sweep_after_sand_by(facts: Iterable[DatedFact], as_of: date) -> date | None:
-    """Return the day 3 weeks after the last sand of the half year before `as_of`; None: not dated.
+def sweep_after_sand_by(
+    facts: Iterable[DatedFact], as_of: date, within: Limit = HOUSE_LIMITS.after_sand_days
+) -> date | None:
+    """Return the latest day after the last sand of the half year before `as_of`; None: not dated.
 
     Whether the pavement was swept since is for the caller to know.
     """
     sand = [d.on for d in facts if d.fact is Fact.LAST_SAND and 0 <= (as_of - d.on).days <= 182]
-    return max(sand) + AFTER_SAND_DAYS * DAY if sand else None
+    return max(sand) + within.value * DAY if sand else None
 
 
 def _not_checked(method: Method, facts: SeasonFacts) -> tuple[str, ...]:
     if method in WASHES and facts.placed_on is None:
-        return ("the placing date is not known: 28 days from placing are not checked",)
+        days = facts.limits.wash_after_placing_days.value
+        return (f"the placing date is not known: {days:g} days from placing are not checked",)
     return ()
 
 

@@ -3,18 +3,14 @@
 Vacuum: dry, 24 h after rain. Wash: any surface, 40 °F (4.4 °C) and rising, no frost within 24 h.
 Common practice, no source, but for this: a published trial found that regenerative air on a wet
 surface made rates worse (Simpson, Winston, Tirpak, J. Env. Management 2021). A round holds its days
-to these limits (`rounds/suits.py`, `rounds/check_days.py`, `rounds/drying.py`).
+to these limits or to those set in their place (`limits.py`; `rounds/suits.py`,
+`rounds/check_days.py`, `rounds/drying.py`).
 """
 
 from datetime import datetime
 
 from registry.planning.faults import PlanningError
 from registry.planning.rules import Breach, Rule
-
-DRY_H = 24.0
-LOWEST_WASH_C = (40 - 32) * 5 / 9
-FROST_C = 0.0
-AFTER_TEST_DAYS = 14
 
 
 def notice_breach(notice_at: datetime | None, begins_at: datetime, hours: float) -> Breach | None:

@@ -49,6 +49,7 @@ from registry.forms.pour_plan import PourPlanForm
 from registry.forms.price import PriceForm
 from registry.forms.repair import RepairForm
 from registry.forms.ring import RingForm
+from registry.forms.rule_setting import RuleSettingForm
 from registry.forms.run_on import RunOnForm
 from registry.forms.season import SeasonForm
 from registry.forms.season_day import SeasonDayForm
@@ -150,6 +151,9 @@ NOUNS: dict[str, Noun] = {
     "season": Noun("season", "calendar of seasons", SeasonForm, page="season_list"),
     "season_day": Noun(
         "day of a season", "what happened in a year", SeasonDayForm, page="season_list"
+    ),
+    "rule_setting": Noun(
+        "limit of the work", "limits of the work", RuleSettingForm, ends="ended", page="season_list"
     ),
     "site_window": Noun(
         "span of hours", "hours for crews", SiteWindowForm, ends="ended", page="site_page"

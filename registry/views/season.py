@@ -5,17 +5,23 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from registry import access
+from registry.forms.rule_setting import RuleSettingForm
 from registry.forms.season import SeasonForm
 from registry.forms.season_day import SeasonDayForm
+from registry.gathering.work_limits import limit_lines
+from registry.units import System
 
 
 @require_safe
 def season_list(request: HttpRequest, pk: int) -> HttpResponse:
-    """List when which method makes sense, by climate."""
+    """List when which method makes sense, by climate, and to which limits the work is held."""
     organisation = access.get_organisation(request.user, pk)
     context = {
         "organisation": organisation,
         "seasons": SeasonForm.rows(organisation),
         "days": SeasonDayForm.rows(organisation),
+        "limits": limit_lines(
+            RuleSettingForm.rows(organisation), System(request.user.shown_system)
+        ),
     }
     return render(request, "season/list.html", context)

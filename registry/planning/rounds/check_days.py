@@ -60,7 +60,7 @@ def _weather(problem: Problem, order: Order, day: CrewDay) -> Iterator[tuple[Rul
         yield Rule.TEMPERATURE, f"{coldest:g} °C on {day.on}, at least {lowest:g} asked."
     nights = (problem.weather.get(day.on + timedelta(days=ahead)) for ahead in (0, 1))
     lows = [night.lowest_c for night in nights if night is not None and night.lowest_c is not None]
-    if order.needs.no_frost and min(lows, default=1) <= 0:
+    if order.needs.no_frost and lows and min(lows) <= order.needs.frost_c:
         yield Rule.TEMPERATURE, f"Frost within 24 h of {day.on}: {min(lows):g} °C."
     days = order.needs.after_test_within_days
     if days is not None:

@@ -109,7 +109,7 @@ def _on_site(
     if order.notice_hours and stop.begins_at < told_at + timedelta(hours=order.notice_hours):
         yield Rule.NOTICE, f"Begins sooner than {order.notice_hours} h after the notice."
     if order.needs.dry:
-        yield from _dry(problem, stop)
+        yield from _dry(problem, stop, order.needs.dry_h)
     for point in (point for point in problem.water_points if point.place == order.water):
         yield from _open(problem, point, stop, Rule.WATER_HOURS)
     if order.dump is not None:
@@ -117,8 +117,8 @@ def _on_site(
         yield from _dump_run(problem, crew, day, order, dump, stop)
 
 
-def _dry(problem: Problem, stop: Stop) -> Iterator[Said]:
-    """Dry work keeps off a wet day, and where the end of its rain is known 24 h from it."""
+def _dry(problem: Problem, stop: Stop, hours: float) -> Iterator[Said]:
+    """Dry work keeps off a wet day, and so many hours off the end of its rain where it is known."""
     for on, known in problem.weather.items():
         begins, dry_at = (
             datetime.combine(day, time(0), tzinfo=problem.zone).astimezone(UTC)
@@ -126,7 +126,7 @@ def _dry(problem: Problem, stop: Stop) -> Iterator[Said]:
         )
         if known.rain_ends is not None:
             ends = datetime.combine(on, known.rain_ends, tzinfo=problem.zone).astimezone(UTC)
-            dry_at = max(dry_at, ends + timedelta(hours=24))
+            dry_at = max(dry_at, ends + timedelta(hours=hours))
         if known.wet and stop.ends_at > begins and stop.begins_at < dry_at:
             said = f"{on_the_wall(dry_at, problem.zone):%Y-%m-%d %H:%M}"
             yield Rule.DRY_SURFACE, f"{on} is wet, and the surface is dry from {said} on."

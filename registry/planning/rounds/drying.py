@@ -1,6 +1,6 @@
-"""When a surface is not dry yet: from the first hour of a wet day to 24 h after its rain.
+"""When a surface is not dry yet: from the first hour of a wet day to so many hours after its rain.
 
-24 h after rain for a vacuum: common practice, no source. Where the hour at which the rain ends is
+How many an order asks (`Needs.dry_h`). Where the hour at which the rain ends is
 not known, the wet day itself is all that is kept off; whoever asks is told so.
 """
 
@@ -10,17 +10,19 @@ from zoneinfo import ZoneInfo
 
 from registry.planning.rounds.hours import DAY, ClockSpan, Instants, instants_of, join
 from registry.planning.rounds.problem import DayWeather
-from registry.planning.weather_rules import DRY_H
 
 MIDNIGHT = time(0)
 
 
-def wet_spans(weather: Mapping[date, DayWeather], zone: ZoneInfo) -> tuple[Instants, ...]:
-    """Return the spans in which nothing is dry, in UTC and in order."""
-    return tuple(join(_wet(on, day.rain_ends, zone) for on, day in weather.items() if day.wet))
+def wet_spans(
+    weather: Mapping[date, DayWeather], zone: ZoneInfo, dry_h: float
+) -> tuple[Instants, ...]:
+    """Return the spans in which nothing is dry, in UTC and in order; `dry_h` hours after rain."""
+    wet = ((on, day.rain_ends) for on, day in weather.items() if day.wet)
+    return tuple(join(_wet(on, rain_ends, zone, dry_h) for on, rain_ends in wet))
 
 
-def _wet(on: date, rain_ends: time | None, zone: ZoneInfo) -> Instants:
+def _wet(on: date, rain_ends: time | None, zone: ZoneInfo, dry_h: float) -> Instants:
     begins, midnight = instants_of(ClockSpan(MIDNIGHT, MIDNIGHT), on, zone)
     if rain_ends is None:
         return begins, midnight
@@ -29,7 +31,7 @@ def _wet(on: date, rain_ends: time | None, zone: ZoneInfo) -> Instants:
         if rain_ends == MIDNIGHT
         else instants_of(ClockSpan(MIDNIGHT, rain_ends), on, zone)[1]
     )
-    return begins, max(midnight, ends + timedelta(hours=DRY_H))
+    return begins, max(midnight, ends + timedelta(hours=dry_h))
 
 
 def dry_within(within: Instants, wet: Iterable[Instants]) -> tuple[Instants, ...]:

@@ -114,7 +114,7 @@ def _why_no_time(so_far: Running, order: Order, arrives: datetime, *, shut: bool
         told = told_at.astimezone(problem.zone)
         said = f"Notice of {order.notice_hours} h ends {told:%Y-%m-%d %H:%M}."
         return Misfit(Breach(Rule.NOTICE, said), order.ref)
-    dry_at = dry_from(max(arrives, watch.shift[0]), so_far.ground.wet) if order.needs.dry else None
+    dry_at = dry_from(max(arrives, watch.shift[0]), so_far.ground.wet_for(order))
     if dry_at is not None:
         dry = dry_at.astimezone(problem.zone)
         said = f"The surface must be dry; after the rain it is so from {dry:%Y-%m-%d %H:%M} on."

@@ -34,6 +34,7 @@ class Ground:
         self._crew_breaches: dict[tuple[str, str], Breach | None] = {}
         self._day_breaches: dict[tuple[str, date], Breach | None] = {}
         self._spans: dict[tuple[str, Instants], tuple[Instants, ...]] = {}
+        self._wet: dict[float, tuple[Instants, ...]] = {}
         self._open: dict[tuple[str, Instants], tuple[Instants, ...]] = {}
 
     @cached_property
@@ -53,10 +54,14 @@ class Ground:
         """The orders that no locked day holds."""
         return tuple(o for o in self.problem.orders if o.ref not in self.problem.locked_refs)
 
-    @cached_property
-    def wet(self) -> tuple[Instants, ...]:
-        """The spans in which no surface is dry."""
-        return wet_spans(self.problem.weather, self.problem.zone)
+    def wet_for(self, order: Order) -> tuple[Instants, ...]:
+        """Return when the surface is not dry for an order; never where it may be wet."""
+        if not order.needs.dry:
+            return ()
+        hours = order.needs.dry_h
+        if hours not in self._wet:
+            self._wet[hours] = wet_spans(self.problem.weather, self.problem.zone, hours)
+        return self._wet[hours]
 
     def watch_of(self, crew: Crew, on: date) -> Watch | None:
         """Return the crew-day of what is left of a shift, or None; whether it may is not asked."""
@@ -98,8 +103,8 @@ class Ground:
         spans = self._site_hours(order, within)
         if order.noise is not None:
             spans = meet(spans, self._noise_hours(order.noise, within))
-        if order.needs.dry and self.wet:
-            spans = meet(spans, dry_within(within, self.wet))
+        if wet := self.wet_for(order):
+            spans = meet(spans, dry_within(within, wet))
         if order.notice_hours:
             told_at = order.notice_ends_at(self.problem.as_of)
             spans = clip(spans, (told_at, within[1])) if told_at < within[1] else ()

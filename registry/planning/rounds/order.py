@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
+from registry.planning.limits import HOUSE_LIMITS
 from registry.planning.rounds.faults import RoundError
 from registry.planning.rounds.hours import ClockSpan, DaySpan, WeekSpan
 
@@ -28,9 +29,10 @@ class Needs:
     people      at least so many; common practice, no source: two where the public walks
     licence     that the operator must hold
     hose_m      how far the hose must reach
-    dry         the surface is dry: no day known to be wet, and 24 h from the end of its rain
+    dry         the surface is dry: no day known to be wet, and `dry_h` from the end of its rain
     lowest_c    the day is not known to be colder
-    no_frost    neither the day nor the one after it, for frost within 24 h, is known to freeze
+    no_frost    neither the day nor the one after it, for frost within 24 h, is known to go down to
+                `frost_c`
     after_test_within_days   a day not known to be wet must follow within so many days
     wash_water  the load is wet and goes only to a place that takes wash water
     """
@@ -39,8 +41,10 @@ class Needs:
     licence: str | None = None
     hose_m: float | None = None
     dry: bool = False
+    dry_h: float = HOUSE_LIMITS.dry_h.value
     lowest_c: float | None = None
     no_frost: bool = False
+    frost_c: float = HOUSE_LIMITS.frost_c.value
     after_test_within_days: int | None = None
     wash_water: bool = False
 

@@ -21,7 +21,7 @@ from registry.planning.rounds.travel import Travel
 class DayWeather:
     """What is known or foretold of a day; None where nothing is.
 
-    rain_ends   of a wet day, by the local clock: 24 h from it nothing is dry
+    rain_ends   of a wet day, by the local clock; an order says how long after it nothing is dry
     """
 
     wet: bool | None = None

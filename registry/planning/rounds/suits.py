@@ -13,7 +13,6 @@ from registry.planning.rounds.problem import DayWeather, Problem
 from registry.planning.rounds.resting import left_of, shift_of
 from registry.planning.rules import Breach, Rule
 from registry.planning.sizes import size_breaches
-from registry.planning.weather_rules import FROST_C
 
 NOTHING_KNOWN = DayWeather()
 
@@ -78,11 +77,11 @@ def crew_day_breach(problem: Problem, crew: Crew, on: date) -> Breach | None:
     return None
 
 
-def _frost_breaches(problem: Problem, on: date) -> Iterator[Breach]:
+def _frost_breaches(problem: Problem, on: date, frost_c: float) -> Iterator[Breach]:
     """The first of a day and the one after it that is known to freeze."""
     for day in (on, on + timedelta(days=1)):
         coldest = problem.weather.get(day, NOTHING_KNOWN).lowest_c
-        if coldest is not None and coldest <= FROST_C:
+        if coldest is not None and coldest <= frost_c:
             said = f"No frost within 24 h; {day} goes down to {coldest:g} °C."
             yield Breach(Rule.TEMPERATURE, said)
             return
@@ -107,8 +106,10 @@ def order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Bre
         yield Breach(Rule.DAYS, f"To be done from {first_on} to {last_on}.")
     if order.season and not any(on in span for span in order.season):
         yield Breach(Rule.SEASON, f"{on} is out of season for {order.method_words}.")
-    if needs.dry and is_never_dry(on, wet_spans(problem.weather, problem.zone), problem.zone):
-        said = f"{on} is wet" if weather.wet else f"24 h after the rain are not over on {on}"
+    wet = wet_spans(problem.weather, problem.zone, needs.dry_h) if needs.dry else ()
+    if needs.dry and is_never_dry(on, wet, problem.zone):
+        wait = f"{needs.dry_h:g} h after the rain are not over on {on}"
+        said = f"{on} is wet" if weather.wet else wait
         yield Breach(Rule.DRY_SURFACE, f"The surface must be dry; {said}.")
     point = None if order.water is None else problem.water_by_place[order.water]
     if point is not None and point.permit is not None and on not in point.permit:
@@ -120,7 +121,7 @@ def order_day_breaches(problem: Problem, order: Order, on: date) -> Iterator[Bre
             Rule.TEMPERATURE, f"Not below {needs.lowest_c:g} °C; {on} goes down to {coldest:g} °C."
         )
     if needs.no_frost:
-        yield from _frost_breaches(problem, on)
+        yield from _frost_breaches(problem, on, needs.frost_c)
     within = needs.after_test_within_days
     if within is not None:
         days = [problem.weather.get(on + timedelta(days=n + 1)) for n in range(within)]
