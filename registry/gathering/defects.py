@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from shapely.geometry import shape
+
 from registry.defects import (
     CrackFacts,
     Urgency,
@@ -100,6 +102,18 @@ def position_of(defect: Defect) -> dict[str, object] | None:
         return to_geojson(shape_of(defect.outline_kind, defect.outline), datum)
     except EarthError:
         return None
+
+
+def position_in_words(defect: Defect) -> str:
+    """Return "longitude -69.620559, latitude 44.091121" (WGS 84), of the middle where it is no
+    point; nothing where `position_of` gives none.
+    """
+    geometry = position_of(defect)
+    if geometry is None:
+        return ""
+    middle = shape(geometry).centroid
+    whose = "" if geometry["type"] == "Point" else ", of its middle"
+    return f"longitude {middle.x:.6f}, latitude {middle.y:.6f}{whose}"
 
 
 def states_before(defect: Defect, moves: Iterable[DefectMove] | None = None) -> list[str]:

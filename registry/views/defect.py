@@ -34,7 +34,7 @@ from registry.gathering.defect_growth import growths
 from registry.gathering.defect_looks import look_lines
 from registry.gathering.defects import (
     haste_of,
-    position_of,
+    position_in_words,
     station_of,
 )
 from registry.gathering.inside_tests import look_inside
@@ -112,7 +112,7 @@ def _place(request: HttpRequest, row: Defect) -> dict[str, Any]:
     found = find_layout(row.pavement, system=system)
     return {
         "station": station_of(row, found.layout),
-        "position": position_of(row),
+        "position": position_in_words(row),
         "picture": escape(found.trouble) or _picture(row, found.layout, system),
     }
 

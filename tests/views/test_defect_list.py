@@ -205,6 +205,19 @@ def test_geojson_has_true_positions_where_the_datum_has_one(client, manager):
     assert (lat - 42.0) * 60 * 1852 == pytest.approx(100, abs=2)
 
 
+def test_page_of_a_defect_tells_the_position_that_the_file_has(client, manager):
+    spot = noted(manager, outline=[[0.0, 100.0]], outline_kind="spot")
+    square = [[0.0, 100.0], [2.0, 100.0], [2.0, 102.0], [0.0, 102.0]]
+    area = noted(manager, outline=square, outline_kind="area")
+    [placed, _] = json.loads(given_out(client, "geojson"))["features"]
+    lon, lat = placed["geometry"]["coordinates"]
+    page = client.get(reverse("defect_page", args=(spot.pk,))).content.decode()
+    assert f"longitude {lon:.6f}, latitude {lat:.6f}, from the datum" in page
+    page = client.get(reverse("defect_page", args=(area.pk,))).content.decode()
+    # 1 m east and 101 m north of the datum, on the ellipsoid of WGS 84.
+    assert "longitude -70.999988, latitude 42.000909, of its middle, from the datum" in page
+
+
 def test_of_very_many_pavements_none_is_listed_to_choose_and_a_link_still_narrows(
     client, manager, monkeypatch
 ):
