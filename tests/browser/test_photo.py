@@ -36,9 +36,9 @@ def picture(width=800, height=600, shade=0):
     return image
 
 
-def kept(pavement, day, shade=0, **fields):
+def kept(pavement, day, shade=0, size=(800, 600), **fields):
     exif = taken(f"{day.replace('-', ':')} 10:00:00")
-    data = photos.jpeg(picture(shade=shade), exif=exif)
+    data = photos.jpeg(picture(*size, shade), exif=exif)
     return stored_photo(pavement, pavement.seats.get().organisation, data, **fields)
 
 
@@ -140,11 +140,15 @@ def test_a_face_is_covered_by_two_presses(open_page, manager, size):
 @SIZES
 def test_now_is_laid_over_then_and_the_slider_goes_between(open_page, manager, size):
     pavement, person = manager
-    then = kept(pavement, "2024-04-18")
-    now = kept(pavement, "2025-04-20", shade=200, pair_of=then)
+    higher = (1200, 1200)
+    then = kept(pavement, "2024-04-18", size=higher)
+    now = kept(pavement, "2025-04-20", shade=200, size=higher, pair_of=then)
     page = open_page(reverse("photo_pair", args=[now.pk]), person=person, size=size)
     old, new = page.locator("[data-pair=then] img"), page.locator("[data-pair=now] img")
-    assert old.bounding_box() == new.bounding_box()
+    expect(old).to_have_js_property("complete", True)
+    seen = old.bounding_box()
+    assert seen == new.bounding_box()
+    assert seen["width"] == pytest.approx(seen["height"], abs=1), "as wide as it is high, as taken"
     slider = page.get_by_label("From then to now")
     slider.focus()
     page.keyboard.press("Home")
