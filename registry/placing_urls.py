@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 from registry.views import (
+    agreed_date,
     callback,
     callback_panels,
     callback_recount,
@@ -80,6 +81,11 @@ PLACING: list[URLPattern] = [
     path("callbacks/<int:pk>/move/", callback.callback_move, name="callback_move"),
     path("callbacks/<int:pk>/correct/", callback.callback_correct, name="callback_correct"),
     path("callbacks/<int:pk>/recount/", callback_recount.callback_recount, name="callback_recount"),
+    path(
+        "callbacks/<int:pk>/agreed-dates/<int:row>/confirm/",
+        agreed_date.agreed_date_confirm,
+        name="agreed_date_confirm",
+    ),
     path("callbacks/<int:pk>/panels/", callback_panels.callback_panels, name="callback_panels"),
     path("callbacks/<int:pk>/dossiers/", dossier.dossier_list, name="dossier_list"),
     path("dossiers/<int:pk>/", dossier.dossier_page, name="dossier_page"),

@@ -98,7 +98,7 @@ def lived_through(row: Callback, until: str = "closed") -> Callback:
 
 def settled_later(row: Callback) -> None:
     """Both sign a new date for the remedy; the replaced panels get a year of their own."""
-    AgreedDateFactory(callback=row, signed_on=date(2024, 10, 2))
+    AgreedDateFactory(callback=row, signed_on=date(2024, 10, 2), is_confirmed=True)
     WarrantyPartFactory(
         warranty=row.warranty, panels=RENEWED, start_on=date(2025, 6, 6), name="replaced panels"
     )

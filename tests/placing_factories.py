@@ -340,8 +340,13 @@ class AgreedDateFactory(_OfACallback):
     class Meta:
         model = models.AgreedDate
 
+        exclude = ("is_confirmed",)
+
     step = "remedy"
     due_on = date(2025, 6, 30)
+    is_confirmed = False
+    confirmed_at = factory.Maybe("is_confirmed", datetime(2024, 10, 2, 12, tzinfo=UTC), None)
+    confirmed_for = factory.Maybe("is_confirmed", factory.SubFactory(OrganisationFactory), None)
 
 
 class DossierFactory(_OfACallback):

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from registry.actions.add_entry import add_entry
+from registry.actions.confirm_agreed_date import confirm_agreed_date
 from registry.actions.move_signed import move_signed
 from registry.actions.receive_callback import receive_callback
 from registry.demo.people import CONTRACTOR, Author, Cast
@@ -95,6 +96,17 @@ def _callback(line: Line, warranty: Warranty) -> Callback:
     )  # fmt: skip
 
 
+def confirm_for_owner(agreed: AgreedDate) -> None:
+    """Let the owner's side confirm a date: who signed it is invented."""
+    confirm_agreed_date(
+        agreed,
+        due_on=agreed.due_on,
+        signed_by="signed for the owner, invented",
+        by=None,
+        organisation=agreed.callback.claimed_for,
+    )
+
+
 def plain(text: str) -> str:
     """Return a cell without the marks that make it bold on a page."""
     return re.sub(r"\*\*", "", text)
@@ -110,7 +122,9 @@ def _go_its_course(row: Callback, line: Line, course: Course, author: Author) ->
         move("acknowledged", 3)
         move("visit_set", 10, line["answer"])
         visit_on = date.fromisoformat(line["answer"].removeprefix("visit set "))
-        add_entry(AgreedDate(callback=row, step=Step.VISIT, due_on=visit_on), **author)
+        confirm_for_owner(
+            add_entry(AgreedDate(callback=row, step=Step.VISIT, due_on=visit_on), **author)
+        )
         return
     for state, days in BEFORE_ANSWER:
         move(state, days)
@@ -134,4 +148,4 @@ def _go_its_course(row: Callback, line: Line, course: Course, author: Author) ->
         move(state, days)
     if row.number == "CB-8":
         due = AgreedDate(callback=row, step=Step.REMEDY, due_on=date(2026, 8, 31))
-        add_entry(due, **author)
+        confirm_for_owner(add_entry(due, **author))

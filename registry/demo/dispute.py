@@ -10,7 +10,7 @@ from datetime import date
 from registry.actions.add_entries import add_entries
 from registry.actions.add_entry import add_entry
 from registry.actions.move_signed import move_signed
-from registry.demo.callbacks import ARRIVED, plain
+from registry.demo.callbacks import ARRIVED, confirm_for_owner, plain
 from registry.demo.people import CONTRACTOR, EVALUATOR, MANAGER, Author, Cast
 from registry.demo.placing import us
 from registry.demo.replaced import replace_panels
@@ -96,6 +96,7 @@ def record_dispute(cast: Cast, row: Callback) -> None:
         because="placing season over",
     )
     add_entry(signed, **author)
+    confirm_for_owner(signed)
     replace_panels(row, author)
     _move(row, cast, upto="closed", after="reported")
     _attach(row, cores, winter, author)

@@ -138,8 +138,15 @@ class ThirdPartyForm(PartForm):
         return super()._line(name, old)
 
 
+class ConfirmDateForm(forms.Form):
+    """The signature of the other side under a date; `due_on` is the date that stood before it."""
+
+    due_on = forms.DateField(widget=forms.HiddenInput)
+    signed_by = forms.CharField(label="signed by", max_length=120)
+
+
 class AgreedDateForm(PartForm):
-    """A date that both signed."""
+    """A date that both signed, as one side says."""
 
     parent_name: ClassVar[str] = "callback"
     plain: ClassVar[frozenset[str]] = frozenset({"note", "step", "due_on", "signed_on", "because"})

@@ -1,6 +1,6 @@
 """The clocks of a callback: what is due when, by which rule, what was done, and what follows."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,6 +12,7 @@ from registry.models import (
     AnswerLimit,
     Callback,
     CallbackMove,
+    Organisation,
     Step,
 )
 from registry.placing.clocks import Clock, Counting, Due, Limit, clock, due
@@ -55,17 +56,61 @@ class StepClock:
 
 
 def clocks_of(row: Callback, rows: CallbackRows, *, today: date) -> tuple[StepClock, ...]:
-    """Return the clock of every limit of the terms, and of every agreed day, in order of the steps.
+    """Return the clock of every limit of the terms, and of every day that both agreed.
 
     `today` is the day at the place of whoever has to answer.
     """
     calendar = calendar_of(row.warranty.holiday_list if row.warranty else None)
-    signed = {one.step: one.due_on for one in rows.agreed}
+    both = in_force(rows.agreed)
+    signed = {step: one.due_on for step, one in both.items()}
     order = list(Step.values)
     found = [_clock(row, one, rows.moves, signed, calendar, today) for one in rows.limits]
     limited = {one.step for one in rows.limits}
-    found += [_agreed(one, rows.moves, today) for one in rows.agreed if one.step not in limited]
+    found += [_agreed(one, rows.moves, today) for one in both.values() if one.step not in limited]
     return tuple(sorted(found, key=lambda one: order.index(one.step)))
+
+
+def in_force(dates: Iterable[AgreedDate]) -> dict[str, AgreedDate]:
+    """Return by step the date that both sides signed, the last one that was confirmed.
+
+    What one side says was agreed moves no clock until the other confirms it.
+    """
+    both = [(one.confirmed_at, one.pk, one) for one in dates if one.confirmed_at is not None]
+    return {one.step: one for _, _, one in sorted(both, key=lambda found: found[:2])}
+
+
+@dataclass(frozen=True)
+class SaidDate:
+    """A date that one side says was agreed; awaited is the side that has not confirmed it.
+
+    may_confirm  whoever looks acts for that side
+    """
+
+    row: AgreedDate
+    said_by: str
+    awaited: str
+    may_confirm: bool = False
+
+    @property
+    def words(self) -> str:
+        """Return who said it and who did not confirm it."""
+        return f"said by {self.said_by}, not confirmed by {self.awaited}"
+
+
+def said_dates(
+    row: Callback, dates: Iterable[AgreedDate], *, viewer: Organisation | None = None
+) -> tuple[SaidDate, ...]:
+    """Return the dates that wait for the other side; viewer is the side of whoever looks."""
+    owner = str(row.claimed_for or "the owner’s side")
+    found = []
+    for one in dates:
+        if one.confirmed_at is None:
+            is_ours = one.entered_for_id == row.contractor_id
+            said = str(one.entered_for or "nobody named")
+            awaited = owner if is_ours else str(row.contractor)
+            may = row.is_other_side(one.entered_for_id, viewer)
+            found.append(SaidDate(one, said, awaited, may))
+    return tuple(found)
 
 
 def _agreed(one: AgreedDate, moves: Sequence[CallbackMove], today: date) -> StepClock:

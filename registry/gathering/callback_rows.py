@@ -48,7 +48,7 @@ def callback_rows(
         row.moves.select_related("by", "by_organisation"),
         WarrantyPart.objects.standing().filter(warranty=terms),
         AnswerLimit.objects.standing().filter(warranty=terms),
-        row.agreed_dates.standing(),
+        row.agreed_dates.standing().select_related("entered_for"),
         notes,
         row.answers.all(),
         row.findings.standing().select_related("entered_for"),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from zoneinfo import ZoneInfo
 
 from registry.dossier import Book, Cell, blank, number, words
-from registry.gathering.callback_clocks import DONE_BY, HAPPENED, day_of
+from registry.gathering.callback_clocks import DONE_BY, HAPPENED, day_of, in_force, said_dates
 from registry.gathering.dossier_cells import cell, day, instant, label, panels
 from registry.gathering.recurrences import Recurrence
 from registry.gathering.winter_zone import does_reach
@@ -154,7 +154,11 @@ def _covering(book: Book, row: Callback) -> str:
 def _add_clocks(
     book: Book, row: Callback, warranty: Warranty, moves: Sequence[CallbackMove]
 ) -> None:
-    signed = {one.step: one.due_on for one in row.agreed_dates.all() if one.void_at is None}
+    dates = list(row.agreed_dates.standing().select_related("entered_for"))
+    signed = {step: one.due_on for step, one in in_force(dates).items()}
+    for said in said_dates(row, dates):
+        due = {"due_on": day(said.row.due_on), "words": words(said.words)}
+        book.add("said_days", _STEP_NAMES[Step(said.row.step)], due)
     limits = {one.step: one for one in warranty.limits.all() if one.void_at is None}
     for step, name in _STEP_NAMES.items():
         limit = limits.get(step)

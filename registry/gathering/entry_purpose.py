@@ -40,7 +40,7 @@ PURPOSES = {
     "reason, what is done by when, and until when the owner may dispute it.",
     "third_party": "Whom both sides or one of them named, when, and the report.",
     "settlement_line": "Panels, area, price and each party’s share, as both sides signed them.",
-    "agreed_date": "A day that both sides signed in place of the one by the terms.",
+    "agreed_date": "A day agreed in place of that of the terms, once the other side confirms it.",
 }
 """Kind of entry -> what it is for."""
 

@@ -16,6 +16,7 @@ from collections.abc import Collection, Iterable, Iterator
 from django.db.models import Q
 
 from registry.models import (
+    AgreedDate,
     Callback,
     CallbackAttachment,
     CallbackMove,
@@ -59,6 +60,10 @@ WHY_SETTLEMENT_SIGNED = (
     "This line belongs to a settlement that is signed: it is closed. To change it, move the "
     "callback back into the dispute, because it is wrong; then both sides sign it anew."
 )
+WHY_DATE_SIGNED = (
+    "Both sides signed this date: neither changes it alone. Add another date for the step, which "
+    "counts once the other side confirms it."
+)
 MOVED_BACK = "moved back out of a dispute that nothing settled"
 RULED = "ruled by a court and not settled by both sides"
 COLUMNS = {"infiltrationtest": "infiltration_test", "winterentry": "winter_entry"}
@@ -87,8 +92,11 @@ def frozen_of_batch(batch: ImportBatch, pavements: Collection[int]) -> Iterator[
 def why_signed(row: Entry) -> str:
     """Return why an entry that somebody signed is closed; empty where it is not.
 
-    Such are certificates, and the lines of a settlement.
+    Such are certificates, the lines of a settlement, and dates that the other side confirmed.
     """
+    if isinstance(row, AgreedDate):
+        confirmed = AgreedDate.objects.confirmed().filter(pk=row.pk).exists()
+        return WHY_DATE_SIGNED if confirmed else ""
     if isinstance(row, HandOver):
         closed = HandOver.objects.filter(pk=row.pk, state__in=SIGNED).exists()
         return WHY_SIGNED if closed else ""

@@ -151,6 +151,9 @@ def _clocks(book: Book) -> Table:
     for step, row in book.of("agreed_days").items():
         told = "Agreed by both; the terms have no limit for it."
         rows.append((step, row["due_on"].shown, row["done_on"].shown or "not done", told))
+    for step, row in book.of("said_days").items():
+        told = f"A new date {row['words'].shown}; no clock follows it."
+        rows.append((step, row["due_on"].shown, "", told))
     columns = (
         Column("clock", 32.0), Column("day", 24.0), Column("done", 24.0), Column("rule", 98.5),
     )  # fmt: skip

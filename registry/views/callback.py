@@ -29,7 +29,7 @@ from registry.actions.correct_entry import correct_entry
 from registry.actions.receive_callback import receive_callback
 from registry.forms.callback import CallbackForm
 from registry.forms.reason import ReasonForm
-from registry.gathering.callback_clocks import clocks_of, notice_of
+from registry.gathering.callback_clocks import clocks_of, notice_of, said_dates
 from registry.gathering.callback_rows import callback_rows
 from registry.gathering.claim_words import CUTTING, NOT_LIABLE
 from registry.gathering.frozen import said_of_freeze
@@ -122,12 +122,14 @@ def callback_page(request: HttpRequest, pk: int) -> HttpResponse:
         notes=visible_notes(request.user, row),
         repairs=visible_repairs(request.user, row.pavement).standing(),
     )
+    rights = rights_at(request.user, row.pavement)
     shown = {
         "row": row,
         "rows": rows,
         "clocks": clocks_of(row, rows, today=local_today(row.pavement)),
+        "said": said_dates(row, rows.agreed, viewer=acting_side(rights, row, "settle")),
         "notice": notice_of(row, parts_of(row.warranty, rows.parts) if row.warranty else ()),
-        "own": rights_at(request.user, row.pavement).organisations,
+        "own": rights.organisations,
         "settled": settled_of(rows.settlement),
         "came_back": _came_back(request.user, row),
         "frozen": said_of_freeze(row, rows.moves),

@@ -143,7 +143,9 @@ def test_day_agreed_for_a_step_without_a_limit_has_a_clock_and_is_due_next():
     warranty = terms()
     warranty.limits.all().delete()
     row = lived_through(notice(warranty), until="visit_set")
-    agreed = AgreedDateFactory(callback=row, step="visit", due_on=date(2024, 5, 14))
+    agreed = AgreedDateFactory(
+        callback=row, step="visit", due_on=date(2024, 5, 14), is_confirmed=True
+    )
     refresh_callbacks_of(agreed)
     row.refresh_from_db()
     assert (row.next_step, row.next_side, row.next_due_on) == (

@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta
 
 from registry.models import Organisation, Pavement, PrintedSheet
 from tests.placing_factories import (
+    AgreedDateFactory,
     CallbackAnswerFactory,
     CallbackFactory,
     CallbackNoteFactory,
@@ -41,6 +42,7 @@ def claimed(pavement: Pavement, by: dict[str, Organisation], now: datetime) -> S
         callback=opened, entered_for=placer, kind="inside", inside_of=placer
     )
     answer = CallbackAnswerFactory(callback=opened, entered_for=placer)
+    said = AgreedDateFactory(callback=opened, entered_for=placer)
     winter = WinterEntryFactory(pavement=pavement, entered_for=manager)
     repair = RepairFactory(pavement=pavement, callback=opened, entered_for=placer)
     dossier = DossierFactory(callback=opened, for_organisation=placer)
@@ -61,6 +63,7 @@ def claimed(pavement: Pavement, by: dict[str, Organisation], now: datetime) -> S
         "note and callback": ("callback_note", opened.pk),
         "answer and callback": ("callback_answer", opened.pk),
         "agreed date and callback": ("agreed_date", opened.pk),
+        "date the contractor said": (opened.pk, said.pk),
         "finding and callback": ("panel_finding", opened.pk),
         "contractor's note": ("callback_note", opened.pk, note.pk),
         "contractor's note kept inside": ("callback_note", opened.pk, inside.pk),
