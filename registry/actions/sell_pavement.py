@@ -175,7 +175,8 @@ def _settle(
         if not decision.is_taken_over:
             _end_item(item, deed, pavement)
         verb = "taken over" if decision.is_taken_over else "ended"
-        why = f"by {decision.who}, at the sale to {deed.buyer}: {item.what}"
+        what = item.what.removesuffix(".")  # a line of the timeline puts its own
+        why = f"by {decision.who}, at the sale to {deed.buyer}: {what}"
         write_line(item.row, verb, by=by, organisation=organisation, why=_cut(why))
 
 

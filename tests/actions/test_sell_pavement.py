@@ -233,6 +233,7 @@ def test_case_49_items_are_ended_or_taken_over_by_name(
     assert doubted.answers == {}
     said = JournalLine.objects.filter(verb="taken over").get().why
     assert said.startswith("by Bob, at the sale to Buyer: Doubt about infiltration test")
+    assert not said.endswith(".")
     assert JournalLine.objects.filter(verb="ended", why__startswith="by Ann").count() == 2
 
 
