@@ -13,6 +13,7 @@ from registry.access.defects import get_sheet_copy, rows_to_walk
 from registry.access.sheets import get_sheet
 from registry.actions.copy_sheet import copy_sheet, hold_double
 from registry.faults import DomainError
+from registry.forms.copied_words import differences_in_words, words_of
 from registry.gathering.known_defects import Seen
 from registry.models import Pavement, PrintedSheet, SheetCopy, SheetKind
 from registry.models.rights import MAY
@@ -46,7 +47,20 @@ def sheet_copy_page(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """Show a copy as it was typed; of a double, where it differs from the first."""
     sheet = get_sheet(request.user, number)
     copy = get_sheet_copy(request.user, sheet, pk)
-    return render(request, "sheet/copy.html", {"sheet": sheet, "copy": copy})
+    differences, typed = copy.differences, list(copy.typed.items())
+    if sheet.kind == SheetKind.INSPECTION:
+        sources = _sources(copy)
+        differences = differences_in_words(differences, sources)
+        typed = [(place, words_of(place, text, sources)) for place, text in typed]
+    context = {"sheet": sheet, "copy": copy, "differences": differences, "typed": typed}
+    return render(request, "sheet/copy.html", context)
+
+
+def _sources(copy: SheetCopy) -> dict[str, str]:
+    """Return what the sources of dirt ticked on a sheet are called, by their ids as text."""
+    if copy.visit is None:
+        return {}
+    return {str(row.pk): str(row) for row in copy.visit.pavement.dirt_sources.all()}
 
 
 def _pavement(request: HttpRequest, sheet: PrintedSheet) -> Pavement | None:

@@ -224,6 +224,22 @@ def test_a_second_copy_is_held_as_a_double_with_its_differences(client, lot, per
     assert "known no. 1: area now" in page and "smudged" in page
 
 
+def test_differences_of_a_double_stand_in_words(client, lot, person):
+    defect = defect_at(lot, "A1 R 5.0 U 7.5")
+    source = factories.DirtSourceFactory(pavement=lot, kind="tree")
+    sheet = sheet_of(lot)
+    copy(client, sheet, **known(defect))
+    missed = known(defect, extent="", found="could_not_look", why_not="a car")
+    answered = copy(client, sheet, **missed, system="si", known=str(source.pk))
+    page = client.get(answered.url).content.decode()
+    found = client.get(answered.url).context["differences"]
+    told = {place: (one, now) for place, one, now in found}
+    assert told["known no. 1: found"] == ("found", "could not look")
+    assert "could_not_look" not in page and "inch_pound" not in page
+    [said] = [pair for place, pair in told.items() if place.endswith("still bring dirt")]
+    assert said == ("", str(source))
+
+
 def test_a_double_that_cannot_be_read_is_kept_as_typed(client, lot, person):
     defect = defect_at(lot, "A1 R 5.0 U 7.5")
     sheet = sheet_of(lot)
