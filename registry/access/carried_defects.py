@@ -33,11 +33,22 @@ def visible_after_split(person: Person, row: Defect) -> list[Defect]:
     return [new for new in rows if visible_defects(person, new.pavement).filter(pk=new.pk).exists()]
 
 
+def visible_closed_before_split(person: Person, pavement: Pavement) -> list[Defect]:
+    """Return what was closed at the pavements that one was split from, where the person sees it."""
+    return [
+        row
+        for whole in pavement.wholes()
+        for row in visible_defects(person, whole)
+        .standing()
+        .filter(state="closed")
+        .select_related("pavement")
+        .order_by("number")
+    ]
+
+
 def visible_photos_over_splits(person: Person, pavement: Pavement) -> PhotoQuerySet:
     """Return the photos a person sees of a pavement and of those that it was split from."""
     seen = Q(pk__in=visible_photos(person, pavement).values("pk"))
-    here = pavement.parent
-    while here is not None:
-        seen |= Q(pk__in=visible_photos(person, here).values("pk"))
-        here = here.parent
+    for whole in pavement.wholes():
+        seen |= Q(pk__in=visible_photos(person, whole).values("pk"))
     return Photo.objects.filter(seen)

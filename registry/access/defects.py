@@ -4,7 +4,7 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Q
+from django.db.models import F, Q
 from django.http import Http404
 
 from registry.access.holding import (
@@ -66,8 +66,20 @@ def visible_defects(person: Person, pavement: Pavement) -> DefectQuerySet:
 def visible_links(person: Person, row: Defect) -> list[DefectLink]:
     """Return what a visible defect is to others, and others to it, where those are seen too."""
     seen = visible_defects(person, row.pavement)
-    rows = DefectLink.objects.filter(Q(defect=row, other__in=seen) | Q(other=row, defect__in=seen))
-    return list(rows.select_related("defect__panel", "other__panel", "by"))
+    here = Q(defect=row, other__in=seen) | Q(other=row, defect__in=seen)
+    over_split = (Q(defect=row) | Q(other=row)) & ~Q(defect__pavement=F("other__pavement"))
+    rows = DefectLink.objects.filter(here | over_split)
+    rows = rows.select_related("defect__panel", "other__panel", "by")
+    rows = rows.select_related("defect__pavement__site", "other__pavement__site")
+    return [link for link in rows if _sees_far_end(person, row, link)]
+
+
+def _sees_far_end(person: Person, row: Defect, link: DefectLink) -> bool:
+    """Say whether the other end is seen where it lies over the split of a pavement."""
+    far = link.other if link.defect_id == row.pk else link.defect
+    if far.pavement_id == row.pavement_id:
+        return True
+    return visible_defects(person, far.pavement).filter(pk=far.pk).exists()
 
 
 def visible_recurrences(person: Person, pavement: Pavement) -> list[DefectLink]:

@@ -29,11 +29,13 @@ def link_defects(
 ) -> DefectLink:
     """Store a link that a person decided. What became part of another is counted there only.
 
-    `part of` and `grew into` move this defect to the state "part of another", and `same as` makes
-    it a double of the one that is kept; a defect that recurs in new concrete stays one of its own.
+    Both lie on one pavement; but what was closed before a split stays with the whole, and a defect
+    of a part may recur from it. `part of` and `grew into` move this defect to the state "part of
+    another", and `same as` makes it a double of the one that is kept; a defect that recurs in new
+    concrete stays one of its own.
     """
     if row.pavement_id != other.pavement_id:
-        raise CannotLink(f"{other} is on another pavement.")
+        _refuse_elsewhere(row, relation, other)
     if row.pk == other.pk:
         raise CannotLink("A defect cannot be linked to itself.")
     if DefectLink.objects.filter(defect__in=(row, other), other__in=(row, other)).exists():
@@ -53,3 +55,14 @@ def link_defects(
     changes = {"link": ["", str(link)]}
     write_line(row, "linked", by=by, organisation=organisation, why=why, changes=changes)
     return link
+
+
+def _refuse_elsewhere(row: Defect, relation: str, other: Defect) -> None:
+    """Take one that was closed at what the pavement was split from, as what came back there."""
+    if other.pavement_id not in {whole.pk for whole in row.pavement.wholes()}:
+        raise CannotLink(f"{other} is on another pavement.")
+    if relation != DefectLink.Relation.RECURS or other.state != "closed":
+        raise CannotLink(
+            f"{other} stayed with {other.pavement}, which was split. A defect of a part can only "
+            "recur at the place of one that was closed there."
+        )

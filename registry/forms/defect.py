@@ -140,19 +140,53 @@ class LinkForm(ReasonForm):
     relation = forms.ChoiceField(label="this one is", choices=DefectLink.Relation.choices)
     other = forms.IntegerField(label="defect no.", min_value=1, max_value=10**9)
     on = DayField(label="decided on")
-    field_order = ("relation", "other", "on", "why")
+    closed = forms.ChoiceField(label="or the one closed before the split", required=False)
+    field_order = ("relation", "other", "closed", "on", "why")
 
-    def __init__(self, *args: Any, others: DefectQuerySet, **options: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        others: DefectQuerySet,
+        closed: Iterable[Defect] = (),
+        **options: Any,
+    ) -> None:
         super().__init__(*args, **options)
         self.others = others
+        self.closed_before = {str(row.pk): row for row in closed}
+        if self.closed_before:
+            named = [(pk, _closed_name(row)) for pk, row in self.closed_before.items()]
+            self.fields["closed"].choices = [("", "none of them"), *named]
+            self.fields["closed"].help_text = "It can only recur at the place of such a one."
+            self.fields["other"].required = False
+        else:
+            del self.fields["closed"]
         self.fields["why"].required = False
         self.fields["why"].max_length = MOST_WHY
         self.fields["other"].widget.attrs.update(inputmode="numeric")
 
-    def clean_other(self) -> Defect:
+    def clean_other(self) -> Defect | None:
         """Find the defect of that number among those that are shown."""
         number = self.cleaned_data["other"]
+        if number is None:
+            return None
         found: Defect | None = self.others.filter(number=number).first()
         if found is None:
             raise ValidationError(f"There is no defect no. {number} on this pavement.")
         return found
+
+    def clean(self) -> dict[str, Any]:
+        """Take one of this pavement, or one closed before its split."""
+        cleaned = super().clean() or self.cleaned_data
+        chosen = self.closed_before.get(cleaned.pop("closed", ""))
+        if chosen is not None and cleaned.get("other") is not None:
+            raise ValidationError("Name one other defect, not two.")
+        if chosen is not None:
+            cleaned["other"] = chosen
+        elif "other" in cleaned and cleaned["other"] is None:
+            self.add_error("other", "Say which defect it is linked to.")
+        return cleaned
+
+
+def _closed_name(row: Defect) -> str:
+    where = row.place or row.panels_text or "no place written"
+    return f"{row.pavement}, no. {row.number}: {row.get_kind_display()}, {where}"

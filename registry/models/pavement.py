@@ -235,6 +235,15 @@ class Pavement(Entry):
     def __str__(self) -> str:
         return self.name
 
+    def wholes(self) -> list["Pavement"]:
+        """Return what it was split from, what that was split from, and so on."""
+        found: list[Pavement] = []
+        here = self.parent
+        while here is not None:
+            found.append(here)
+            here = here.parent
+        return found
+
     @property
     def has_ended(self) -> bool:
         """Say whether it is split or removed, so that nothing is asked of it any more."""

@@ -9,7 +9,11 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
 from registry import access
-from registry.access.carried_defects import visible_after_split, visible_before_split
+from registry.access.carried_defects import (
+    visible_after_split,
+    visible_before_split,
+    visible_closed_before_split,
+)
 from registry.access.defects import (
     get_defect,
     may_move,
@@ -179,9 +183,10 @@ def _may(
     moves = may_record and may_move(request.user, row)
     today = {"on": local_today(row.pavement)}
     others = visible_defects(request.user, row.pavement).standing().exclude(pk=row.pk)
+    closed = visible_closed_before_split(request.user, row.pavement) if moves else ()
     forms = {
         "move_form": move_form(row, told=told, initial=today),
-        "link_form": LinkForm(others=others, initial=today, auto_id="link_%s"),
+        "link_form": LinkForm(others=others, closed=closed, initial=today, auto_id="link_%s"),
         "void_form": ReasonForm(auto_id="void_%s"),
     }
     seats = access.rights_at(request.user, row.pavement).open_seats

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from registry import access
+from registry.access.carried_defects import visible_closed_before_split
 from registry.access.defects import get_defect, may_move, visible_defects
 from registry.actions.correct_defect import correct_defect
 from registry.actions.link_defects import link_defects
@@ -82,7 +83,8 @@ def defect_link(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what a defect is to another."""
     row = get_defect(request.user, pk, to="record_defect")
     others = visible_defects(request.user, row.pavement).standing().exclude(pk=pk)
-    form = LinkForm(request.POST, others=others)
+    closed = visible_closed_before_split(request.user, row.pavement)
+    form = LinkForm(request.POST, others=others, closed=closed)
     if not may_move(request.user, row):
         form.add_error(None, "Only its keepers, or the side that noted it, link it.")
     elif form.is_valid():

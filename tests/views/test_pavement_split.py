@@ -170,6 +170,28 @@ def test_pages_of_a_carried_defect_lead_there_and_back_with_looks_photos_and_gro
     assert now.pair_of == stand
 
 
+def test_a_defect_of_a_part_recurs_from_one_closed_before_the_split(client, member, lot):
+    old, still = noted(lot, "A1 · 1.00 R · 2.00 U"), noted(lot, "B2 · 1.00 R · 2.00 U")
+    Defect.objects.filter(pk=old.pk).update(state="closed")
+    client.force_login(member.person)
+    press(client, lot)
+    part = Pavement.objects.get(parent=lot, name="A side")
+    new = Defect(pavement=part, kind="raveling", first_seen_on=date(2026, 4, 18), number=9)
+    new.entered_for = member.organisation
+    new.save()
+    page = read_page(client, member, "defect_page", new.pk)
+    assert f"{lot.name}, no. {old.number}: raveling, area" in page
+    assert f"{lot.name}, no. {still.number}:" not in page, "it goes on at a part"
+    sent = {"relation": "part_of", "closed": old.pk, "on": "2026-04-18"}
+    refused = client.post(reverse("defect_link", args=[new.pk]), sent).content.decode()
+    assert "can only recur at the place of one that was closed there" in refused
+    client.post(reverse("defect_link", args=[new.pk]), {**sent, "relation": "recurs"})
+    assert f"defect {old.number}</a> of {lot.name}, from before its split" in read_page(
+        client, member, "defect_page", new.pk
+    )
+    assert "defect 9</a> of A side recurs" in read_page(client, member, "defect_page", old.pk)
+
+
 def test_who_does_not_read_the_whole_is_told_only_that_there_was_one(client, member, lot):
     noted(lot, "A1 · 1.00 R · 2.00 U")
     client.force_login(member.person)
