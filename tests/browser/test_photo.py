@@ -156,6 +156,12 @@ def test_now_is_laid_over_then_and_the_slider_goes_between(open_page, manager, s
     page.keyboard.press("End")
     expect(new).to_have_css("clip-path", "inset(0px 0px 0px 100%)")
     is_sound(page)
+    page.emulate_media(media="print")
+    assert new.bounding_box()["x"] >= old.bounding_box()["x"] + old.bounding_box()["width"], (
+        "on paper"
+    )
+    expect(new).to_have_css("clip-path", "none")
+    page.emulate_media(media="screen")
     page.get_by_label("lay one over the other").uncheck()
     expect(slider).to_be_disabled()
     assert old.bounding_box() != new.bounding_box()
