@@ -31,7 +31,11 @@ from registry.gathering.defect_list import (
     with_last_found,
 )
 from registry.gathering.recurrences import recurrences_of_rows
+from registry.models import Person
 from registry.models.defect import DefectQuerySet
+from registry.models.observation import ObservationQuerySet
+from registry.models.repair import RepairQuerySet
+from registry.models.visit import VisitQuerySet
 from registry.units import System
 
 A_PAGE = 50
@@ -53,6 +57,17 @@ class Listed:
     today: date
 
 
+@dataclass(frozen=True)
+class Seen:
+    """What its reader may see beside the defects. Asked for once for all pieces of a file: they are
+    made after the page is answered, when nothing is kept any more.
+    """
+
+    looks: ObservationQuerySet
+    visits: VisitQuerySet
+    repairs: RepairQuerySet
+
+
 @require_safe
 def defect_list(request: HttpRequest) -> HttpResponse:
     """Show the defects over all pavements the person may see, narrowed and sorted."""
@@ -64,7 +79,7 @@ def defect_list(request: HttpRequest) -> HttpResponse:
     context = {
         "form": listed.filters.form,
         "narrowed_by": listed.filters.narrowed_by,
-        "lines": _lines(request, page.object_list, listed.today),
+        "lines": _lines(request, page.object_list, listed.today, _seen(request.user)),
         "page": page,
         "query": f"{query.urlencode()}&" if query else "",
         "cells": [
@@ -79,7 +94,8 @@ def defect_list(request: HttpRequest) -> HttpResponse:
 def defect_export(request: HttpRequest, form: str) -> HttpResponseBase:
     """Give out what the list shows, all pages of it, as CSV, XLSX or GeoJSON."""
     listed = _listed(request)
-    pieces = (_lines(request, piece, listed.today) for piece in in_pieces(listed.rows))
+    seen = _seen(request.user)
+    pieces = (_lines(request, piece, listed.today, seen) for piece in in_pieces(listed.rows))
     response: HttpResponseBase
     if form == "csv":
         response = StreamingHttpResponse(csv_of(pieces), content_type="text/csv; charset=utf-8")
@@ -119,10 +135,16 @@ def _listed(request: HttpRequest) -> Listed:
     return Listed(filters, rows.order_by(*ORDERS[sort]), today)
 
 
-def _lines(request: HttpRequest, rows: Any, today: date) -> Any:
-    looks = all_visible_observations(request.user)
-    visits = all_visible_visits(request.user)
+def _seen(person: Person) -> Seen:
+    return Seen(
+        looks=all_visible_observations(person),
+        visits=all_visible_visits(person),
+        repairs=all_visible_repairs(person),
+    )
+
+
+def _lines(request: HttpRequest, rows: Any, today: date, seen: Seen) -> Any:
     system, found = System(request.user.shown_system), list(rows)
     links = recurring_links(request.user, found)
-    came = recurrences_of_rows(links, all_visible_repairs(request.user))
-    return lines_of(found, looks, visits, system=system, today=today, came_back=came)
+    came = recurrences_of_rows(links, seen.repairs)
+    return lines_of(found, seen.looks, seen.visits, system=system, today=today, came_back=came)
