@@ -28,6 +28,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 from registry.faults import Ambiguous, DomainError, UnitError
 from registry.instants import (
@@ -197,12 +198,17 @@ def _unit_list(measure: Measure) -> str:
 
 def to_si(value: float, kind: Kind, system: System) -> float:
     """A value in the standard unit of `system` to the SI base of its kind."""
-    return MEASURES[kind].standard(System(system)).to_si(value)
+    return _standard(kind, system).to_si(value)
 
 
 def from_si(value_si: float, kind: Kind, system: System) -> float:
     """A value in the SI base of its kind to the standard unit of `system`."""
-    return MEASURES[kind].standard(System(system)).from_si(value_si)
+    return _standard(kind, system).from_si(value_si)
+
+
+@cache
+def _standard(kind: Kind, system: System) -> Unit:
+    return MEASURES[kind].standard(System(system))
 
 
 def convert(value: float, kind: Kind, source: System, target: System) -> float:

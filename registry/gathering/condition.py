@@ -67,7 +67,10 @@ class PavementCondition:
 
 @dataclass(frozen=True)
 class ConditionRows:
-    """The rows that one pavement's condition is made of; no query is made from here."""
+    """The rows that one pavement's condition is made of; no query is made from here.
+
+    days: the usable days of its tests, where they were worked out already
+    """
 
     pavement: Pavement
     demand: DemandRows
@@ -75,6 +78,7 @@ class ConditionRows:
     has_open_source: bool
     strata_present: frozenset[str]
     water: WaterRows
+    days: tuple[SpotDay, ...] | None = None
 
 
 def condition_rows(pavement: Pavement, *, viewpoint: str = "holder") -> ConditionRows:
@@ -120,7 +124,8 @@ def decide_condition(
     """Return the condition from rows already fetched."""
     readings = rows.readings
     known = [t for t in readings.tests if t.started_on <= today]
-    days = spot_days(known)
+    given = rows.days
+    days = spot_days(known) if given is None else tuple(d for d in given if d.on <= today)
     demand = rows.demand.on(today)
     restorative = [c for c in readings.cleanings if c.is_restorative and c.done_on <= today]
     by_spot: dict[Spot, list[SpotDay]] = defaultdict(list)
@@ -182,6 +187,8 @@ class _Superseding:
         self.restorative = restorative
         self.latest_at_spot: dict[int, date] = {}
         self.latest_in_stratum: dict[str, date] = {}
+        self.words = {c.pk: c.get_method_display() for c in restorative}
+        self.at_panel: dict[int | None, list[Cleaning]] = {}
         for day in days:
             if day.spot.ended_on is None:
                 self.latest_at_spot[day.spot.pk] = day.on
@@ -191,17 +198,24 @@ class _Superseding:
         """Return why a result of a spot and day is superseded, or an empty string."""
         if spot.ended_on is not None:
             return spot.ended_why or f"the spot ended on {spot.ended_on.isoformat()}"
-        for cleaning in self.restorative:
-            later = cleaning.done_on > on or (cleaning.done_on == on and not is_after)
-            if later and self.readings.covers(cleaning, spot):
+        for cleaning in self.there(spot):
+            if cleaning.done_on > on or (cleaning.done_on == on and not is_after):
                 tested = max(
                     self.latest_at_spot.get(spot.pk, date.min),
                     self.latest_in_stratum.get(stratum, date.min),
                 )
                 if tested >= cleaning.done_on and tested > on:
-                    method = cleaning.get_method_display()
+                    method = self.words[cleaning.pk]
                     return f"before the cleaning of {cleaning.done_on.isoformat()} ({method})"
         return ""
+
+    def there(self, spot: Spot) -> list[Cleaning]:
+        """Return the restorative cleanings that went over a spot; spots of a panel share them."""
+        found = self.at_panel.get(spot.panel_id)
+        if found is None:
+            found = [c for c in self.restorative if self.readings.covers(c, spot)]
+            self.at_panel[spot.panel_id] = found
+        return found
 
 
 def _strata(
@@ -259,8 +273,8 @@ def _results(day: SpotDay, superseding: _Superseding) -> list[SpotResult]:
 
 def _alarm(row: InfiltrationTest, superseding: _Superseding) -> SpotResult | None:
     """Return a looked-at run as an alarm: it may raise one, never lower one."""
-    rate = rate_of(row)
-    if row.use != UseOfTest.LOOKED_AT or rate is None:
+    rate = rate_of(row) if row.use == UseOfTest.LOOKED_AT else None
+    if rate is None:
         return None
     stratum = row.stratum or row.spot.stratum or "other"
     why = superseding.reason(row.spot, stratum, row.started_on, row.reason == "after_cleaning")

@@ -33,6 +33,19 @@ class DaysOfSpot:
         """Return the days up to one, that day included."""
         return self.days[: bisect_right(self.days, day, key=_on)]
 
+    def before(self, day: date) -> tuple[SpotDay, ...]:
+        """Return the days before one."""
+        return self.days[: bisect_left(self.days, day, key=_on)]
+
+    def on(self, day: date) -> tuple[SpotDay, ...]:
+        """Return what lies on a day: by two methods, or on either side of a cleaning."""
+        first = bisect_left(self.days, day, key=_on)
+        return self.days[first : bisect_right(self.days, day, first, key=_on)]
+
+    def after(self, day: date) -> tuple[SpotDay, ...]:
+        """Return the days after one."""
+        return self.days[bisect_right(self.days, day, key=_on) :]
+
     def since(self, day: date) -> tuple[SpotDay, ...]:
         """Return the days from one on, that day included."""
         return self.days[bisect_left(self.days, day, key=_on) :]
@@ -47,8 +60,13 @@ def _on(day: SpotDay) -> date:
 
 def days_by_spot(tests: Iterable[InfiltrationTest]) -> DaysBySpot:
     """Return the usable days of each spot; worked out once for many cleanings."""
+    return in_spots(spot_days(t for t in tests if not t.is_void and t.double_of_id is None))
+
+
+def in_spots(days: Iterable[SpotDay]) -> DaysBySpot:
+    """Return usable days, given oldest first, by their spot."""
     found: dict[Spot, list[SpotDay]] = {}
-    for day in spot_days(t for t in tests if not t.is_void and t.double_of_id is None):
+    for day in days:
         found.setdefault(day.spot, []).append(day)
     return {spot: DaysOfSpot(tuple(days), _as_built(days)) for spot, days in found.items()}
 
@@ -100,15 +118,21 @@ def _nearest(cleanings: Iterable[Cleaning], spot: Spot) -> list[Cleaning]:
 
 def _before(there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning]) -> SpotDay | None:
     """Return the test before a cleaning, not from beyond a bound: one named, else the last."""
-    days = there.since(bounds[0].done_on) if bounds else there.days
-    kept = DaysOfSpot(tuple(d for d in days if all(_lies_after(d, c) for c in bounds)), None)
+    kept = there
+    if bounds:
+        here, later = there.on(bounds[0].done_on), there.after(bounds[0].done_on)
+        after = tuple(d for d in here if all(_lies_after(d, c) for c in bounds))
+        kept = DaysOfSpot(after + later, None)
     return _named(kept.days, cleaning.tests_named()[0]) or _last_before(kept, cleaning)
 
 
 def _after(there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning]) -> SpotDay | None:
     """Return the test after a cleaning, not from beyond a bound: one named, else the first."""
-    days = there.until(bounds[0].done_on) if bounds else there.days
-    kept = DaysOfSpot(tuple(d for d in days if all(_lies_before(d, c) for c in bounds)), None)
+    kept = there
+    if bounds:
+        earlier, here = there.before(bounds[0].done_on), there.on(bounds[0].done_on)
+        before = tuple(d for d in here if all(_lies_before(d, c) for c in bounds))
+        kept = DaysOfSpot(earlier + before, None)
     return _named(kept.days, cleaning.tests_named()[1]) or _first_after(kept, cleaning)
 
 

@@ -1,7 +1,8 @@
 """Tests of one day by the square metre of their spots, so that neighbours are found at once."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
+from functools import cached_property
 from math import floor
 
 from registry.measuring.doubts import NEAREST_M
@@ -14,11 +15,17 @@ REACH_M = max(NEAREST_M.values())
 class NearTests:
     """Tests whose spots have a place, by the square they lie in."""
 
-    def __init__(self, tests: Iterable[InfiltrationTest]) -> None:
-        self.squares: dict[tuple[int, int], list[InfiltrationTest]] = defaultdict(list)
-        for row in tests:
+    def __init__(self, tests: Sequence[InfiltrationTest]) -> None:
+        self.tests = tests
+
+    @cached_property
+    def squares(self) -> dict[tuple[int, int], list[InfiltrationTest]]:
+        """Return the tests by square: laid out when first asked, which most pages never do."""
+        found: dict[tuple[int, int], list[InfiltrationTest]] = defaultdict(list)
+        for row in self.tests:
             if row.spot.right_m is not None and row.spot.up_m is not None:
-                self.squares[_square(row.spot.right_m, row.spot.up_m)].append(row)
+                found[_square(row.spot.right_m, row.spot.up_m)].append(row)
+        return found
 
     def around(self, right_m: float, up_m: float) -> Iterator[InfiltrationTest]:
         """Yield every test within REACH_M of a place, and some a little farther off."""

@@ -27,7 +27,7 @@ from registry.gathering.facts import (
     structure_facts,
     what_is_not_known,
 )
-from registry.gathering.gains import DaysBySpot, GainAtSpot, days_by_spot, gains_among
+from registry.gathering.gains import DaysBySpot, GainAtSpot, gains_among, in_spots
 from registry.gathering.layouts import layout_of
 from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.measured_share import measured_share
@@ -213,7 +213,7 @@ def _svg(drawing: Drawing, prefix: str) -> SafeString:
 def _tables(pavement: Pavement, reader: Reader, records: RecordRows) -> dict[str, object]:
     rights = access.rights_at(reader.person, pavement)
     tests, cleanings = records.seen_tests, records.seen_cleanings
-    days, restorative = days_by_spot(tests), records.restorative
+    days, restorative = in_spots(records.seen_days), records.restorative
     return {
         "due": due_at(reader.person, pavement),
         "tests": [TestRow(t, made_of_test(t, reader.system)) for t in tests[:SHOWN]],

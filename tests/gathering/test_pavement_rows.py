@@ -13,6 +13,7 @@ from registry.gathering.condition import condition_of, decide_condition
 from registry.gathering.decline_records import arrange_records, gather_records
 from registry.gathering.layouts import layout_of
 from registry.gathering.pavement_rows import FetchedTables, pavement_rows, record_rows
+from registry.gathering.spot_days import spot_days
 from registry.models import (
     CleanedPanel,
     Cleaning,
@@ -113,6 +114,13 @@ def test_condition_is_that_of_each_table_asked_for_by_itself(lot: Pavement, view
     assert alone.days and alone.water.ponding is (True if viewpoint == "holder" else None)
 
 
+def test_usable_days_are_worked_out_once_where_all_that_counts_is_seen(lot: Pavement):
+    holder, town = (fetched(lot, v)[1] for v in ("holder", "town"))
+    assert holder.seen_days is holder.town_days
+    assert town.town_days == spot_days(t for t in town.town_tests if not t.is_void)
+    assert len(town.seen_days) > len(town.town_days)
+
+
 def test_two_viewpoints_differ_here(lot: Pavement):
     holder, town = (fetched(lot, v)[1] for v in ("holder", "town"))
     assert len(town.town_tests) == 5
@@ -120,9 +128,12 @@ def test_two_viewpoints_differ_here(lot: Pavement):
     assert len(town.town_cleanings) == 1
 
 
-def test_decline_is_read_from_fetched_rows_as_from_the_database(lot: Pavement):
+def test_decline_is_read_from_fetched_rows_as_from_the_database(
+    lot: Pavement, django_assert_num_queries
+):
     rows, records = fetched(lot, "holder")
-    found = arrange_records(FetchedTables(rows, records), on=TODAY)
+    with django_assert_num_queries(0):
+        found = arrange_records(FetchedTables(rows, records), on=TODAY)
     alone = gather_records([lot.pk], on=TODAY)
     assert (found.lives, found.spots, found.parts) == (alone.lives, alone.spots, alone.parts)
     for table in fields(alone.records):
