@@ -135,7 +135,7 @@ GROUNDS = (
     ),
     Ground(
         "Fennel Court", CONCRETE, Use.PATH, town="PP-20-01", manager="BC-08", job="H-2011",
-        grid=PathGrid(10, 294), datum="bollard at the gate", up="away from the gate",
+        grid=PathGrid(10, 294), datum="bollard at the gate", up="the end away from the gate",
         fixed=dict(zip(UWM, ("0+30 L 2.0", "1+20 R 1.5", "2+40 L 1.0"), strict=True)),
     ),
     Ground(
