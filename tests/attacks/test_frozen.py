@@ -1,15 +1,35 @@
 """What lies under a callback in dispute is changed by no way round the correction."""
 
 import pytest
+from django.apps import apps
+from django.urls import reverse
 
+from registry.actions.correct_entry import CannotBeCorrected, correct_entry
 from registry.actions.take_back_import import CannotBeTakenBack, take_back_import
 from registry.actions.void_entry import CannotBeVoided, void_entry
 from registry.actions.write_journal import write_line
-from registry.models import BatchState, ImportBatch
+from registry.gathering.frozen import frozen_under
+from registry.models import BatchState, Callback, ImportBatch
 from registry.models.choices import Role
+from registry.models.entry import Change, Entry
+from registry.views.parents import NOUNS
 from tests.claim_rows import NOBODY
-from tests.factories import CleaningFactory, InfiltrationTestFactory, SeatFactory
-from tests.placing_factories import CallbackAttachmentFactory, CallbackFactory, CoreFactory
+from tests.factories import (
+    CleaningFactory,
+    InfiltrationTestFactory,
+    MembershipFactory,
+    PanelFactory,
+    SeatFactory,
+)
+from tests.placing_factories import (
+    CallbackAttachmentFactory,
+    CallbackFactory,
+    CoreFactory,
+    LoadFactory,
+    PlacingDayFactory,
+    WarrantyFactory,
+)
+from tests.test_factories import FACTORIES
 
 pytestmark = pytest.mark.django_db
 
@@ -55,3 +75,83 @@ def test_core_of_a_callback_that_is_closed_is_frozen_by_another_in_dispute(dispu
     closed = CallbackFactory(pavement=dispute.pavement, state="closed")
     with pytest.raises(CannotBeVoided, match="in dispute"):
         void_entry(CoreFactory(pavement=dispute.pavement, callback=closed), why="no", **NOBODY)
+
+
+PARENTS = ("callback", "warranty", "placing_day", "load", "panel", "pavement")
+FREE = {
+    "SettlementLine": "ends the dispute; closed by the first signature",
+}
+"""Kinds that hang on what a dispute freezes and stay free, with the reason."""
+
+
+def hangs_below(model):
+    """Say whether a kind hangs on a callback, a warranty, a placing day or a load."""
+    names = {field.name for field in model._meta.fields if field.is_relation}
+    return bool(names & set(PARENTS[:4]))
+
+
+KINDS = sorted(
+    (one for one in apps.get_app_config("registry").get_models()
+     if issubclass(one, Entry) and hangs_below(one)),
+    key=lambda one: one.__name__,
+)  # fmt: skip
+"""Every kind of entry there is on such a thing, out of the tables themselves."""
+
+
+def made_below(model, dispute):
+    """Return a row of a kind that hangs on the dispute's own callback, terms, day or load."""
+    factory = next(one for one in FACTORIES if one._meta.model is model)
+    pavement = dispute.pavement
+    above = {
+        "callback": lambda: dispute,
+        "warranty": lambda: dispute.warranty,
+        "placing_day": lambda: PlacingDayFactory(pavement=pavement),
+        "load": lambda: LoadFactory(placing_day__pavement=pavement),
+        "panel": lambda: PanelFactory(pavement=pavement),
+        "pavement": lambda: pavement,
+    }
+    names = {field.name: field for field in model._meta.fields if field.is_relation}
+    needed = {
+        name: make()
+        for name, make in above.items()
+        if name in names and not (names[name].null and name in ("panel", "load"))
+    }
+    return factory(**needed)
+
+
+@pytest.mark.parametrize("model", KINDS, ids=lambda one: one.__name__)
+def test_every_kind_below_a_dispute_refuses_correction_void_and_post(client, model):
+    callback = CallbackFactory(state="disputed")
+    callback.warranty = WarrantyFactory(pavement=callback.pavement, contractor=callback.contractor)
+    callback.save(update_fields=["warranty"])
+    row = callback if model is Callback else made_below(model, callback)
+    if model.__name__ in FREE:
+        assert frozen_under(row) is None
+        return
+    assert frozen_under(row) == callback
+    with pytest.raises(CannotBeCorrected, match="in dispute"):
+        correct_entry(row, changes={"note": Change("other", "other")}, why="misread", **NOBODY)
+    with pytest.raises(CannotBeVoided, match="in dispute"):
+        void_entry(row, why="misread", **NOBODY)
+    _post(client, row, callback)
+    before = row.note
+    row.refresh_from_db()
+    assert not row.is_void and row.note == before
+
+
+def _post(client, row, callback):
+    """Ask for its void by its own address, as either side that might have written it."""
+    noun = next((n for n, kind in NOUNS.items() if kind.form._meta.model is type(row)), None)
+    if noun is None:
+        return
+    parent = getattr(row, NOUNS[noun].form.parent_name)
+    owner = SeatFactory(pavement=callback.pavement, role=Role.OWNER).organisation
+    SeatFactory(pavement=callback.pavement, role=Role.CONTRACTOR, organisation=callback.contractor)
+    answers = set()
+    for side in (owner, callback.contractor):
+        type(row).objects.filter(pk=row.pk).update(entered_for=side)
+        client.force_login(MembershipFactory(organisation=side).person)
+        answer = client.post(reverse("entry_void", args=[noun, parent.pk, row.pk]), {"why": "no"})
+        answers.add(answer.status_code)
+        assert answer.status_code in (200, 403, 404)
+    assert 200 in answers  # one of them reached the action, which refused
