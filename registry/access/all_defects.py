@@ -5,10 +5,12 @@ of one pavement by itself is `models.sight`. A pavement that was split or stands
 its readers once: in its parts, and in the entry that is kept.
 """
 
+from collections.abc import Collection
 from datetime import datetime
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.functions import TruncDate
 from django.utils import timezone
 
@@ -22,6 +24,8 @@ from registry.models.rights import KEEPERS, READERS_OF_ALL
 from registry.models.seat import SeatQuerySet
 from registry.models.visit import VisitQuerySet
 from registry.once import kept
+
+Rows = TypeVar("Rows", bound=QuerySet)
 
 
 def all_visible_defects(person: Person) -> DefectQuerySet:
@@ -41,19 +45,25 @@ def all_visible_defects(person: Person) -> DefectQuerySet:
     return Defect.objects.filter(_read_or(person, shown, "pavement"))
 
 
-def all_visible_observations(person: Person) -> ObservationQuerySet:
-    """Return the looks a person may see over all their pavements, as `all_visible_defects`."""
+def all_visible_observations(
+    person: Person, among: Collection[int] | None = None
+) -> ObservationQuerySet:
+    """Return the looks a person may see over all their pavements, as `all_visible_defects`.
+
+    `among`, ids of pavements, leaves all others out before any seat is looked at.
+    """
     at = "defect__pavement"
     here = _contractors(person).filter(pavement=OuterRef(at))
     running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("seen_on"))
     shown = _shown(person, at) | _entered_before_the_end(person, at)
     shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
     shown |= Q(defect__in=_attachments(person, "defect").values("defect"))
-    shown &= Q(defect__in=all_visible_defects(person).values("pk"))
-    return Observation.objects.filter(_read_or(person, shown, at))
+    defects = _of(all_visible_defects(person), among, "pavement")
+    shown &= Q(defect__in=defects.values("pk"))
+    return _of(Observation.objects.filter(_read_or(person, shown, at, among)), among, at)
 
 
-def all_visible_visits(person: Person) -> VisitQuerySet:
+def all_visible_visits(person: Person, among: Collection[int] | None = None) -> VisitQuerySet:
     """Return the visits a person may see over all their pavements, as `all_visible_defects`.
 
     A contractor of one section sees none, since a visit is of the whole pavement.
@@ -62,13 +72,18 @@ def all_visible_visits(person: Person) -> VisitQuerySet:
     running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("done_on"))
     shown = _shown(person, "pavement") | _done_before_the_end(person)
     shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for()))) | _attached(person, "visit")
-    return Visit.objects.filter(_read_or(person, shown, "pavement"))
+    rows = Visit.objects.filter(_read_or(person, shown, "pavement", among))
+    return _of(rows, among, "pavement")
 
 
-def _read_or(person: Person, shown: Q, at: str) -> Q:
+def _of(rows: Rows, among: Collection[int] | None, at: str) -> Rows:
+    return rows if among is None else rows.filter(**{f"{at}__in": among})
+
+
+def _read_or(person: Person, shown: Q, at: str, among: Collection[int] | None = None) -> Q:
     """All where one reads all; elsewhere what is `shown`. at: the column of the pavement."""
-    readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
-    visible = all_visible_pavements(person).values("pk")
+    readers = pavements_held_as(person, READERS_OF_ALL, among).values("pk")
+    visible = _of(all_visible_pavements(person), among, "pk").values("pk")
     return Q(**{f"{at}__in": readers}) | (shown & Q(**{f"{at}__in": visible}))
 
 

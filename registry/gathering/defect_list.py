@@ -76,22 +76,14 @@ def of_severity(
 ) -> DefectQuerySet:
     """Keep defects that had one of these severities when last graded; "none": never graded."""
     graded = looks.standing().filter(found=Observation.Found.FOUND).exclude(severity="")
-    words = [word for word in asked if word != "none"]
-    wanted = Q(pk__in=_last_graded(rows, graded, words)) if words else Q(pk__in=())
-    if "none" in asked:
-        wanted |= ~Q(pk__in=graded.values("defect"))
-    return rows.filter(wanted)
-
-
-def _last_graded(
-    rows: DefectQuerySet, graded: ObservationQuerySet, words: Sequence[str]
-) -> QuerySet:
-    """Return the keys of defects whose newest grade is one of these words."""
     newest = graded.filter(defect=OuterRef("pk")).order_by("-seen_on", "-pk")
-    # So that few newest grades are searched for.
-    few = rows.filter(pk__in=Observation.objects.filter(severity__in=words).values("defect"))
-    found = few.annotate(last_grade=Subquery(newest.values("severity")[:1]))
-    return found.filter(last_grade__in=words).order_by().values("pk")
+    words = [word for word in asked if word != "none"]
+    wanted = Q(last_grade__in=words)
+    if "none" in asked:
+        wanted |= Q(last_grade=None)
+    else:  # so that few newest grades are searched for
+        rows = rows.filter(pk__in=Observation.objects.filter(severity__in=words).values("defect"))
+    return rows.annotate(last_grade=Subquery(newest.values("severity")[:1])).filter(wanted)
 
 
 def urgent_ones(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
@@ -144,6 +136,12 @@ def _seen_since(looked: ObservationQuerySet) -> Q:
     """A look after that visit, outside of any, makes up for it."""
     since = looked.filter(defect=OuterRef("pk"), seen_on__gte=OuterRef("last_visited"))
     return Q(pk__in=since.values("defect"))
+
+
+def rows_of(ids: Sequence[int]) -> list[Defect]:
+    """Return rows whose ids access let through, as `lines_of` takes them, in that order."""
+    found = Defect.objects.select_related("pavement__site", "panel").in_bulk(ids)
+    return [found[pk] for pk in ids if pk in found]
 
 
 def lines_of(

@@ -1,5 +1,6 @@
 """Defects over all pavements a person may see: as a list, and as files of just what it shows."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from tempfile import TemporaryFile
@@ -27,6 +28,7 @@ from registry.gathering.defect_list import (
     lines_of,
     of_severity,
     overdue_ones,
+    rows_of,
     urgent_ones,
     with_last_found,
 )
@@ -72,14 +74,18 @@ class Seen:
 def defect_list(request: HttpRequest) -> HttpResponse:
     """Show the defects over all pavements the person may see, narrowed and sorted."""
     listed = _listed(request)
-    page = Paginator(listed.rows, A_PAGE).get_page(request.GET.get("page"))
+    # All ids by one question, counted and cut here: what one may see costs as much for one page.
+    ids = list(listed.rows.values_list("pk", flat=True))
+    page = Paginator(ids, A_PAGE).get_page(request.GET.get("page"))
+    found = rows_of(page.object_list)
+    seen = _seen(request.user, {row.pavement_id for row in found})
     query = request.GET.copy()
     query.pop("page", None)
     count = page.paginator.count
     context = {
         "form": listed.filters.form,
         "narrowed_by": listed.filters.narrowed_by,
-        "lines": _lines(request, page.object_list, listed.today, _seen(request.user)),
+        "lines": _lines(request, found, listed.today, seen),
         "page": page,
         "query": f"{query.urlencode()}&" if query else "",
         "cells": [
@@ -135,10 +141,10 @@ def _listed(request: HttpRequest) -> Listed:
     return Listed(filters, rows.order_by(*ORDERS[sort]), today)
 
 
-def _seen(person: Person) -> Seen:
+def _seen(person: Person, among: Collection[int] | None = None) -> Seen:
     return Seen(
-        looks=all_visible_observations(person),
-        visits=all_visible_visits(person),
+        looks=all_visible_observations(person, among),
+        visits=all_visible_visits(person, among),
         repairs=all_visible_repairs(person),
     )
 
