@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -20,6 +21,7 @@ from registry.gathering.crew_days_off import no_shift_items
 from registry.models import Crew, Organisation
 
 SHOWN_A_DAY = 4
+THINGS_A_PAGE = 200
 OF_NO_CREW = ("visit", "sweep_by", "latest")
 MONTH, A_DAY = "%B %Y", timedelta(days=1)
 
@@ -77,18 +79,22 @@ def _cell(day: date, month: Month, today: date, there: list[Item], cut: Cut) -> 
 
 @require_safe
 def calendar_day(request: HttpRequest, day: str) -> HttpResponse:
-    """Show a day: each crew with its orders in order, then what else stands on it."""
+    """Show a day, in pages: each crew with its orders in order, then what else stands on it."""
     on = day_named(day)
     look = look_of(request)
     items = on_day(_items(request, look, on, on), on)
     orders = [item for item in items if item.kind == "order"]
+    others = [item for item in items if item.kind != "order"]
+    listed = Paginator([*sorted(orders, key=_crew_of), *others], THINGS_A_PAGE)
+    page = listed.get_page(request.GET.get("page"))
     context = {
         **_common(request, look),
         "day": on,
         "before": on - A_DAY,
         "after": on + A_DAY,
-        "crews": _by_crew(orders, look),
-        "others": [item for item in items if item.kind != "order"],
+        "page": page,
+        "crews": _by_crew([item for item in page if item.kind == "order"], look),
+        "others": [item for item in page if item.kind != "order"],
     }
     return render(request, "calendar/day.html", context)
 
@@ -98,11 +104,15 @@ def _by_crew(orders: list[Item], look: Look) -> list[dict[str, Any]]:
     own = {crew.pk for crew in look.crews}
     groups: dict[tuple[str, int | None], list[Item]] = {}
     for item in orders:
-        groups.setdefault((item.crew or "no crew chosen yet", item.crew_id), []).append(item)
+        groups.setdefault((_crew_of(item), item.crew_id), []).append(item)
     return [
         {"name": name, "pk": pk, "is_own": pk in own, "items": found}
         for (name, pk), found in sorted(groups.items(), key=lambda group: group[0][0])
     ]
+
+
+def _crew_of(item: Item) -> str:
+    return item.crew or "no crew chosen yet"
 
 
 def day_named(text: str) -> date:
@@ -153,7 +163,8 @@ def _is_of(item: Item, crew: Crew) -> bool:
 
 def _common(request: HttpRequest, look: Look) -> dict[str, Any]:
     query = request.GET.copy()
-    query.pop("month", None)
+    for own in ("month", "page"):
+        query.pop(own, None)
     chosen = [f"{name} {field}" for name, field in _narrowed(look.form)]
     return {
         "look": look,

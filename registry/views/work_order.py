@@ -35,6 +35,7 @@ from registry.gathering.layouts import find_layout
 from registry.gathering.order_notice import notice_trouble
 from registry.gathering.order_picture import read_rows, swept_areas
 from registry.gathering.order_rows import (
+    area_of_panels_m2,
     area_to_do_m2,
     fetch_order_parts,
     ordered_panels,
@@ -116,8 +117,7 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
         "head": _head(request, row.pavement),
         "plan": _plan(row, System(request.user.shown_system)),
         "panels": ordered_panels(row),
-        "left": panels_left(row),
-        "area_m2": area_to_do_m2(row),
+        **_to_do(row),
         "before_spots": before_spots,
         "after_spots": after_spots,
         "moves": row.moves.select_related("by", "by_organisation", "cleaning", "crew"),
@@ -130,6 +130,11 @@ def work_order_page(request: HttpRequest, pk: int) -> HttpResponse:
         **_may(request, row),
     }
     return render(request, "work_order/page.html", context)
+
+
+def _to_do(row: WorkOrder) -> dict[str, Any]:
+    left = panels_left(row)
+    return {"left": left, "left_m2": area_of_panels_m2(left), "area_m2": area_to_do_m2(row)}
 
 
 def _may(request: HttpRequest, row: WorkOrder) -> dict[str, bool]:

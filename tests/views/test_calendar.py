@@ -135,6 +135,22 @@ def test_busy_day_of_a_month_says_how_many_more_there_are(town):
     assert len(town.day().context["crews"][0]["items"]) == 7
 
 
+def test_day_with_many_things_comes_in_pages_crew_by_crew(town):
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("registry.views.calendar.THINGS_A_PAGE", 3)
+        for n in range(4):
+            town.order(number=f"W-{n}")
+        town.order(number="W-9", crew=CrewFactory(organisation=town.firm, name="zz"))
+        first, second = town.day(), town.day(page=2)
+    told = [
+        [[item.title.split()[0] for item in crew["items"]] for crew in answer.context["crews"]]
+        for answer in (first, second)
+    ]
+    assert told == [[["W-0", "W-1", "W-2"]], [["W-3"], ["W-9"]]]
+    assert "1 to 3 of 5 of this day" in first.content.decode()
+    assert "page=2" in first.content.decode() and "page=1" in second.content.decode()
+
+
 def test_day_tells_each_crew_its_orders_by_the_times_of_the_round(town):
     first, second = town.order(), town.order(starts_at=AT.replace(hour=10))
     day = RoundDayFactory(crew=town.crew, on=DAY, is_in_force=True, taken_over_at=AT)

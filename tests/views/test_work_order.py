@@ -8,7 +8,9 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
+from registry.gathering.order_rows import area_of_panels_m2
 from registry.models import Cleaning, JournalLine, Membership, PrintedSheet, WorkOrder
+from registry.units import Kind, System, show
 from tests import factories
 from tests.sheets import printed
 from tests.sheets.rows_of_lot import lot_of
@@ -134,7 +136,11 @@ def test_rows_missed_are_left_to_do_and_done_another_day(client, lot):
     assert "done in part" in str(wrongs(write_done(client, row, **given)))
     write_done(client, row, state="in_part", **given)
     assert row.state == "in_part"
-    assert "still to do</dt><dd>A3" in page_of(client, "work_order_page", row.pk)
+    page = page_of(client, "work_order_page", row.pk)
+    assert "still to do</dt><dd>A3" in page
+    left = area_of_panels_m2(lot.panels.filter(name="A3"))
+    shown = show(left, Kind.AREA, System.INCH_POUND)
+    assert left > 0 and f'area still to do</dt><dd class="number">{shown}' in page
     move(client, row, "dated", dated_for=f"{timezone.localdate():%Y-%m-%d}")
     offered = client.get(reverse("work_order_done", args=[row.pk])).context["form"]
     assert [choice[1] for choice in offered.fields["missed"].choices] == ["A3"]
