@@ -10,7 +10,14 @@ from icalendar import Calendar
 
 from registry.actions.count_feed_fetch import MOST, WINDOW
 from registry.models import CalendarFeed, JournalLine, digest_of
-from tests.factories import CalendarFeedFactory, CrewFactory, SeatFactory, WorkOrderFactory
+from registry.models.choices import Role
+from tests.factories import (
+    CalendarFeedFactory,
+    CrewFactory,
+    MembershipFactory,
+    SeatFactory,
+    WorkOrderFactory,
+)
 from tests.views.record import manager_of, wrongs
 
 pytestmark = pytest.mark.django_db
@@ -102,6 +109,28 @@ def test_address_taken_back_leads_nowhere(client, firm):
     again = client.post(reverse("calendar_feed_revoke", args=[feed.pk]), follow=True)
     assert "was taken back before" in again.content.decode()
     assert JournalLine.objects.about(feed).filter(verb="taken back").count() == 1
+
+
+def test_feed_of_an_owner_tells_its_own_pavements_alone_and_ends_with_its_secret(client):
+    seat = SeatFactory(role=Role.OWNER)
+    owner = MembershipFactory(organisation=seat.organisation).organisation
+    client.force_login(owner.people.get())
+    path = path_of(make(client, owner))
+    manager = SeatFactory(pavement=seat.pavement, role=Role.MANAGER).organisation
+    given = {"organisation": manager, "entered_for": manager, "state": "dated"}
+    today = timezone.localdate()
+    seen = WorkOrderFactory(
+        pavement=seat.pavement, number="W-seen", dated_for=today, price_agreed=731, **given
+    )
+    elsewhere = SeatFactory(organisation=manager, role=Role.MANAGER).pavement
+    WorkOrderFactory(pavement=elsewhere, number="W-hidden", dated_for=today, **given)
+    answer = fetched(path)
+    told = answer.content.decode()
+    assert len(uids(answer)) == 1 and seen.number in told
+    assert "W-hidden" not in told and elsewhere.name not in told and "731" not in told
+    client.post(reverse("calendar_feed_revoke", args=[CalendarFeed.objects.get().pk]))
+    ended = fetched(path)
+    assert ended.status_code == 404 and "W-seen" not in ended.content.decode()
 
 
 def test_feed_of_a_crew_holds_what_is_its_own(client, firm):
