@@ -14,6 +14,7 @@ _WIDTH = BOX_WIDTH_MM - 2 * MARGIN_MM
 _STEP = 3.2
 _HEADS = ("panel", "", "", "", "load", "lag", "w/cm", "sheet", "winter", "how far shown: cause")
 _COLUMNS = (11.0, 10.0, 10.0, 10.0, 30.2, 8.7, 19.2, 10.6, 11.9, 57.4)
+_LOAD = _HEADS.index("load")
 _CLOCK_COLUMNS = (33.0, 27.0, 38.0, 81.0)
 _CLAIM_LINES, _NUMBER_LINES, _CORE_LINES = 4, 8, 6
 _SEEN_MM = 10.5
@@ -119,7 +120,7 @@ def _findings(page: _Page, front: FrontSheet) -> None:
     heads = list(_HEADS)
     subs = ["", *(day[2:7] for day in front.look_days), *[""] * (3 - len(front.look_days))]
     subs += ["", "min", "", "break", "zone", "by whom"]
-    heads[1] = ", ".join(filter(None, (RAVELED, front.graded)))
+    heads[1] = raveled_head(front.graded)
     for head in (heads, subs):
         _cells(page, head, bold=True)
     page.ink.rule(page.at + 0.4, BOX_WIDTH_MM)
@@ -143,9 +144,24 @@ def _cells(page: _Page, cells: Sequence[str], *, bold: bool = False) -> None:
     x = MARGIN_MM
     page.at += _STEP
     for nth, (words, width) in enumerate(zip(cells, _COLUMNS, strict=True)):
-        room = 3 * width if words.startswith(RAVELED) else width
-        page.ink.text_within(x, page.at - 0.5, words, room - 1.0, bold=bold or nth == 0)
+        page.ink.text_within(x, page.at - 0.5, words, room_mm(cells, nth), bold=bold or nth == 0)
         x += width
+
+
+def raveled_head(graded: str) -> str:
+    """ "raveled %, photo": the head over the three looks, in the words that have room there."""
+    short = graded.removeprefix("on ").removeprefix("by ")
+    return ", ".join(filter(None, (RAVELED, short)))
+
+
+def room_mm(cells: Sequence[str], nth: int) -> float:
+    """Room of a cell of a finding: of the head over the looks that of all three.
+
+    What stands in the place of the loads has the room of lag and w/cm, which are empty then.
+    """
+    is_alone = nth == _LOAD and not any(cells[_LOAD + 1 : _LOAD + 3])
+    count = 3 if is_alone or cells[nth].startswith(RAVELED) else 1
+    return sum(_COLUMNS[nth : nth + count]) - 1.0
 
 
 def _numbers(page: _Page, front: FrontSheet) -> None:

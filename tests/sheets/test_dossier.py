@@ -8,9 +8,13 @@ import pytest
 from pypdf import PdfReader
 
 from registry.dossier import Book, add_every_figure, blank, number, words
+from registry.gathering.pours import NO_RECORD
 from registry.sheets.box import MM, paper_named
 from registry.sheets.contents import DrawnSheet, Heading, SheetMark
 from registry.sheets.dossier import draw_dossier
+from registry.sheets.dossier_front_page import raveled_head, room_mm
+from registry.sheets.dossier_numbers import SHORT
+from registry.sheets.ink import width_of
 from registry.units import System
 from tests.dossier.books import dispute_book, dispute_worked_out, named
 from tests.imaging.photos import jpeg, quarters
@@ -222,3 +226,15 @@ def test_a_silent_year_and_a_day_agreed_without_a_limit_stand_on_paper():
     annexes = re.sub(r"\s+", " ", " ".join(rest))
     assert "The holiday list names no day of 2025: enter those of the contract" in annexes
     assert "Agreed by both; the terms have no limit for it." in annexes
+
+
+@pytest.mark.parametrize("graded", sorted(set(SHORT.values())))
+def test_head_over_the_looks_is_not_cut(graded):
+    head = raveled_head(graded)
+    assert width_of(head, bold=True) <= room_mm(["panel", head, *[""] * 8], 1)
+
+
+def test_what_stands_in_the_place_of_the_loads_is_not_cut():
+    cells = ["C8", "7", "", "", NO_RECORD, "", "", "n", "nk", ""]
+    assert width_of(NO_RECORD) <= room_mm(cells, 4)
+    assert room_mm([*cells[:5], "49", *cells[6:]], 4) < width_of(NO_RECORD)
