@@ -74,10 +74,12 @@ def _strip(rows: DueRows) -> tuple[Defect, Observation]:
 
 
 def _last_look(defect: Defect, today: date) -> Observation | None:
+    """The last look that tells its width, or that it lies elsewhere than at the run-on edge."""
     looks = [
         look
         for look in defect.observations.all()
         if look.found == "found"
+        and (look.width_m is not None or look.is_at_run_on_edge is False)
         and not look.is_void
         and look.double_of_id is None
         and look.seen_on <= today

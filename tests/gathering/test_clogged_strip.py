@@ -92,6 +92,7 @@ def test_the_last_look_gives_the_width(lot):
     factories.ObservationFactory(
         defect=defect, seen_on=date(2026, 5, 9), width_m=18 * FT, is_at_run_on_edge=True
     )
+    factories.ObservationFactory(defect=defect, seen_on=date(2026, 5, 12))  # still there, no more
     rates(lot)
     assert width_rule(lot)["words"] == "Needed 26.4 ft of 30.0 ft left."
 
