@@ -6,12 +6,14 @@ from django.urls import reverse
 from registry.models import Defect, DefectLink, Observation
 from tests.factories import (
     DefectFactory,
+    InfiltrationTestFactory,
     MembershipFactory,
     ObservationFactory,
     PanelFactory,
     PavementFactory,
     PlanFactory,
     SeatFactory,
+    SpotFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -81,6 +83,21 @@ def test_page_tells_a_high_lip_on_an_accessible_route(client, lot):
     ObservationFactory(defect=defect, lip_m=0.010)
     page = client.get(reverse("defect_page", args=(defect.pk,))).content.decode()
     assert "today" in page
+
+
+def test_page_of_a_clogged_strip_leads_to_the_tests_in_it(client, lot):
+    corners = [[0, 0], [3, 0], [3, 2], [0, 2]]
+    strip = DefectFactory(pavement=lot, kind="clogged", outline=corners, outline_kind="area")
+    inside, beside = (
+        InfiltrationTestFactory(
+            pavement=lot, spot=SpotFactory(pavement=lot, panel=None, right_m=1.0, up_m=up_m)
+        )
+        for up_m in (1.0, 5.0)
+    )
+    page = client.get(reverse("defect_page", args=(strip.pk,))).content.decode()
+    told = page.split("Tests inside it")[1].split("</section>")[0]
+    assert reverse("infiltration_test_page", args=(inside.pk,)) in told
+    assert reverse("infiltration_test_page", args=(beside.pk,)) not in told
 
 
 def test_state_moves_only_to_what_may_follow(client, lot):
