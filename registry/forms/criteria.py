@@ -58,6 +58,9 @@ class CriteriaForm(PartForm):
     ends_old = forms.BooleanField(
         label="the set before ends on the day this one begins", required=False
     )
+    level_is_meant = forms.BooleanField(
+        label="the action level is right as written, in that unit", required=False
+    )
 
     class Meta:
         model = Criteria
@@ -100,6 +103,7 @@ class CriteriaForm(PartForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.meant_box = self.fields.pop("level_is_meant")  # comes back where it is asked
         if self.is_correction:
             del self.fields["ends_old"]
             self.groups = tuple(
@@ -122,7 +126,29 @@ class CriteriaForm(PartForm):
             self.add_error("statement_due_day", "That month has no such day.")
         if cleaned.get("ends_old") and not cleaned.get("from_on"):
             self.add_error("from_on", "Say from which day, so that the set before can end then.")
+        self._ask_about_level(cleaned.get("action_rate_mm_h"))
         return cleaned
+
+    def _ask_about_level(self, level_mm_h: float | None) -> None:
+        """Ask where a level in the other unit would be likelier: every word on a page hangs on it.
+
+        One that stood there before a correction is not asked about.
+        """
+        is_new = "action_rate_mm_h" in self.changed_data
+        if not is_new or not level_mm_h or level_mm_h < 0:
+            return
+        question = Criteria.level_question(level_mm_h)
+        if not question:
+            return
+        name = "level_is_meant"
+        self.fields[name] = self.meant_box
+        self.groups = tuple(
+            (legend, (*names, name) if "action_rate_mm_h" in names else names)
+            for legend, names in self.groups
+        )
+        if not self[name].data:
+            words = f"{question} If it is right as written, say so below."
+            self.add_error("action_rate_mm_h", words)
 
     def _post_clean(self) -> None:
         super()._post_clean()

@@ -5,6 +5,7 @@ from typing import Self
 from django.db import models
 from django.db.models import Q
 
+from registry.measuring.unit_slips import level_slip
 from registry.models.entry import DatedQuerySet, Entry, from_before_to, void_has_reason
 
 
@@ -102,6 +103,12 @@ class Criteria(Entry):
 
     def __str__(self) -> str:
         return self.source_document
+
+    @staticmethod
+    def level_question(level_mm_h: float) -> str:
+        """Return what to ask of a level that only the other unit would make likely, else ""."""
+        slip = level_slip(level_mm_h)
+        return f"{slip.message} {slip.mend}" if slip else ""
 
     @property
     def overlap_words(self) -> str:

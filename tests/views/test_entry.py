@@ -265,6 +265,22 @@ def test_action_level_that_is_written_counts_as_given_by_the_document(client, pa
     assert (row.action_rate_mm_h, row.action_rate_is_given) == (None, False)
 
 
+def test_unlikely_action_level_is_asked_about_and_stored_as_written_where_it_is_meant(
+    client, pavement
+):
+    given = {**ADDED["criteria"], "action_rate_mm_h": "12.5 mm/h"}
+    answer = add(client, "criteria", pavement, **given)
+    assert "12.5 in/h was meant" in str(wrongs(answer)["action_rate_mm_h"])
+    assert "level_is_meant" in answer.content.decode()
+    assert not Criteria.objects.exists()
+    assert add(client, "criteria", pavement, **given, level_is_meant="on").status_code == 302
+    row = Criteria.objects.get()
+    assert row.action_rate_mm_h == pytest.approx(12.5)
+    assert correct(client, "criteria", pavement, row, note="seen again").status_code == 302
+    answer = correct(client, "criteria", pavement, row, action_rate_mm_h="318")
+    assert "318 mm/h was meant" in str(wrongs(answer)["action_rate_mm_h"])
+
+
 def test_layers_keep_the_assumed_void_ratio_unless_one_was_measured(client, pavement):
     add(
         client,
