@@ -13,7 +13,7 @@ from django.db.models import Count, Max, Min, QuerySet
 from registry.gathering.defect_list import urgent_ones
 from registry.gathering.layouts import current_plan
 from registry.gathering.warranty_terms import parts_of
-from registry.models import Observation, Pavement, Warranty
+from registry.models import Load, Observation, Pavement, Warranty
 from registry.models.choices import Word
 from registry.placing.faults import NotGiven
 
@@ -45,9 +45,12 @@ def _lines(pavement: Pavement) -> list[list[str]]:
     days = pavement.placing_days.standing()
     tests = pavement.infiltration_tests.standing()
     winters = pavement.winter_entries.standing()
-    strips = days.filter(covers__isnull=False).distinct()
-    count = days.aggregate(count=Count("loads"))["count"]
-    loads = f"{_many(count, 'load')} on {_many(days.count(), 'day')}" if count else ""
+    stands = {"covers__isnull": False, "covers__void_at": None, "covers__double_of": None}
+    strips = days.filter(**stands).distinct()
+    written = Load.objects.standing().filter(placing_day__in=days)
+    found = written.aggregate(count=Count("pk"), days=Count("placing_day", distinct=True))
+    count, on = found["count"], found["days"]
+    loads = f"{_many(count, 'load')} on {_many(on, 'day')}" if count else ""
     open_defects = pavement.defects.standing().exclude(state__in=("closed", "repaired"))
     rows = open_defects.order_by("number").values_list("number", flat=True)
     papers = [row.source_document for row in pavement.criteria.standing() if row.source_document]

@@ -38,6 +38,10 @@ def sides(warranty):
 def certificate(client, warranty, sides):
     day = PlacingDayFactory(pavement=warranty.pavement, entered_for=sides["placer"].organisation)
     LoadFactory(placing_day=day)
+    void = {"void_at": day.entered_at, "void_why": "of another job"}
+    LoadFactory(placing_day=day, **void)
+    bare = PlacingDayFactory(pavement=warranty.pavement, placed_on="2023-08-24")
+    CoverFactory(placing_day=bare, **void)
     CoverFactory(placing_day=day)
     CleaningFactory(pavement=warranty.pavement, done_on="2024-04-10")
     order = WorkOrderFactory(pavement=warranty.pavement)
@@ -125,7 +129,7 @@ def test_many_open_orders_are_one_line_that_can_be_sent(client, warranty, sides)
 
 
 def test_both_sign_in_turn_and_then_the_owner_reads_the_placing_record(certificate, client, sides):
-    day = certificate.pavement.placing_days.get()
+    day = certificate.pavement.placing_days.earliest("placed_on")
     page = reverse("placing_day_page", args=[day.pk])
     certificate.pavement.warranties.update(state="not_started")
     client.force_login(sides["owner"].person)
