@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import BooleanField, Exists, ExpressionWrapper, OuterRef, Q, QuerySet
 from django.db.models.functions import TruncDate
 from django.utils import timezone
 
@@ -22,6 +22,7 @@ from registry.models.entry import EntryQuerySet
 from registry.models.observation import ObservationQuerySet
 from registry.models.rights import KEEPERS, READERS_OF_ALL
 from registry.models.seat import SeatQuerySet
+from registry.models.sight import NOTHING
 from registry.models.visit import VisitQuerySet
 from registry.once import kept
 
@@ -35,13 +36,14 @@ def all_visible_defects(person: Person) -> DefectQuerySet:
     all there, a municipality what was sent to it, a contractor what was found while its warranty
     runs or its callback is open, everybody what their own side wrote.
     """
-    part = Q(section=None) | Q(section=OuterRef("section")) | Q(section=OuterRef("panel__section"))
-    here = _contractors(person).filter(part, pavement=OuterRef("pavement"))
-    running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("first_seen_on"))
     shown = _shown(person, "pavement") | _entered_before_the_end(person, "pavement")
-    shown |= (
-        Q(Exists(running)) | Q(Exists(here.filter(_waited_for()))) | _attached(person, "defect")
-    )
+    if _held(person, {Role.CONTRACTOR}):
+        part = Q(section=None) | Q(section=OuterRef("section"))
+        part |= Q(section=OuterRef("panel__section"))
+        here = _contractors(person).filter(part, pavement=OuterRef("pavement"))
+        running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("first_seen_on"))
+        shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
+        shown |= _attached(person, "defect")
     return Defect.objects.filter(_read_or(person, shown, "pavement"))
 
 
@@ -53,11 +55,12 @@ def all_visible_observations(
     `among`, ids of pavements, leaves all others out before any seat is looked at.
     """
     at = "defect__pavement"
-    here = _contractors(person).filter(pavement=OuterRef(at))
-    running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("seen_on"))
     shown = _shown(person, at) | _entered_before_the_end(person, at)
-    shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
-    shown |= Q(defect__in=_attachments(person, "defect").values("defect"))
+    if _held(person, {Role.CONTRACTOR}):
+        here = _contractors(person).filter(pavement=OuterRef(at))
+        running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("seen_on"))
+        shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
+        shown |= Q(defect__in=_attachments(person, "defect").values("defect"))
     defects = _of(all_visible_defects(person), among, "pavement")
     shown &= Q(defect__in=defects.values("pk"))
     return _of(Observation.objects.filter(_read_or(person, shown, at, among)), among, at)
@@ -68,10 +71,12 @@ def all_visible_visits(person: Person, among: Collection[int] | None = None) -> 
 
     A contractor of one section sees none, since a visit is of the whole pavement.
     """
-    here = _contractors(person).filter(section=None, pavement=OuterRef("pavement"))
-    running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("done_on"))
     shown = _shown(person, "pavement") | _done_before_the_end(person)
-    shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for()))) | _attached(person, "visit")
+    if _held(person, {Role.CONTRACTOR}):
+        here = _contractors(person).filter(section=None, pavement=OuterRef("pavement"))
+        running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("done_on"))
+        shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
+        shown |= _attached(person, "visit")
     rows = Visit.objects.filter(_read_or(person, shown, "pavement", among))
     return _of(rows, among, "pavement")
 
@@ -102,12 +107,16 @@ def _former(person: Person, at: str) -> tuple[SeatQuerySet, Q]:
 
 
 def _entered_before_the_end(person: Person, at: str) -> Q:
+    if not _held(person, KEEPERS, ended=True):
+        return NOTHING
     ended, none_now = _former(person, at)
     return Q(Exists(ended.filter(to_at__gt=OuterRef("entered_at")))) & none_now
 
 
 def _done_before_the_end(person: Person) -> Q:
     """As `models.sight.before`, by the day at each site; the clock decides on the day itself."""
+    if not _held(person, KEEPERS, ended=True):
+        return NOTHING
     ended, none_now = _former(person, "pavement")
     clock = Q(Exists(ended.filter(to_at__gt=OuterRef("started_at"))))
     came = Q(Exists(ended.filter(to_at__gt=OuterRef("entered_at"))), started_at=None)
@@ -125,6 +134,14 @@ def _zones(*, ended_by: Person) -> list[str]:
     rows = seats_of(ended_by).filter(role__in=KEEPERS, to_at__isnull=False)
     zones = rows.order_by("pavement__site__time_zone").values_list("pavement__site__time_zone")
     return kept(("zones once kept", ended_by.pk), lambda: [z for (z,) in zones.distinct()])
+
+
+def _held(person: Person, roles: Collection[str], *, ended: bool = False) -> bool:
+    """Say whether one's side ever held such a seat, with an end where `ended`."""
+    has_end = ExpressionWrapper(Q(to_at__isnull=False), output_field=BooleanField())
+    rows = seats_of(person).annotate(has_end=has_end).order_by().values_list("role", "has_end")
+    held = kept(("seats by role and end", person.pk), lambda: set(rows.distinct()))
+    return any(role in roles and (has_end or not ended) for role, has_end in held)
 
 
 def _contractors(person: Person) -> SeatQuerySet:
