@@ -87,14 +87,19 @@ def _of(rows: Rows, among: Collection[int] | None, at: str) -> Rows:
 
 def _read_or(person: Person, shown: Q, at: str, among: Collection[int] | None = None) -> Q:
     """All where one reads all; elsewhere what is `shown`. at: the column of the pavement."""
-    readers = pavements_held_as(person, READERS_OF_ALL, among).values("pk")
     visible = _of(all_visible_pavements(person), among, "pk").values("pk")
-    return Q(**{f"{at}__in": readers}) | (shown & Q(**{f"{at}__in": visible}))
+    shown &= Q(**{f"{at}__in": visible})
+    if not _held(person, READERS_OF_ALL):
+        return shown
+    readers = pavements_held_as(person, READERS_OF_ALL, among).values("pk")
+    return Q(**{f"{at}__in": readers}) | shown
 
 
 def _shown(person: Person, at: str) -> Q:
     """One's own side's for ever; to a municipality what was submitted."""
     own = seats_of(person).filter(pavement=OuterRef(at), organisation=OuterRef("entered_for"))
+    if not _held(person, {Role.MUNICIPALITY}):
+        return Q(Exists(own))
     reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
     return Q(Exists(own)) | Q(**{f"{at}__in": reviewed}, submitted_on__isnull=False)
 
