@@ -327,6 +327,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/", sheet.sheet_list, name="sheet_list"),
     path("sheets/blank/", sheet.sheet_blank, name="sheet_blank"),
     path("sheets/<str:number>/", sheet.sheet_page, name="sheet_page"),
+    path("sheets/<str:number>/open/", sheet.sheet_open, name="sheet_open"),
     path("sheets/<str:number>/sweep/", sweep_copy.sweep_copy_in, name="sweep_copy_in"),
     path("sheets/<str:number>/loads/", placing_sheet.load_copy_in, name="load_copy_in"),
     path("sheets/<str:number>/cover/", cover_card.cover_copy_in, name="cover_copy_in"),

@@ -86,6 +86,11 @@ def likely_numbers(text: str) -> list[str]:
     return [f"{kind}-{int(figures):04d}" for kind in letters]
 
 
+def sheet_number_in(text: str) -> str:
+    """Return a number as it stands on a sheet (INS-0417), or nothing where the text is none."""
+    return text if re.fullmatch(r"[A-Z]{3}-[0-9]{4,16}", text) else ""
+
+
 class SheetNumberForm(forms.Form):
     """The number on a sheet that came back."""
 

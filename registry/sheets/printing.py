@@ -23,8 +23,8 @@ from registry.sheets.sweep import draw_sweep
 
 
 def draw_sheet(content: Content, *, number: str, public_url: str, paper: str) -> DrawnSheet:
-    """Draw a sheet under its number. The square of dots opens `public_url`/sheets/`number`/."""
-    mark = SheetMark(number, f"{public_url}/sheets/{number}/")
+    """Draw a sheet under its number. The dots hold `public_url`/sheets/`number`/open/."""
+    mark = SheetMark(number, f"{public_url}/sheets/{number}/open/")
     if isinstance(content, InspectionContent):
         return draw_inspection(content, mark, paper_named(paper))
     if isinstance(content, SweepContent):

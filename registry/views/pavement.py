@@ -16,6 +16,7 @@ from registry.drawing.plan_picture import plan_picture
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
+from registry.forms.sheet import sheet_number_in
 from registry.gathering.chart import ChartRows, draw_rates, not_drawn
 from registry.gathering.condition import PavementCondition, decide_condition
 from registry.gathering.curve import curve_of
@@ -93,17 +94,14 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
     reader = _reader(request, pavement)
     rows, records = _fetched(reader, pavement)
     outlook = access.find_outlook(request.user, pavement)
-    condition = None
-    if reader.viewpoint is not None:
-        condition = decide_condition(
-            rows.condition_rows(records), today=reader.today, system=reader.system
-        )
+    condition = _decided(rows, records, reader)
     return render(
         request,
         "pavement/page.html",
         {
             "pavement": pavement,
             "head": title_block_of(request.user, pavement, as_of=reader.today),
+            "from_sheet": sheet_number_in(request.GET.get("sheet", "")),
             "condition": condition,
             "outlook": outlook,
             "measured": measured_share(condition) if condition else None,
@@ -112,6 +110,12 @@ def pavement_page(request: HttpRequest, pk: int) -> HttpResponse:
             **_known(rows, condition, reader),
         },
     )
+
+
+def _decided(rows: PavementRows, records: RecordRows, reader: Reader) -> PavementCondition | None:
+    if reader.viewpoint is None:
+        return None
+    return decide_condition(rows.condition_rows(records), today=reader.today, system=reader.system)
 
 
 def _reader(request: HttpRequest, pavement: Pavement) -> Reader:

@@ -7,7 +7,9 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import urlencode
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from registry import access
@@ -35,6 +37,8 @@ from registry.sheets.gathered import blank_content, content_of
 from registry.sheets.printing import draw_sheet, kept_of
 
 SHOWN_AT_ONCE = 50
+OPEN_THE_PAVEMENT = frozenset({SheetKind.INSPECTION, SheetKind.INFILTRATION})
+"""Kinds whose square of dots leads to the pavement: the others are of an order, a day, a deed."""
 COPY_TO_DAY = {"load": "load_copy_in", "cover": "cover_copy_in"}
 """Where sheets of a placing day are copied in."""
 
@@ -62,8 +66,18 @@ def _no_such(number: str) -> str:
 
 
 @require_safe
+def sheet_open(request: HttpRequest, number: str) -> HttpResponse:
+    """Go where the square of dots leads: the pavement, or the sheet where it is of none alone."""
+    sheet = get_sheet(request.user, number)
+    if sheet.pavement is None or sheet.kind not in OPEN_THE_PAVEMENT:
+        return redirect("sheet_page", sheet.number)
+    address = reverse("pavement_page", args=(sheet.pavement.pk,))
+    return redirect(f"{address}?{urlencode({'sheet': sheet.number})}")
+
+
+@require_safe
 def sheet_page(request: HttpRequest, number: str) -> HttpResponse:
-    """Show what was printed and what came back on it; the square of dots opens this page."""
+    """Show what was printed and what came back on it."""
     sheet = get_sheet(request.user, number)
     tests: list[InfiltrationTest] = []
     pavement = sheet.pavement

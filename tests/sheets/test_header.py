@@ -50,7 +50,7 @@ def test_the_address_is_made_of_the_public_address_and_the_number():
     sheet = draw_sheet(
         CONTENT, number="INS-0042", public_url="https://a.example.org", paper="letter"
     )
-    assert read(dots(sheet.pdf, "letter")) == "https://a.example.org/sheets/INS-0042/"
+    assert read(dots(sheet.pdf, "letter")) == "https://a.example.org/sheets/INS-0042/open/"
 
 
 def test_the_reader_of_the_dots_sees_a_spoiled_one():

@@ -125,6 +125,26 @@ def test_anybody_signed_in_prints_a_blank_sheet(client, db):
     assert client.get(reverse("sheet_page", args=["INF-0001"])).status_code == 404
 
 
+@pytest.mark.parametrize("kind", ["inspection", "infiltration"])
+def test_the_dots_open_the_pavement_which_leads_to_the_sheet(signed_in, seat, kind):
+    sheet_of(seat, "INS-0417", kind=kind)
+    answer = signed_in.get("/sheets/INS-0417/open/", follow=True)
+    assert answer.redirect_chain[-1][0].startswith(f"/pavements/{seat.pavement_id}/")
+    assert 'href="/sheets/INS-0417/"' in answer.content.decode()
+
+
+def test_the_dots_of_a_sheet_of_no_pavement_alone_open_the_sheet(signed_in, seat):
+    post(signed_in, seat, filled="blank")
+    answer = signed_in.get("/sheets/INF-0001/open/")
+    assert answer["Location"] == "/sheets/INF-0001/"
+
+
+def test_pavement_opened_from_what_is_no_sheet_number_names_none(signed_in, seat):
+    address = reverse("pavement_page", args=[seat.pavement_id])
+    page = signed_in.get(address, {"sheet": "call 555-0100"}).content.decode()
+    assert "/sheets/call" not in page
+
+
 def test_the_sheets_page_opens_the_pavement_and_says_what_was_printed(signed_in, seat):
     post(signed_in, seat)
     page = signed_in.get("/sheets/INF-0001/").content.decode()
