@@ -193,6 +193,9 @@ def _raveled(book: Book) -> Table:
     days = [day for day in look_days(book) if day != compared][:3]
     days = [*([compared] if compared else []), *days]
     pairs = [pair for pair in pairs_of(look_days(book)) if pair[0] == compared]
+    silent = [d for d in days if not any(book.has(raveled_name(n, d)) for n in book.of("loads"))]
+    if len(silent) < len(days):
+        days = [day for day in days if day not in silent]
     rows = tuple(
         (
             load,
@@ -211,6 +214,8 @@ def _raveled(book: Book) -> Table:
         "N17: raveled share of each panel, weighted by the part of it that the load filled. The "
         "load is the unit of comparison: panels of one load are no trials of their own."
     )
+    if unshown := [day.words for day in silent if day not in days]:
+        foot += f" Not given for any load: {'; '.join(unshown)}. Annex I says why."
     return Table("Raveled share of each load", columns, rows, foot if rows else "")
 
 

@@ -1,5 +1,6 @@
 """Annexes E to I of a callback dossier: photos, winter, letters, cores, and every figure."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from registry.dossier import Book, Figure, Input
@@ -7,6 +8,7 @@ from registry.dossier.winter_figures import IN_ZONE
 from registry.sheets.dossier_annexes import rows_of
 from registry.sheets.flowing import Block, Column, Said, Table, Thumb
 
+OF_A_LOAD = re.compile(r"load (\S+) (.+)")
 FORMULAS = (
     ("N1 rate", "K M / (D² t), ASTM C1701/C1781"),
     ("N11 evaporation", "Uno, ACI Materials Journal 95-M34 (1998), in the form kept"),
@@ -231,9 +233,27 @@ def figure_blocks(book: Book, record_sha256: str) -> Iterator[Block]:
     yield Table(
         "Not given",
         (Column("figure", 52.0), Column("why", 126.5)),
-        tuple(book.not_given.items()),
+        tuple(folded(book.not_given)),
         empty="Nothing was left out.",
     )
+
+
+def folded(not_given: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Give (figure, why) of each; what every load lacks for one reason stands in one line."""
+    told: dict[tuple[str, str], list[str]] = {}
+    for name, why in not_given.items():
+        found = OF_A_LOAD.fullmatch(name)
+        own = f"load {found[1]}" if found else ""
+        same = (f"load {{}} {found[2]}", why.replace(own, "load {}")) if found else (name, why)
+        told.setdefault(same, []).append(found[1] if found else "")
+    for (name, why), loads in told.items():
+        if loads == [""]:
+            yield name, why
+        elif len(loads) == 1:
+            yield name.replace("{}", loads[0]), why.replace("{}", loads[0])
+        else:
+            each = why.replace("load {}", "each of these loads")
+            yield name.replace("load {}", f"loads {', '.join(loads)}"), each
 
 
 def _how(one: Figure) -> str:

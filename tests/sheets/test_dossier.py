@@ -14,6 +14,7 @@ from registry.sheets.contents import DrawnSheet, Heading, SheetMark
 from registry.sheets.dossier import draw_dossier
 from registry.sheets.dossier_front_page import raveled_head, room_mm
 from registry.sheets.dossier_numbers import SHORT
+from registry.sheets.dossier_papers import folded
 from registry.sheets.ink import width_of
 from registry.units import System
 from tests.dossier.books import dispute_book, dispute_worked_out, named
@@ -118,6 +119,20 @@ def test_it_is_true_size_on_both_papers_and_the_same_bytes_each_time(paper):
     page = PdfReader(BytesIO(one.pdf)).pages[0].mediabox
     assert float(page.width) == pytest.approx(paper_named(paper).width_mm * MM)
     assert one.pdf == drawn(book, paper).pdf
+
+
+def test_what_every_load_lacks_for_one_reason_stands_in_one_line():
+    lacking = {
+        "load 1 yield": "Something of load 1 was not measured.",
+        "load 11 yield": "Something of load 11 was not measured.",
+        "load 2 yield": "No area.",
+        "last day": "The warranty is void.",
+    }
+    assert list(folded(lacking)) == [
+        ("loads 1, 11 yield", "Something of each of these loads was not measured."),
+        ("load 2 yield", "No area."),
+        ("last day", "The warranty is void."),
+    ]
 
 
 def test_a_record_with_nothing_in_it_says_so():
