@@ -1,8 +1,8 @@
 """The door through which each page is read: as long as it is open, `kept` answers from memory."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, Iterator
 
-from django.http import HttpRequest, HttpResponseBase
+from django.http import FileResponse, HttpRequest, HttpResponseBase, StreamingHttpResponse
 
 from registry.once import kept_on_this_page
 
@@ -15,10 +15,27 @@ def once_a_page(
     def answer(request: HttpRequest) -> HttpResponseBase:
         if request.method not in ("GET", "HEAD"):
             return get_response(request)
-        before = kept_on_this_page.set({})
+        answers: dict[Hashable, object] = {}
+        before = kept_on_this_page.set(answers)
         try:
-            return get_response(request)
+            response = get_response(request)
         finally:
             kept_on_this_page.reset(before)
+        if isinstance(response, StreamingHttpResponse) and not isinstance(response, FileResponse):
+            response.streaming_content = _read_on(iter(response), answers)
+        return response
 
     return answer
+
+
+def _read_on(pieces: Iterator[bytes], answers: dict[Hashable, object]) -> Iterator[bytes]:
+    """Make the pieces of a file with the page still open, though its answer has begun to go out."""
+    while True:
+        before = kept_on_this_page.set(answers)
+        try:
+            piece = next(pieces, None)
+        finally:
+            kept_on_this_page.reset(before)
+        if piece is None:
+            return
+        yield piece

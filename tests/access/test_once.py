@@ -1,6 +1,6 @@
 """Rights are fetched once while a page is read, and anew wherever something may be written."""
 
-from django.http import HttpResponse
+from django.http import HttpResponse, StreamingHttpResponse
 from django.test import RequestFactory, TestCase
 from django.utils import timezone
 
@@ -49,6 +49,19 @@ class TestOnce(TestCase):
             True,
             False,
         ]
+
+    def test_a_file_that_goes_out_in_pieces_asks_no_more_than_its_page(self):
+        found = []
+
+        def view(request):
+            found.append(self.may_edit())
+            return StreamingHttpResponse(str(self.may_edit()) for _ in range(2))
+
+        with self.assertNumQueries(1):
+            answer = once_a_page(view)(RequestFactory().get("/"))
+            assert list(answer) == [b"True", b"True"]
+        self.end_seat()
+        assert self.answers("GET", self.may_edit) == [False]
 
     def test_the_next_page_asks_anew(self):
         assert self.answers("GET", self.may_edit) == [True]

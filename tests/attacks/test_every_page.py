@@ -45,6 +45,7 @@ NESTED = {
     "hand_over_paper": "certificate",
     "repair_page": "contractor's repair",
     "repair_move": "contractor's repair",
+    "agreed_date_confirm": "date the contractor said",
     "sheet_hold_double": "manager's double",
     "sheet_copy_page": "manager's double",
 }
@@ -172,6 +173,7 @@ def elsewhere(world: World) -> dict[str, tuple[object, ...]]:
         "dirt_source": (pavement.pk,),
         "holiday_list": (placer.pk,),
         "warranty_part": (terms.pk,),
+        "callbacks": (opened.pk,),
         "callback_note": (opened.pk,),
         "callback_answer": (opened.pk,),
         "winter_entry": (pavement.pk,),
