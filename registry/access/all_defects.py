@@ -20,6 +20,7 @@ from registry.models.choices import Role
 from registry.models.defect import DefectQuerySet
 from registry.models.entry import EntryQuerySet
 from registry.models.observation import ObservationQuerySet
+from registry.models.pavement import ENDED
 from registry.models.rights import KEEPERS, READERS_OF_ALL
 from registry.models.seat import SeatQuerySet
 from registry.models.sight import NOTHING
@@ -29,8 +30,8 @@ from registry.once import kept
 Rows = TypeVar("Rows", bound=QuerySet)
 
 
-def all_visible_defects(person: Person) -> DefectQuerySet:
-    """Return the defects a person may see over all their pavements.
+def all_visible_defects(person: Person, among: Collection[int] | None = None) -> DefectQuerySet:
+    """Return the defects a person may see over all their pavements, or over those `among` them.
 
     Where seats differ from place to place, each pavement's own rule holds: readers of all see
     all there, a municipality what was sent to it, a contractor what was found while its warranty
@@ -44,7 +45,8 @@ def all_visible_defects(person: Person) -> DefectQuerySet:
         running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("first_seen_on"))
         shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
         shown |= _attached(person, "defect")
-    return Defect.objects.filter(_read_or(person, shown, "pavement"))
+    rows = Defect.objects.filter(_read_or(person, shown, "pavement", among))
+    return _of(rows, among, "pavement")
 
 
 def all_visible_observations(
@@ -61,8 +63,7 @@ def all_visible_observations(
         running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("seen_on"))
         shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
         shown |= Q(defect__in=_attachments(person, "defect").values("defect"))
-    defects = _of(all_visible_defects(person), among, "pavement")
-    shown &= Q(defect__in=defects.values("pk"))
+    shown &= Q(defect__in=all_visible_defects(person, among).values("pk"))
     return _of(Observation.objects.filter(_read_or(person, shown, at, among)), among, at)
 
 
@@ -100,8 +101,11 @@ def _shown(person: Person, at: str) -> Q:
     own = seats_of(person).filter(pavement=OuterRef(at), organisation=OuterRef("entered_for"))
     if not _held(person, {Role.MUNICIPALITY}):
         return Q(Exists(own))
-    reviewed = pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")
-    return Q(Exists(own)) | Q(**{f"{at}__in": reviewed}, submitted_on__isnull=False)
+    if _roles(person) == {(Role.MUNICIPALITY, False)}:  # then it reviews all that it sees
+        reviewed = ~Q(**{f"{at}__state__in": ENDED}) & Q(**{f"{at}__double_of": None})
+    else:
+        reviewed = Q(**{f"{at}__in": pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")})
+    return (Q(submitted_on__isnull=False) & reviewed) | Q(Exists(own))
 
 
 def _former(person: Person, at: str) -> tuple[SeatQuerySet, Q]:
@@ -143,10 +147,14 @@ def _zones(*, ended_by: Person) -> list[str]:
 
 def _held(person: Person, roles: Collection[str], *, ended: bool = False) -> bool:
     """Say whether one's side ever held such a seat, with an end where `ended`."""
+    return any(role in roles and (has_end or not ended) for role, has_end in _roles(person))
+
+
+def _roles(person: Person) -> set[tuple[str, bool]]:
+    """Return the roles that one's side holds or held, each with and without an end."""
     has_end = ExpressionWrapper(Q(to_at__isnull=False), output_field=BooleanField())
     rows = seats_of(person).annotate(has_end=has_end).order_by().values_list("role", "has_end")
-    held = kept(("seats by role and end", person.pk), lambda: set(rows.distinct()))
-    return any(role in roles and (has_end or not ended) for role, has_end in held)
+    return kept(("seats by role and end", person.pk), lambda: set(rows.distinct()))
 
 
 def _contractors(person: Person) -> SeatQuerySet:

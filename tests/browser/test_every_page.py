@@ -40,6 +40,7 @@ NOT_LOOKED_AT = {
     "mfa_reauthenticate": "leads on where there is no second factor",
     "mfa_view_recovery_codes": "is there with a second factor alone",
     "photo_flat": "a picture, and none is kept of the photo of the cast",
+    "sheet_open": "leads on to the pavement or the page of the sheet",
     "visit_close": "leads back to the walk; what it refuses is told there",
     "work_order_check": "is there once an order is done, and that of the cast is not",
 }

@@ -66,7 +66,7 @@ def test_day_and_filters_travel_from_press_to_press(open_page, manager, size):
     pavement, person = manager
     page = open_page(reverse("plan_page", args=[pavement.pk]), person=person, size=size)
     page.get_by_text("Which defects").click()
-    page.get_by_label("severity at the last look").select_option("high")
+    page.get_by_label("severity when last graded").select_option("high")
     page.get_by_role("button", name="Show these").click()
     page.wait_for_url(lambda url: "severity=high" in url)
     every = page.locator(".figure a").count()
