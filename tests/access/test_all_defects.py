@@ -39,7 +39,7 @@ ROLES = [*Role.values, *[Role.CONTRACTOR] * 5, *[Role.OWNER] * 2]
 
 @pytest.fixture(params=range(4))
 def people(request):
-    """Three people at eighteen pavements, one of them with work at two organisations."""
+    """Three people at eighteen pavements, one of them with work at two organisations; a town's."""
     dice = random.Random(request.param)
     sides = made.OrganisationFactory.create_batch(4)
     members = [made.MembershipFactory(organisation=side) for side in sides[:3]]
@@ -48,7 +48,20 @@ def people(request):
         void = {"void_at": NOW, "void_why": "entered twice"} if nth == 0 else {}
         site = made.SiteFactory(time_zone=ZONES[nth % 3])
         _at(dice, made.PavementFactory(site=site, **void), sides)
-    return [member.person for member in members]
+    return [*(member.person for member in members), _town(dice)]
+
+
+def _town(dice):
+    """One whose side reviews alone, everywhere that it sees."""
+    member = made.MembershipFactory()
+    for row in Pavement.objects.order_by("pk"):
+        seat = {"pavement": row, "organisation": member.organisation, "role": Role.MUNICIPALITY}
+        if dice.random() < 0.7:
+            made.SeatFactory(**seat, from_at=NOW - timedelta(days=90))
+        own = dice.choice([None, member.organisation])
+        defect = made.DefectFactory(pavement=row, entered_for=own)
+        made.ObservationFactory(defect=defect, entered_for=own)
+    return member.person
 
 
 def _at(dice, pavement, sides):
@@ -125,6 +138,17 @@ def test_lists_are_the_pages_put_together(people):
             assert found == sorted(pk for page in pages for pk in page), listed_by.__name__
             told += len(found)
     assert told
+
+
+def test_town_that_only_reviews_lists_its_own_and_what_was_sent(people):
+    found = all_visible_defects(people[-1])
+    assert found.filter(submitted_on=None).exists()
+    assert found.filter(submitted_on__isnull=False).exists()
+    assert (
+        not found.filter(submitted_on=None)
+        .exclude(entered_for__memberships__person=people[-1])
+        .exists()
+    )
 
 
 def test_list_takes_as_few_queries_for_whoever_holds_seats_of_many_kinds(
