@@ -32,7 +32,7 @@ NOT_LOOKED_AT = {
     "account_login": "leads on: each of the cast has signed in; it has a test of its own below",
     "account_set_password": "leads on: each of the cast has signed in",
     "dossier_file": "a file, and none is made of the dossier of the cast",
-    "mfa_activate_totp": "asks for the password anew first",
+    "mfa_activate_totp": "asks for the password anew first: test_second_factor.py",
     "mfa_authenticate": "stands between password and code alone",
     "mfa_deactivate_totp": "is there with a second factor alone",
     "mfa_download_recovery_codes": "a file, and there with a second factor alone",
