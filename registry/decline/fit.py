@@ -31,7 +31,7 @@ NOTHING = "No usable infiltration test: there is nothing to fit."
 NOT_AT_REST = "The search did not come to rest within its steps."
 NO_PEAK = "The parameters cannot be told apart: the likelihood has no peak there."
 NOT_FINITE = "The likelihood is not a finite number there."
-ON_THE_WAY = 1e-3  # gain at which the climb of a sample may stop
+ON_THE_WAY = 1e-3  # gain at which a climb may stop that is not the last
 MOST_FINISHES = 8
 SITES_MOVE = "The bounds of stopped or too fast runs did not settle."
 
@@ -76,7 +76,8 @@ def fit_decline(portfolio: Portfolio, options: FitOptions | None = None) -> FitR
         return _nothing(portfolio)
     # What overflows on the way is seen by looking for finite numbers, here and in the line search.
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        objective, rest = _climb(select_pavements(portfolio, tested), options)
+        pool = portfolio if tested.all() else select_pavements(portfolio, tested)
+        objective, rest = _climb(pool, options)
         rest, information = _finish(objective, rest, options)
         rest = sharpen(objective, rest, information)
     held = ~objective.free | at_bounds(rest.point)
@@ -91,8 +92,9 @@ def _climb(portfolio: Portfolio, options: FitOptions) -> tuple[Objective, Rest]:
     for count in _sample_sizes(len(portfolio.ref), options.sample_pavements):
         sample = _every_so_manieth(portfolio, count)
         objective = Objective(sample, options.priors, options.free, options.site_tolerance)
-        last = count == len(portfolio.ref)
-        tolerance = options.tolerance if last else max(options.tolerance, ON_THE_WAY)
+        # In a large pool the last steps are taken by the curvature observed near the top.
+        to_the_top = count == len(portfolio.ref) and objective.tests <= LARGE
+        tolerance = options.tolerance if to_the_top else max(options.tolerance, ON_THE_WAY)
         if rest is None:
             point, information = _start(objective, options)
         else:
@@ -138,10 +140,8 @@ def _finish(objective: Objective, rest: Rest, options: FitOptions) -> tuple[Rest
 
 def scaled_up(information: Floats, share: float, options: FitOptions) -> Floats:
     """A sample's curvature for the whole pool: the tests' part grows, the priors' does not."""
-    known = options.free & np.isfinite(options.priors.sd)
-    prior = np.zeros(len(NAMES))
-    prior[known] = options.priors.sd[known] ** -2.0
-    return (information - np.diag(prior)) * share + np.diag(prior)
+    prior = np.diag(options.priors.bend(options.free))
+    return (information - prior) * share + prior
 
 
 def _every_so_manieth(portfolio: Portfolio, count: int) -> Portfolio:

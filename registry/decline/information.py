@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from registry.decline.means import MEANS
 from registry.decline.objective import Objective, Point
-from registry.decline.records import Bools, Floats
+from registry.decline.records import Bools, Floats, Ints
 
 FIRST_STEP = 1e-3
 SHARE_OF_ERROR = 0.05
@@ -19,21 +20,46 @@ def observed_information(objective: Objective, point: Point, step: Floats) -> Fl
     """
     if objective.tests > LARGE:
         return rough_information(objective, point, step)
-    information = np.zeros((len(step), len(step)))
-    for place in np.flatnonzero(objective.free):
+    information, places = _known(objective, point)
+    for place in places:
         away = _away(step, place)
         ahead, behind = objective.at(point.vector + away), objective.at(point.vector - away)
         information[place] = (behind.slope - ahead.slope) / (2 * step[place])
-    return (information + information.T) / 2
+    return _balanced(information, places)
 
 
 def rough_information(objective: Objective, point: Point, step: Floats) -> Floats:
     """The same by differences to one side: half the work."""
-    information = np.zeros((len(step), len(step)))
-    for place in np.flatnonzero(objective.free):
+    information, places = _known(objective, point)
+    for place in places:
         ahead = objective.at(point.vector + _away(step, place))
         information[place] = (point.slope - ahead.slope) / step[place]
-    return (information + information.T) / 2
+    return _balanced(information, places)
+
+
+def _known(objective: Objective, point: Point) -> tuple[Floats, Ints]:
+    """What needs no differences, (16, 16) with 0 elsewhere, and the rows that do.
+
+    Without bounds the surface is a parabola in means and drivers; a bound's stand-in moves with
+    them.
+    """
+    size, free = len(point.vector), objective.free.copy()
+    information = np.zeros((size, size))
+    if objective.bounds == 0:
+        means = MEANS[free[MEANS]]
+        information[np.ix_(means, means)] = objective.bend_in_means(point.vector)[
+            np.ix_(free[MEANS], free[MEANS])
+        ]
+        free[means] = False
+    return information, np.flatnonzero(free)
+
+
+def _balanced(information: Floats, places: Ints) -> Floats:
+    """Symmetric: each pair as the mean of both its rows, or as the one row that has it."""
+    whole = information.copy()
+    other = np.setdiff1d(np.arange(len(information)), places)
+    whole[np.ix_(other, places)] = information[np.ix_(places, other)].T
+    return (whole + whole.T) / 2
 
 
 def _away(step: Floats, place: np.intp) -> Floats:

@@ -11,6 +11,7 @@ import numpy as np
 from registry.decline.blocks import Aged, Block, age_block, block_of, no_sites
 from registry.decline.crowded import BATCH, SEVERAL, Grid, exact_slopes, weigh_nodes
 from registry.decline.likelihood import integrate
+from registry.decline.means import MEANS, bend_in_means
 from registry.decline.parameters import NAMES, RECOVERY, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.priors import Priors, no_priors
@@ -45,17 +46,19 @@ class Objective:
         self.blocks = [block_of(part) for part in split(portfolio, BLOCK_PAVEMENTS)]
         self.ends = np.cumsum([0, *(len(block.bound) for block in self.blocks)])
         self.tests = sum(len(block.spot) for block in self.blocks)
-        self.sites = no_sites(int(self.ends[-1]))
-        several = bounds_of(portfolio) >= SEVERAL
+        self.bounds = int(self.ends[-1])
+        self.sites = no_sites(self.bounds)
+        counts = bounds_of(portfolio)
+        several = counts >= SEVERAL
         owners = portfolio.observed_pavement[portfolio.sign != 0]
         # One bound on a pavement settles at once; where there are several they take rounds.
-        kinds = (bounds_of(portfolio) == 1, several)
+        kinds = (counts == 1, several) if self.bounds else ()
         self.bounded = [
             (block_of(select_pavements(portfolio, kind)), np.flatnonzero(kind[owners]))
             for kind in kinds
         ]
         self.grid = Grid.for_many(int(np.count_nonzero(several)))
-        parts = split(select_pavements(portfolio, several), BATCH)
+        parts = split(select_pavements(portfolio, several), BATCH) if several.any() else []
         self.crowded = [block_of(part) for part in parts]
         self.with_recovery = bool(np.any(free[RECOVERY]))
         self.kept: dict[int, Aged] = {}
@@ -104,12 +107,22 @@ class Objective:
         whole_slope = slope + self.priors.slope(vector, self.free)
         return Point(vector, value, value + prior, whole_slope, settled.at_rest)
 
+    def bend_in_means(self, vector: Floats) -> Floats:
+        """Minus the second derivatives of the log posterior in MEANS, (6, 6), sites held."""
+        parameters = Parameters.from_vector(vector)
+        bend = np.diag(self.priors.bend(self.free)[MEANS])
+        for block, low, high in zip(self.blocks, self.ends[:-1], self.ends[1:], strict=True):
+            aged = self.aged(block, parameters.recovery)
+            moments = integrate(block, parameters, self.sites.take(slice(low, high)), aged)
+            bend += bend_in_means(block, parameters, moments)
+        return bend
+
     def sharpened(self, vector: Floats) -> Point:
         """The same, with pavements of several bounds integrated over nodes instead."""
         point = self.at(vector)
         parameters = Parameters.from_vector(vector)
         value, slope, low = 0.0, np.zeros(len(vector)), 0
-        rows = self.bounded[1][1]
+        rows = self.bounded[1][1] if self.crowded else np.array([], np.int64)
         for block in self.crowded:
             own = self.sites.take(rows[low : low + len(block.bound)])
             low += len(block.bound)

@@ -59,6 +59,13 @@ class Priors:
         slope[used] = (self.mean[used] - vector[used]) / self.sd[used] ** 2
         return slope
 
+    def bend(self, free: Bools) -> Floats:
+        """(16,) minus its second derivatives, 0 where not free."""
+        used = free & np.isfinite(self.sd)
+        bend = np.zeros(len(free))
+        bend[used] = self.sd[used] ** -2.0
+        return bend
+
 
 def published_priors() -> Priors:
     """The priors of the table above."""

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from registry.decline.blocks import Block, Sites
-from registry.decline.likelihood import integrate
+from registry.decline.blocks import Block
+from registry.decline.likelihood import Moments, integrate
 from registry.decline.objective import Objective
 from registry.decline.parameters import Parameters
 from registry.decline.records import Floats
@@ -59,7 +59,9 @@ def residuals_of(objective: Objective, parameters: Parameters) -> Residuals:
     for block, low, high in zip(
         objective.blocks, objective.ends[:-1], objective.ends[1:], strict=True
     ):
-        found.append(_of_block(block, parameters, objective.sites.take(slice(low, high))))
+        aged = objective.aged(block, parameters.recovery)
+        sites = objective.sites.take(slice(low, high))
+        found.append(_of_block(block, integrate(block, parameters, sites, aged), parameters.sigma))
     return Residuals(
         np.concatenate([part.fitted for part in found]),
         np.concatenate([part.age for part in found]),
@@ -68,15 +70,14 @@ def residuals_of(objective: Objective, parameters: Parameters) -> Residuals:
     )
 
 
-def _of_block(block: Block, parameters: Parameters, sites: Sites) -> Residuals:
-    moments = integrate(block, parameters, sites)
+def _of_block(block: Block, moments: Moments, sigma: float) -> Residuals:
     numbers = np.flatnonzero(block.sign == 0)
     spot, age = block.spot[numbers], moments.sums.age[numbers]
     spread = moments.spread.take(spot)
     variance = spread.aa - 2 * age * spread.ak + age**2 * spread.kk
     fitted = moments.mean.a[spot] - age * moments.mean.k[spot]
     # A test alone at its spot can be met exactly; nothing is then left to stand out.
-    left = np.maximum(parameters.sigma**2 - variance, 1e-12 * parameters.sigma**2)
+    left = np.maximum(sigma**2 - variance, 1e-12 * sigma**2)
     off = (block.ln_rate[numbers] - fitted) / np.sqrt(left)
     return Residuals(fitted, age, np.asarray(off), len(block.bound))
 

@@ -19,18 +19,29 @@ def without_bounds():
     return select_pavements(portfolio, ~bounded)
 
 
-def dense_log_likelihood(portfolio, parameters):
+def dense_levels(portfolio, parameters):
+    """(n, 2): what a and k are multiplied by at each observation."""
     moments = integrate(block_of(portfolio), parameters, no_sites(0))
-    x = np.stack((np.ones(len(portfolio.spot)), -moments.sums.age), axis=1)
+    return np.stack((np.ones(len(portfolio.spot)), -moments.sums.age), axis=1)
+
+
+def dense_covariance(portfolio, parameters):
+    """(n, n) of the observations."""
+    x = dense_levels(portfolio, parameters)
     o_aa, o_ak, o_kk = parameters.omega
     omega = np.array([[o_aa, o_ak], [o_ak, o_kk]])
     tau = np.diag([parameters.tau_a**2, parameters.tau_k**2])
-    drivers = portfolio.spot_driver[portfolio.spot] @ parameters.drivers
-    mean = parameters.mu_a + x[:, 1] * (parameters.mu_k + drivers)
     same_pavement = portfolio.observed_pavement[:, None] == portfolio.observed_pavement
     same_spot = portfolio.spot[:, None] == portfolio.spot
     cov = (x @ omega @ x.T) * same_pavement + (x @ tau @ x.T) * same_spot
-    cov += parameters.sigma**2 * np.eye(len(x))
+    return cov + parameters.sigma**2 * np.eye(len(x))
+
+
+def dense_log_likelihood(portfolio, parameters):
+    drivers = portfolio.spot_driver[portfolio.spot] @ parameters.drivers
+    older = dense_levels(portfolio, parameters)[:, 1]
+    mean = parameters.mu_a + older * (parameters.mu_k + drivers)
+    cov = dense_covariance(portfolio, parameters)
     return multivariate_normal(mean, cov).logpdf(portfolio.ln_rate)
 
 
