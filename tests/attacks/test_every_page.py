@@ -4,15 +4,17 @@ A row of another parent, a form that another site sends, a look that writes.
 """
 
 from collections.abc import Iterator
+from io import BytesIO
+from zipfile import ZipFile
 
 import pytest
 from django.db import connection, transaction
-from django.http import HttpResponseBase, StreamingHttpResponse
+from django.http import HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from registry.models import Organisation, Pavement, PrintedSheet
+from registry.models import CallbackNote, Organisation, Pavement, PrintedSheet
 from registry.models.choices import Role
 from tests import factories, placing_factories
 from tests.views.cast import CAST, NO_COST, STRANGER, World, world
@@ -20,6 +22,7 @@ from tests.views.test_access_table import AT_MANY_ROWS, ROWS
 
 __all__ = ["world"]  # a fixture is found by its name here
 
+INSIDE = "between ourselves: the second load waited"
 WRITING = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 WRITTEN_BY_A_LOOK = ("django_session", "registry_calendarfeed", "axes_")
 """Who is signed in, how often a feed was fetched, who tried to sign in."""
@@ -88,13 +91,23 @@ def written(asked: CaptureQueriesContext) -> list[str]:
 def ask(
     client: Client, method: str, address: str, **given: object
 ) -> tuple[HttpResponseBase, list[str]]:
-    """The answer and what it wrote, undone."""
+    """The answer, whole, and what it wrote, undone."""
     with transaction.atomic(), CaptureQueriesContext(connection) as asked:
         answer = client.generic(method, address, **given)  # type: ignore[arg-type]
         if isinstance(answer, StreamingHttpResponse):
-            list(answer)  # type: ignore[call-overload]
+            whole = b"".join(answer)
+            answer = HttpResponse(whole, status=answer.status_code, headers=answer.headers)
         transaction.set_rollback(True)
     return answer, written(asked)
+
+
+def said(answer: HttpResponseBase) -> str:
+    """What an answer says, files in an archive or workbook too."""
+    body = answer.content
+    if body.startswith(b"PK"):
+        with ZipFile(BytesIO(body)) as archive:
+            body = b"".join(archive.read(name) for name in archive.namelist())
+    return body.decode("utf-8", "replace")
 
 
 def first_subjects() -> dict[str, str]:
@@ -122,18 +135,26 @@ def test_no_view_is_let_off_from_asking_where_a_form_came_from():
 
 
 @pytest.mark.parametrize("who", AT_MANY_ROWS)
-def test_a_look_writes_nothing(world: World, who: str):
+def test_a_look_writes_nothing_and_tells_no_note_kept_inside(world: World, who: str):
     client, person = Client(), world.people[who]
     if person is not None:
         client.force_login(person)
-    found = {}
+    note = CallbackNote.objects.get(pk=world.subjects["contractor's note kept inside"][-1])
+    CallbackNote.objects.filter(pk=note.pk).update(text=INSIDE)
+    found, told = {}, set()
     for row in ROWS:
         if row["url_name"] == "account_logout":
             continue
         address = reverse(row["url_name"], args=world.subjects[row["about"]])
-        if wrote := ask(client, "GET", address)[1]:
+        answer, wrote = ask(client, "GET", address)
+        if wrote:
             found[row["url_name"], row["about"]] = wrote
+        if INSIDE in said(answer):
+            told.add(row["url_name"])
     assert found == {}
+    own = note.inside_of.memberships.filter(person=person).exists()
+    assert ("callback_page" in told) == own, "its own firm reads it on the claim's page"
+    assert own or told == set()
 
 
 def test_every_page_of_a_row_and_what_it_belongs_to_is_attacked():
