@@ -37,20 +37,28 @@ def fit_pool(pool: Pool, rows: PoolRows, *, as_of: date, force: bool = False) ->
     """
     gathered = gather_portfolio(rows.records, np.datetime64(as_of))
     digest = digest_of(gathered.portfolio, OPTIONS)
-    last = Fit.objects.filter(pool=pool).order_by("-pk").first()
-    if not force and last is not None and _is_fresh(last, digest):
+    last = None if force else _fresh(pool, digest)
+    if last is not None:
         return last
     started = time.monotonic()
     result = fit_decline(gathered.portfolio, OPTIONS)
-    return _store(pool, as_of, digest, gathered, result, time.monotonic() - started)
+    seconds = time.monotonic() - started
+    with transaction.atomic():
+        # Of two who fit the same records at once, whoever comes second takes the first's fit.
+        Pool.objects.select_for_update(no_key=True).get(pk=pool.pk)
+        last = None if force else _fresh(pool, digest)
+        return last or _store(pool, as_of, digest, gathered, result, seconds)
 
 
-def _is_fresh(fit: Fit, digest: str) -> bool:
-    """Say whether a fit rests on these records; days that brought none change nothing."""
-    return fit.input_digest == digest and fit.code_version == CODE_VERSION
+def _fresh(pool: Pool, digest: str) -> Fit | None:
+    """Return the newest fit where it rests on these records; days that brought none change
+    nothing.
+    """
+    last = Fit.objects.filter(pool=pool).order_by("-pk").first()
+    is_fresh = last and last.input_digest == digest and last.code_version == CODE_VERSION
+    return last if is_fresh else None
 
 
-@transaction.atomic
 def _store(
     pool: Pool,
     as_of: date,

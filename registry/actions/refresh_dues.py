@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from datetime import date
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils import timezone
 
 from registry.gathering.due_facts import gather_due
@@ -64,6 +64,19 @@ def refresh_stale_dues(*, today: date | None = None) -> int:
     stale = Q(due=None) | Q(due__as_of_on__lt=on)
     ids = Pavement.objects.in_service().standing().filter(stale).order_by("pk")
     return refresh_dues_in_parts(ids.values_list("pk", flat=True), today=today)
+
+
+def refresh_dues_behind(pavement_ids: Iterable[int]) -> int:
+    """Refresh what is due at those of these pavements whose outlook is newer, or whose line is of
+    an earlier day or missing; return how many have a line. All others are left as they are.
+    """
+    behind = Q(due__worked_out_at__lt=F("outlook__worked_out_at"))
+    behind |= Q(due__as_of_on__lt=timezone.now().date())
+    behind |= Q(due=None)
+    ids = sorted(set(pavement_ids))
+    parts = (ids[start : start + AT_ONCE] for start in range(0, len(ids), AT_ONCE))
+    rows = (Pavement.objects.filter(behind, pk__in=part).in_service().standing() for part in parts)
+    return sum(refresh_dues(part.values_list("pk", flat=True)) for part in rows)
 
 
 def refresh_dues_kept_by(organisation_id: int) -> int:

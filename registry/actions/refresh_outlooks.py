@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 import numpy as np
 from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.fit_pool import fit_pool
-from registry.actions.refresh_dues import refresh_dues_in_parts
+from registry.actions.refresh_dues import refresh_dues_behind
 from registry.actions.sort_into_pools import make_own_pools
 from registry.decline.outlook import OutlookOptions, outlooks_of
 from registry.decline.portfolio import gather_portfolio
@@ -20,12 +21,19 @@ from registry.gathering.outlooks import (
     outlooks_by_pavement,
     undecided,
 )
-from registry.gathering.pools import pool_of, pools_on
+from registry.gathering.pools import pools_on
 from registry.gathering.stored_fit import parameters_of
 from registry.models import Fit, Outlook, Pavement, Pool, Seat
 
 SPLIT = "Not decided: this pavement was split; its parts have outlooks of their own."
 KEPT = tuple(f.name for f in Outlook._meta.concrete_fields if f.name not in ("id", "pavement"))
+SAID = tuple(
+    f.attname
+    for f in Outlook._meta.concrete_fields
+    if f.name not in ("id", "pavement", "worked_out_at")
+)
+"""Columns that say something; the instant at which they came out alike says nothing new."""
+AT_ONCE = 200
 
 
 @dataclass(frozen=True)
@@ -53,9 +61,8 @@ def refresh_outlooks(
         fit = fit_pool(pool, rows, as_of=as_of, force=force)
         used = fit if fit.converged else Fit.objects.filter(pool=pool).current().first()
         found = _work_out(pools[pool], rows, used, as_of)
-        for overtaken in _store_unless_newer(found, used, as_of, begun):
-            refresh_outlook_of(overtaken, as_of=as_of)
-        refresh_dues_in_parts(pools[pool])
+        refresh_outlooks_of(_store_unless_newer(found, used, as_of, begun), as_of=as_of)
+        refresh_dues_behind(pools[pool])
         yield PoolOutlooks(pool, fit, used, found)
 
 
@@ -68,30 +75,52 @@ def _pools_near(organisation: int, as_of: date) -> dict[Pool, list[int]]:
 @transaction.atomic
 def _store_unless_newer(
     found: list[PavementOutlook], used: Fit | None, as_of: date, begun: datetime
-) -> list[Pavement]:
-    """Store outlooks; return pavements whose own was brought up to date since `begun`.
+) -> list[int]:
+    """Store outlooks that differ from the ones before; return the pavements whose own was brought
+    up to date since `begun`.
 
     A reading may come in while a pool is fitted: its outlook is not overwritten by an older one.
     """
     ids = [o.pavement for o in found]
-    stored = Outlook.objects.filter(pavement__in=ids).select_for_update()
-    newer = {pk for pk, at in stored.values_list("pavement_id", "worked_out_at") if at > begun}
-    store_outlooks((o for o in found if o.pavement not in newer), used, as_of)
-    return list(Pavement.objects.filter(pk__in=newer))
+    kept = Outlook.objects.filter(pavement__in=ids).order_by("pk").select_for_update()
+    stored = {row[0]: row[1:] for row in kept.values_list("pavement_id", "worked_out_at", *SAID)}
+    newer = {pk for pk, (at, *_) in stored.items() if at > begun}
+    rows = (row for row in _rows(found, used, as_of) if row.pavement_id not in newer)
+    _store([row for row in rows if _said(row) != stored.get(row.pavement_id, ())[1:]])
+    return sorted(newer)
 
 
-@transaction.atomic
+def refresh_outlooks_of(pavement_ids: Iterable[int], *, as_of: date) -> None:
+    """Bring outlooks up to date from the parameters in force, so many in one transaction."""
+    ids = sorted(set(pavement_ids))
+    for start in range(0, len(ids), AT_ONCE):
+        _refresh_together(ids[start : start + AT_ONCE], as_of)
+
+
 def refresh_outlook_of(pavement: Pavement, *, as_of: date) -> None:
     """Bring one pavement's outlook up to date from its pool's current parameters; no refit.
 
-    Without a fit nothing is stored: the pavement has no outlook until its pool is fitted.
+    Without a fit nothing is stored: the pavement has no outlook until its pool is fitted. One that
+    rests on the fit of a pool it is in no more gives way to the reason.
     """
-    Pavement.objects.filter(pk=pavement.pk).held().first()
-    pool = pool_of(pavement, as_of)
-    used = Fit.objects.filter(pool=pool).current().first() if pool else None
-    if used is not None:
-        rows = gather_records([pavement.pk], on=as_of)
-        store_outlooks(_work_out([pavement.pk], rows, used, as_of), used, as_of)
+    _refresh_together([pavement.pk], as_of)
+
+
+@transaction.atomic
+def _refresh_together(ids: list[int], as_of: date) -> None:
+    # Whoever takes the lock last sees the rows of all others.
+    list(Pavement.objects.filter(pk__in=ids).held().values_list("pk", flat=True))
+    without = set(ids)
+    for pool, members in pools_on(as_of, ids).items():
+        used = Fit.objects.filter(pool=pool).current().first()
+        if used is not None:
+            rows = gather_records(members, on=as_of)
+            store_outlooks(_work_out(members, rows, used, as_of), used, as_of)
+            without.difference_update(members)
+    if without:
+        left = Outlook.objects.filter(pavement__in=without, fit__isnull=False)
+        gone = sorted(left.values_list("pavement_id", flat=True))
+        store_outlooks([undecided(pk, NO_FIT) for pk in gone], None, as_of)
 
 
 def _work_out(
@@ -108,11 +137,14 @@ def _work_out(
     return [undecided(o.pavement, SPLIT) if o.pavement in split else o for o in found]
 
 
-@transaction.atomic
 def store_outlooks(outlooks: Iterable[PavementOutlook], used: Fit | None, as_of: date) -> int:
     """Store outlooks in place of the ones before; return how many."""
+    return _store(_rows(outlooks, used, as_of))
+
+
+def _rows(outlooks: Iterable[PavementOutlook], used: Fit | None, as_of: date) -> list[Outlook]:
     now = timezone.now()
-    rows = [
+    return [
         Outlook(
             pavement_id=o.pavement,
             fit=used,
@@ -125,6 +157,13 @@ def store_outlooks(outlooks: Iterable[PavementOutlook], used: Fit | None, as_of:
         )
         for o in outlooks
     ]
+
+
+def _said(row: Outlook) -> tuple[Any, ...]:
+    return tuple(getattr(row, name) for name in SAID)
+
+
+def _store(rows: list[Outlook]) -> int:
     Outlook.objects.bulk_create(
         rows,
         update_conflicts=True,

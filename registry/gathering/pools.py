@@ -1,7 +1,7 @@
 """Which pavements are fitted together: each is in exactly one pool on a day."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection
 from datetime import UTC, date, datetime, time
 
 from registry.models import Pavement, Pool, PoolPlace, Seat
@@ -11,7 +11,7 @@ HOLDERS = (Role.OWNER, Role.MANAGER, Role.MUNICIPALITY, Role.CONTRACTOR)
 """Whose own pool a pavement is in: the owner's, or where nobody owns it on record, the next."""
 
 
-def holders_on(day: date, pavement_ids: Iterable[int] | None = None) -> dict[int, int]:
+def holders_on(day: date, pavement_ids: Collection[int] | None = None) -> dict[int, int]:
     """Return the organisation in whose own pool each pavement is by default, {pavement: id}."""
     at = datetime.combine(day, time.max, UTC)
     seats = Seat.objects.held_at(at).filter(role__in=HOLDERS, section__isnull=True)
@@ -27,14 +27,23 @@ def holders_on(day: date, pavement_ids: Iterable[int] | None = None) -> dict[int
     return {pavement: organisation for pavement, (_, organisation) in found.items()}
 
 
-def pools_on(day: date) -> dict[Pool, list[int]]:
-    """Return the pavements of every pool on a day; own pools must exist (`sort_into_pools`)."""
-    joined = dict(PoolPlace.objects.on(day).values_list("pavement_id", "pool_id"))
-    holder = holders_on(day)
-    own = {pool.organisation_id: pool for pool in Pool.objects.filter(is_own=True)}
-    by_pk = {pool.pk: pool for pool in Pool.objects.all()}
+def pools_on(day: date, among: Collection[int] | None = None) -> dict[Pool, list[int]]:
+    """Return the pavements of every pool on a day; own pools must exist (`sort_into_pools`).
+
+    `among`, ids of pavements, leaves all others out.
+    """
+    rows, places = Pavement.objects.standing(), PoolPlace.objects.on(day)
+    if among is not None:
+        rows, places = rows.filter(pk__in=among), places.filter(pavement__in=among)
+    joined = dict(places.values_list("pavement_id", "pool_id"))
+    holder = holders_on(day, among)
+    theirs = Pool.objects.filter(is_own=True)
+    if among is not None:
+        theirs = theirs.filter(organisation__in=set(holder.values()))
+    own = {pool.organisation_id: pool for pool in theirs}
+    by_pk = Pool.objects.in_bulk(set(joined.values()))
     members: dict[Pool, list[int]] = defaultdict(list)
-    for pk in Pavement.objects.standing().order_by("pk").values_list("pk", flat=True):
+    for pk in rows.order_by("pk").values_list("pk", flat=True):
         if pk in joined:
             members[by_pk[joined[pk]]].append(pk)
         elif holder.get(pk) in own:

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from registry.actions import fit_pool as module
 from registry.actions.fit_pool import fit_pool
 from registry.gathering.decline_records import gather_records
 from registry.models import Fit, Pool
@@ -40,3 +41,19 @@ def test_model_that_changed_is_fitted_anew_from_the_same_records(pool):
     first = fit(pool)
     Fit.objects.update(code_version="decline 0")
     assert fit(pool) != first
+
+
+def test_of_two_who_fit_the_same_records_at_once_one_fit_is_stored(pool, monkeypatch):
+    rows = gather_records([PavementFactory(placed_on=date(2020, 5, 1)).pk], on=AS_OF)
+    real = module.fit_decline
+
+    def another_is_quicker(*given):
+        monkeypatch.setattr(module, "fit_decline", real)
+        fit_pool(pool, rows, as_of=AS_OF)
+        return real(*given)
+
+    monkeypatch.setattr(module, "fit_decline", another_is_quicker)
+    assert fit_pool(pool, rows, as_of=AS_OF) == Fit.objects.get()
+    monkeypatch.setattr(module, "fit_decline", another_is_quicker)
+    fit_pool(pool, rows, as_of=AS_OF, force=True)
+    assert Fit.objects.count() == 2, "asked for by a person, it is made anew"

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from django.core.management import call_command
 
+from registry.actions import refresh_outlooks as refreshing
 from registry.actions.fit_pool import fit_pool
 from registry.actions.record_infiltration_test import record_infiltration_test
 from registry.actions.refresh_outlooks import refresh_outlook_of, refresh_outlooks
@@ -18,7 +19,7 @@ from registry.decline.truncated import Joint
 from registry.gathering.decline_records import gather_records
 from registry.gathering.pools import pool_of, pools_on
 from registry.gathering.stored_fit import parameters_of
-from registry.models import Fit, InfiltrationTest, Outlook, Pavement, PavementNumber, Pool
+from registry.models import Due, Fit, InfiltrationTest, Outlook, Pavement, PavementNumber, Pool
 from tests import factories
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -172,6 +173,56 @@ def test_fit_is_made_again_only_when_a_record_changed(owner):
     record_infiltration_test(run_of(spot, date(2025, 6, 1), 90), by=None, organisation=owner)
     list(refresh_outlooks(as_of=AS_OF))
     assert Fit.objects.count() == 2
+
+
+def stamps(kind):
+    return dict(kind.objects.values_list("pavement_id", "worked_out_at"))
+
+
+def test_what_came_out_alike_is_not_written_again(owner):
+    rows = portfolio_of(owner, 3)
+    list(refresh_outlooks(as_of=AS_OF))
+    outlooks, dues = stamps(Outlook), stamps(Due)
+    list(refresh_outlooks(as_of=AS_OF))
+    assert (stamps(Outlook), stamps(Due)) == (outlooks, dues)
+    changed = rows[1].pk
+    Outlook.objects.filter(pavement=changed).update(p_below=0.0)
+    list(refresh_outlooks(as_of=AS_OF))
+    for before, after in ((outlooks, stamps(Outlook)), (dues, stamps(Due))):
+        assert {pk for pk, at in after.items() if at != before[pk]} == {changed}
+
+
+def test_what_is_due_is_worked_out_where_it_lags_behind_though_the_outlook_came_out_alike(owner):
+    missing, behind, stale, sound = (row.pk for row in portfolio_of(owner, 4))
+    list(refresh_outlooks(as_of=AS_OF))
+    before = stamps(Due)
+    Due.objects.filter(pavement=missing).delete()
+    Due.objects.filter(pavement=behind).update(worked_out_at="2020-01-01T00:00Z")
+    Due.objects.filter(pavement=stale).update(as_of_on=AS_OF.replace(year=2020))
+    list(refresh_outlooks(as_of=AS_OF))
+    after = stamps(Due)
+    assert {pk for pk, at in after.items() if at != before[pk]} == {missing, behind, stale}
+    assert after[sound] == before[sound]
+
+
+def test_reading_that_comes_in_while_a_pool_is_fitted_stays_in_its_outlook(owner, monkeypatch):
+    rows = portfolio_of(owner, 3)
+    today = date.today()  # noqa: DTZ011 (the action asks the clock too)
+    list(refresh_outlooks(as_of=today))
+    real = refreshing.fit_pool
+
+    def fitted(*given, **more):
+        fit = real(*given, **more)
+        monkeypatch.setattr(refreshing, "fit_pool", real)
+        spot = rows[0].spots.get()
+        record_infiltration_test(run_of(spot, date(2026, 5, 1), 20), by=None, organisation=owner)
+        return fit
+
+    monkeypatch.setattr(refreshing, "fit_pool", fitted)
+    list(refresh_outlooks(as_of=today, force=True))
+    found = Outlook.objects.get(pavement=rows[0])
+    assert found.spots[0]["infiltration_tests"] == 4
+    assert found.fit == Fit.objects.current().first()
 
 
 def test_new_reading_changes_its_own_outlook_at_once_and_no_other(owner):

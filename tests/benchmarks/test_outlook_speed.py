@@ -70,7 +70,7 @@ def test_every_pavement_is_foretold_by_one_fit(stored):
     assert Fit.objects.filter(converged=True).count() == 1
     fit = Fit.objects.get()
     print(f"  the fit itself: {fit.seconds} s")
-    assert stored["again, nothing changed"] < stored["fitted, foretold and stored"]
+    assert stored["again, nothing changed"] < 0.5 * stored["fitted, foretold and stored"]
 
 
 def test_outlook_after_a_new_test_is_computed_at_once(stored):
