@@ -52,6 +52,10 @@ COLUMN_OF = {
 }
 """The column to look at first, by the code of a doubt."""
 
+_BESIDE = " In a file its note begins with “After cleaning.” or “Before cleaning.” then."
+IN_A_FILE = {"washed_within_48h": _BESIDE, "cleaning_order_unknown": _BESIDE}
+"""How a file answers a doubt for which a page has a field."""
+
 Packed = list[Any]
 
 
@@ -152,6 +156,8 @@ class Judge:
             water=row.water,
             seconds=row.seconds,
             ended=row.ended,
+            reason=row.reason,
+            water_left=row.water_left,
             rain_within_24_h=row.rain_within_24_h,
             note=row.note,
             as_written=row.written,
@@ -209,7 +215,8 @@ class Judge:
         file = self.records.file(TESTS)
         for doubt in judged.doubts:
             column = COLUMN_OF.get(doubt.code, "")
-            self.records.doubts.add(Problem(file, row.row, column, doubt.message, doubt.mend))
+            mend = f"{doubt.mend}{IN_A_FILE.get(doubt.code, '')}"
+            self.records.doubts.add(Problem(file, row.row, column, doubt.message, mend))
         if placed_on is not None and row.started_on < placed_on:
             message = f"The test is dated before the pavement was placed, {placed_on}."
             mend = "Ask which of the two days is wrong."

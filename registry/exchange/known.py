@@ -132,6 +132,8 @@ COMPARED = (
     "prewet_seconds",
     "stratum",
     "rain_within_24_h",
+    "reason",
+    "water_left",
     "note",
 )
 """Fields by which a run of the file is told from the same run in the record."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from registry.exchange.run_notes import note_of
 from registry.exchange.shown import ShownPavement
 from registry.exchange.workbook_in import plain_number
 from registry.faults import Ambiguous, DomainError
@@ -128,7 +129,7 @@ def _run_line(ref: str, row: InfiltrationTest, zone: ZoneInfo) -> Line:
         prewet: _or_empty(row, "prewet_water", row.prewet_water),
         "prewet_seconds": _seconds(row, "prewet_seconds"),
         "rain_within_24_h": _rain(row),
-        "note": _or_empty(row, "note", row.note.strip()),
+        "note": _or_empty(row, "note", note_of(row)),
     }
 
 

@@ -20,6 +20,7 @@ from registry.exchange.known import (
 from registry.exchange.pavement_rows import PavementRow
 from registry.exchange.problems import Problem
 from registry.exchange.records import Records
+from registry.exchange.run_notes import read_front
 from registry.exchange.run_rows import RunRow
 from registry.exchange.shown import rights_at_once
 from registry.exchange.sweep_rows import SweepRow
@@ -32,8 +33,12 @@ COLUMNS_OF = {
     "ring": "ring_mm or ring_in",
     "water": "water_kg or water_lb",
     "prewet_water": "prewet_kg or prewet_lb",
+    "reason": "note",
+    "water_left": "note",
 }
 """Where a field of a test stands in the file, if not under its own name."""
+IN_NOTES = ("reason", "water_left")
+
 Difference = tuple[str, Any, Any]
 """Column, in the file, in the record."""
 
@@ -244,10 +249,19 @@ def _is_known_test(
 def _test_differences(row: RunRow, there: tuple[Any, ...]) -> Iterator[Difference]:
     for name, in_record in zip(COMPARED, there, strict=True):
         in_file = getattr(row, name)
+        if name == "note":
+            in_file, in_record = _remarks(row, in_record)
+        if name in IN_NOTES and row.note == there[-1].strip():
+            continue
         if name == "system" and row.ring is None and row.water is None:
             continue
         if _is_other(in_file, in_record):
             yield COLUMNS_OF.get(name, name), in_file, in_record
+
+
+def _remarks(row: RunRow, in_record: str) -> tuple[str, str]:
+    """Return both notes without what stands in front of them, which is compared by itself."""
+    return read_front(row.note, row.ended).rest, read_front(in_record, row.ended).rest
 
 
 def _number_runs(

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from registry.exchange.cells import Cells
 from registry.exchange.columns import ANSWERS, ENDED, METHODS, STRATA
 from registry.exchange.pavement_rows import REF_LENGTH
+from registry.exchange.run_notes import Front, read_front
 from registry.exchange.serial_days import read_day, refuse_number
 from registry.faults import Ambiguous, DomainError
 from registry.measuring.reading import rates_of_times
@@ -51,6 +52,8 @@ class RunRow:
     written: dict[str, str]
     empties: dict[str, str]
     is_sound: bool
+    reason: str = ""
+    water_left: float | None = None
 
 
 def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
@@ -88,8 +91,11 @@ def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
         note=cells.text("note", 10_000),
         written=cells.written,
         empties=cells.empties,
-        is_sound=cells.is_sound,  # the last of them: all cells are read by now
+        is_sound=True,
     )
+    front = read_front(row.note, row.ended)
+    row.reason, row.water_left = front.reason, _left(cells, front, poured, system)
+    row.is_sound = cells.is_sound  # the last of them: all cells are read by now
     return row if day is not None else None
 
 
@@ -127,6 +133,21 @@ def _possible(
         cells.fault(cells.filled(columns), beyond, "Write what was read, or nm.")
         return None
     return value
+
+
+def _left(cells: Cells, front: Front, poured: float | None, system: System) -> float | None:
+    """Return the water left that the note tells of, less than was poured and in its unit."""
+    if front.left is None:
+        return None
+    if front.system is not system:
+        message = "The water left is told in the unit of the other system."
+        cells.fault("note", message, "Write it in the unit in which the water was read.")
+        return None
+    if not 0 < front.left < (poured or front.left + 1):
+        message = f"{front.left:g} is no water left of what was poured."
+        cells.fault("note", message, "Write what was read; no more can be left than was poured.")
+        return None
+    return front.left
 
 
 Poured = tuple[float | None, float | None, System]
