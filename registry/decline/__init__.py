@@ -9,7 +9,7 @@ ages                                          effective age, and its slope in th
 parameters, priors                            the parameters, and what is thought before any test
 pair, blocks, likelihood, slopes,
   propagation, objective                      the penalised marginal likelihood and its gradient
-crowded                                       pavements with several bounds, exactly
+nodes, crowded                                pavements with several bounds, exactly
 options, climbing, information, checks, fit   its maximum, how sure, and whether to believe it
 estimates, backtest                           what drives clogging, and whether it foretells
 truncated, ageing, posterior, outlook         what it means for each pavement and spot

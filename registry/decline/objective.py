@@ -9,9 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from registry.decline.blocks import Aged, Block, age_block, block_of, no_sites
-from registry.decline.crowded import BATCH, SEVERAL, Grid, exact_slopes, weigh_nodes
+from registry.decline.crowded import BATCH, SEVERAL, exact_slopes, weigh_nodes
 from registry.decline.likelihood import integrate
 from registry.decline.means import MEANS, bend_in_means
+from registry.decline.nodes import Grid
 from registry.decline.parameters import NAMES, RECOVERY, Parameters
 from registry.decline.portfolio import Portfolio, select_pavements
 from registry.decline.priors import Priors, no_priors

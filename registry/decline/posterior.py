@@ -11,9 +11,10 @@ import numpy as np
 
 from registry.decline.ages import AgeTable, walk_ages
 from registry.decline.blocks import Sites, block_of, no_sites
-from registry.decline.crowded import BATCH, FEW, SEVERAL, Grid, weigh_nodes
+from registry.decline.crowded import BATCH, SEVERAL, weigh_nodes
 from registry.decline.histories import SECONDS_A_YEAR
 from registry.decline.likelihood import Moments, integrate
+from registry.decline.nodes import Grid
 from registry.decline.objective import bounds_of, split
 from registry.decline.pair import Pair, Square, columns_times, put
 from registry.decline.parameters import Parameters
@@ -88,20 +89,18 @@ def _condition(portfolio: Portfolio, parameters: Parameters) -> tuple[Moments, b
 
 def _weigh(portfolio: Portfolio, parameters: Parameters, moments: Moments, sites: Sites) -> None:
     """Put the exact moments of crowded pavements in place of those found by propagation."""
-    bounds = bounds_of(portfolio)
+    several = bounds_of(portfolio) >= SEVERAL
+    if not several.any():
+        return
     owners = portfolio.observed_pavement[portfolio.sign != 0]
-    for kind in ((bounds >= SEVERAL) & (bounds <= FEW), bounds > FEW):
-        if not kind.any():
-            continue
-        grid = Grid.for_bounds(int(bounds[kind].max()))
-        crowded = select_pavements(portfolio, kind)
-        found = _weigh_parts(crowded, parameters, sites.take(kind[owners]), grid)
-        spots, pavements = np.flatnonzero(kind[portfolio.spot_pavement]), np.flatnonzero(kind)
-        mean, spread, shift, between = found
-        put(moments.mean, spots, mean)
-        put(moments.spread, spots, spread)
-        put(moments.pavement_shift, pavements, shift)
-        put(moments.pavement_spread, pavements, between)
+    crowded = select_pavements(portfolio, several)
+    found = _weigh_parts(crowded, parameters, sites.take(several[owners]), Grid())
+    mean, spread, shift, between = found
+    spots, pavements = np.flatnonzero(several[portfolio.spot_pavement]), np.flatnonzero(several)
+    put(moments.mean, spots, mean)
+    put(moments.spread, spots, spread)
+    put(moments.pavement_shift, pavements, shift)
+    put(moments.pavement_spread, pavements, between)
 
 
 def _weigh_parts(
