@@ -36,7 +36,7 @@ _ADDED = re.compile(r"\"([^\"]*)\"|\\(.)|\[[^\]]*\]|_.|\*.")
 _OF_TIME = re.compile(r"[ymdhs]", re.IGNORECASE)
 _PLACE = re.compile(rb"\sr=[\"']([A-Z]+)(\d+)[\"']")
 _NOT_A_NUMBER = re.compile(rb"\st=[\"'](?!n[\"'])")
-_HIDDEN = rb"[^>]*\shidden=[\"'](?:1|true)[\"']"
+_HIDDEN = rb"[^>]*\s(?:hidden=[\"'](?:1|true)[\"']|(?:ht|width)=[\"']0(?:\.0*)?[\"'])"
 _HIDDEN_ROW = re.compile(rb"<(?:\w+:)?row(?=\s)" + _HIDDEN + rb"[^>]*(?<!/)>")
 _ROW_ENDS = re.compile(rb"</(?:\w+:)?row>")
 _ROW_NUMBER = re.compile(rb"\sr=[\"'](\d+)[\"']")
@@ -49,6 +49,16 @@ _FORMAT_CODE = re.compile(rb"\sformatCode=\"([^\"]*)\"|\sformatCode='([^']*)'")
 _LITERAL = re.compile(rb"&quot;.*?&quot;|\"[^\"]*\"|\\.")
 _CELL_STYLES = re.compile(rb"<(?:\w+:)?cellXfs[\s>](.*?)</(?:\w+:)?cellXfs>", re.DOTALL)
 _STYLE = re.compile(rb"<(?:\w+:)?xf(?=[\s/>])[^>]*>")
+_FONTS = re.compile(rb"<(?:\w+:)?fonts[\s>](.*?)</(?:\w+:)?fonts>", re.DOTALL)
+_FONT = re.compile(rb"<(?:\w+:)?font(?:\s*/>|[\s>].*?</(?:\w+:)?font>)", re.DOTALL)
+_FONT_ID = re.compile(rb"\sfontId=[\"'](\d+)[\"']")
+_STRUCK = re.compile(rb"<(?:\w+:)?strike(?![^>]*\sval=[\"'](?:0|false)[\"'])[\s/>]")
+_SCALED = re.compile(r"[0#?],+(?![0#?,])")
+IN_THOUSANDS, AS_NOTHING = "in thousands", "as nothing"
+TELLING = frozenset("<>~≈±?")
+"""Signs beside a number that say something else of it than the number alone."""
+
+STRUCK = "Delete what does not count, and take the line off what does."
 
 Place = tuple[str, int]
 """Letter of the column and number of the row; ("", 0) where the cell does not say."""
@@ -60,6 +70,7 @@ class SheetLook:
 
     formulas, errors, percents  the first LISTED cells of each kind; errors with what they show
     worded                      numbers shown with words of their format, and the words
+    struck                      the first LISTED filled cells that are struck out
     hidden_rows                 numbers of hidden rows that hold anything
     hidden_columns              (first, last) of each span of hidden columns, from 1
     """
@@ -68,6 +79,7 @@ class SheetLook:
     errors: Sequence[tuple[str, int, str]] = ()
     percents: Sequence[Place] = ()
     worded: Sequence[tuple[str, int, str]] = ()
+    struck: Sequence[Place] = ()
     hidden_rows: Sequence[int] = ()
     hidden_columns: Sequence[tuple[int, int]] = ()
 
@@ -78,10 +90,12 @@ class Styles:
 
     percents  a hundred times as much, with %
     worded    with words behind or before it, such as a unit: style -> the words
+    struck    struck out, as people mark what does not count
     """
 
     percents: frozenset[bytes] = frozenset()
     worded: Mapping[bytes, str] = field(default_factory=dict)
+    struck: frozenset[bytes] = frozenset()
 
 
 def styles_of(xml: bytes) -> Styles:
@@ -95,21 +109,35 @@ def styles_of(xml: bytes) -> Styles:
                 percents.add(number[1])
             words[number[1]] = _words_of(text)
     cells = _CELL_STYLES.search(xml)
-    formats = [_FORMAT_ID.search(style) for style in _STYLE.findall(cells[1] if cells else b"")]
+    styles = _STYLE.findall(cells[1] if cells else b"")
+    formats = [_FORMAT_ID.search(style) for style in styles]
     by_style = {str(n).encode(): told[1] for n, told in enumerate(formats) if told}
     return Styles(
         frozenset(style for style, number in by_style.items() if number in percents),
         {style: words[number] for style, number in by_style.items() if words.get(number)},
+        _struck_styles(xml, styles),
     )
+
+
+def _struck_styles(xml: bytes, styles: Sequence[bytes]) -> frozenset[bytes]:
+    fonts = _FONTS.search(xml)
+    told = _FONT.findall(fonts[1] if fonts else b"")
+    struck = {str(n).encode() for n, font in enumerate(told) if _STRUCK.search(font)}
+    found = [_FONT_ID.search(style) for style in styles]
+    return frozenset(str(n).encode() for n, f in enumerate(found) if f and f[1] in struck)
 
 
 def _words_of(code: bytes) -> str:
     """Return what a format of numbers adds in words; nothing for one of days and times."""
-    first = unescape(code.decode("utf-8", "replace")).split(";")[0]
+    first, *others = unescape(code.decode("utf-8", "replace")).split(";")
+    if others and not first.strip():
+        return AS_NOTHING
+    if _SCALED.search(_ADDED.sub("", first)):
+        return IN_THOUSANDS
     if _OF_TIME.search(_ADDED.sub("", first)):
         return ""
     added = "".join(quoted or escaped for quoted, escaped in _ADDED.findall(first)).strip()
-    return added if any(sign.isalpha() for sign in added) else ""
+    return added if any(sign.isalpha() or sign in TELLING for sign in added) else ""
 
 
 def look_at(xml: bytes, styles: Styles, file: str) -> SheetLook:
@@ -125,6 +153,7 @@ def look_at(xml: bytes, styles: Styles, file: str) -> SheetLook:
         errors=list(islice(_errors(xml), LISTED)),
         percents=[_place(cell) for cell in islice(_numbers(xml, styles.percents), LISTED)],
         worded=list(islice(_worded(xml, styles.worded), LISTED)),
+        struck=[_place(cell) for cell in islice(_of_styles(xml, styles.struck), LISTED)],
         hidden_rows=list(_hidden_rows(xml)),
         hidden_columns=list(_hidden_columns(xml)),
     )
@@ -165,11 +194,15 @@ def _errors(xml: bytes) -> Iterator[tuple[str, int, str]]:
 
 def _numbers(xml: bytes, styles: Collection[bytes]) -> Iterator[bytes]:
     """Yield the opening of each filled cell of some styles that holds a number."""
+    return (cell for cell in _of_styles(xml, styles) if not _NOT_A_NUMBER.search(cell))
+
+
+def _of_styles(xml: bytes, styles: Collection[bytes]) -> Iterator[bytes]:
+    """Yield the opening of each filled cell of some styles."""
     if styles:
         one_of = rb"[^>]*\ss=[\"'](?:" + b"|".join(styles) + rb")[\"']"
         for cell in re.finditer(_CELL + one_of + _FILLED, xml):
-            if not _NOT_A_NUMBER.search(cell[0]):
-                yield cell[0]
+            yield cell[0]
 
 
 def _worded(xml: bytes, styles: Mapping[bytes, str]) -> Iterator[tuple[str, int, str]]:
@@ -240,9 +273,15 @@ def _value_faults(file: str, look: SheetLook, header: Sequence[str]) -> Iterator
                 file,
                 row,
                 name,
-                f"Cell {letter}{row} is shown with “{words}”, which is no part of what it holds.",
+                f"Cell {letter}{row} is shown {_shown(words)} what it holds.",
                 "Give the column a plain number format; the unit is the one in the header.",
             )
+
+
+def _shown(words: str) -> str:
+    if words in (IN_THOUSANDS, AS_NOTHING):
+        return f"{words}, which is not"
+    return f"with “{words}”, which is no part of"
 
 
 def _is_unit_of(name: str, words: str) -> bool:
@@ -267,6 +306,11 @@ def doubts_of(
         found.append(Problem(file, None, "", message, mend))
     if look.hidden_rows:
         found.append(Problem(file, look.hidden_rows[0], "", _said(look.hidden_rows), mend))
+    if look.struck:
+        letter, row = look.struck[0]
+        found.append(
+            Problem(file, row or None, name_of(letter, header), _said_struck(look), STRUCK)
+        )
     for column in sorted(set(_columns(look.hidden_columns, len(header)))):
         if name := header[column - 1]:
             message = "The column is hidden in the workbook. It was read like the others."
@@ -277,6 +321,13 @@ def doubts_of(
 def _columns(spans: Iterable[tuple[int, int]], width: int) -> Iterator[int]:
     for first, last in spans:
         yield from range(max(first, 1), min(last, width) + 1)
+
+
+def _said_struck(look: SheetLook) -> str:
+    letter, row = look.struck[0]
+    more = len(look.struck) - 1
+    whose = f"Cell {letter}{row} is" if not more else f"Cell {letter}{row} and {more} more are"
+    return f"{whose} struck out in the workbook. What is struck out was read too."
 
 
 def _said(rows: Sequence[int]) -> str:

@@ -17,6 +17,7 @@ from registry.exchange.workbook_cells import SheetLook, doubts_of, unread_cells
 from registry.exchange.workbook_guard import check_workbook
 
 _REFERENCES = re.compile(r"\{.*\}")
+_REMARKS = re.compile(r"xl/(?:.*/)?(?:threaded)?comments?\d*\.xml", re.IGNORECASE)
 LARGEST_LIST_BYTES = 4 * 2**20
 """Of the parts that list the sheets: parsed as a tree, which takes fifty times their size."""
 
@@ -34,6 +35,7 @@ def read_workbook(
     """
     looks = check_workbook(path, file)
     parts = _parts_of_sheets(path, file)
+    remarks = _ask_about_remarks(path, file)
     try:
         with CalamineWorkbook.from_path(str(path)) as book:
             for name in book.sheet_names:
@@ -47,9 +49,20 @@ def read_workbook(
                     problems += unread
                     continue
                 doubts = doubts_of(place, look, header, is_hidden=is_hidden)
-                yield name, _rows(sheet), doubts
+                yield name, _rows(sheet), [*doubts, *remarks]
+                remarks = []
     except CalamineError as fault:
         refuse(file, f"The workbook cannot be read ({fault}).", "Save it once more as .xlsx.")
+
+
+def _ask_about_remarks(path: Path, file: str) -> list[Problem]:
+    """Ask once about remarks pinned to cells: they are no cells, and nothing reads them."""
+    with ZipFile(path) as archive:
+        if not any(_REMARKS.fullmatch(name) for name in archive.namelist()):
+            return []
+    message = "The workbook holds remarks pinned to cells. They were not read."
+    mend = "Write what belongs to the record into the column note."
+    return [Problem(file, None, "", message, mend)]
 
 
 def _parts_of_sheets(path: Path, file: str) -> dict[str, tuple[str, bool]]:

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.comments import Comment
+from openpyxl.styles import Font
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -48,6 +50,10 @@ def hidden_column(sheet: Worksheet) -> None:
 
 def hidden_sheet(sheet: Worksheet) -> None:
     sheet.sheet_state = "veryHidden"
+
+
+def struck_out(sheet: Worksheet) -> None:
+    sheet["G2"].font = sheet["H2"].font = Font(strike=True)
 
 
 def note_sheet(sheet: Worksheet) -> None:
@@ -102,7 +108,17 @@ REFUSED = {
     "a table away from the corner": (beside_each_other, SHEET, 5, "ended", "“dranied”"),
     "a value in the last row": (cell(f"A{LAST_ROW}", "P1"), "book.xlsx", None, "", "row 1048576"),
 }  # fmt: skip
+REFUSED |= {
+    "a number shown in thousands": (
+        cell("F2", 3600, "0.0,"), SHEET, 2, "water_kg", "F2 is shown in thousands, which is not",
+    ),
+    "a number shown as nothing": (cell("F2", 3.6, ";;;"), SHEET, 2, "water_kg", "as nothing"),
+    "a bound in the number format": (
+        cell("G2", 120, '"> "0'), SHEET, 2, "seconds", "G2 is shown with “>”",
+    ),
+}  # fmt: skip
 ASKED = {
+    "a row struck out": (struck_out, 2, "seconds", "G2 and 1 more are struck out", 1),
     "a hidden row": (hidden_row, 3, "", "This row is hidden", 2),
     "a row that a filter hides": (filtered, 3, "", "by a filter", 2),
     "a hidden column": (hidden_column, None, "water_kg", "column is hidden", 1),
@@ -262,6 +278,31 @@ def test_styles_without_formats_and_sheets_without_styles_are_read(tmp_path: Pat
     path = workbooks.good(tmp_path / "book.xlsx")
     workbooks.repack(path, {"xl/styles.xml": b"<styleSheet/>"})
     assert [len(list(table.rows)) for table in read_tables(find_source(path))] == [1, 1]
+
+
+@pytest.mark.django_db
+def test_remarks_pinned_to_cells_are_asked_about_once(tmp_path: Path):
+    def remarked(sheet: Worksheet) -> None:
+        sheet["G2"].comment = Comment("142 on the sheet", "J")
+
+    batch = book(tmp_path, remarked)
+    asked = [d["message"] for d in batch.doubts if "remarks pinned to cells" in d["message"]]
+    assert len(asked) == 1, "once, and not for each sheet"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        (b'<row r="2"', b'<row ht="0" r="2"', "This row is hidden"),
+        (b"<sheetData>", b'<cols><col min="6" max="6" width="0"/></cols><sheetData>', "is hidden"),
+    ],
+)
+def test_rows_and_columns_of_no_size_are_hidden_ones(
+    tmp_path: Path, old: bytes, new: bytes, words: str
+):
+    batch = patched(tmp_path, old, new)
+    assert any(words in d["message"] for d in batch.doubts), batch.doubts
 
 
 def test_another_library_writes_what_is_read_here(tmp_path: Path):
