@@ -6,6 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.db.models import Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
 from registry.access.holding import pavements_held_as, rights_at
 from registry.access.people import organisations_of
@@ -33,7 +34,9 @@ def seen_outlooks(person: Person, among: Collection[int] | None = None) -> Outlo
     read = Q(pavement__in=pavements_held_as(person, READERS_OF_ALL, among).values("pk"))
     pools = Pool.objects.filter(organisation__in=organisations_of(person), is_own=False)
     joined = list(pools.values_list("pk", flat=True))
-    rows = Outlook.objects.filter(read | Q(fit__pool__in=joined) if joined else read)
+    there = PoolPlace.objects.on(timezone.now().date()).filter(pool__in=joined)
+    by_place = Q(fit__pool__in=joined, pavement__in=there.values("pavement"))
+    rows = Outlook.objects.filter(read | by_place if joined else read)
     return rows if among is None else rows.filter(pavement__in=among)
 
 
@@ -47,7 +50,10 @@ def find_outlook(person: Person, pavement: Pavement) -> Outlook | None:
     if outlook is None or rights_at(person, pavement).roles & READERS_OF_ALL:
         return outlook
     pool = outlook.fit.pool if outlook.fit is not None else None
-    return outlook if pool is not None and not pool.is_own and runs(person, pool) else None
+    if pool is None or pool.is_own or not runs(person, pool):
+        return None
+    there = PoolPlace.objects.on(timezone.now().date()).filter(pool=pool, pavement=pavement)
+    return outlook if there.exists() else None
 
 
 def get_outlook(person: Person, pavement: Pavement) -> Outlook | None:
@@ -65,6 +71,19 @@ def get_fit(person: Person, pk: int) -> Fit:
     if not runs(person, fit.pool) and not held.filter(outlook__fit__pool=fit.pool).exists():
         raise Http404("No such fit.")
     return fit
+
+
+def may_count(person: Person, fit: Fit) -> bool:
+    """Say whether a person may be told how many pavements, tests and cleanings a fit rests on.
+
+    Who runs a pool that others joined, and who reads all tests of every pavement of the pool. To
+    anybody else a count tells of pavements and tests that are hidden from it.
+    """
+    if not fit.pool.is_own and runs(person, fit.pool):
+        return True
+    judged = Pavement.objects.counted_once().filter(void_at=None, outlook__fit__pool=fit.pool)
+    held = pavements_held_as(person, READERS_OF_ALL).values("pk")
+    return not judged.exclude(pk__in=held).exists()
 
 
 def runs(person: Person, pool: Pool) -> bool:

@@ -4,7 +4,9 @@ from datetime import date
 
 from django.db import transaction
 
+from registry.actions.follow_pool import follow_pool
 from registry.actions.queue_work import queue_outlooks
+from registry.actions.refresh_dues import refresh_dues
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.models import Organisation, Person, Pool, PoolPlace
@@ -32,7 +34,11 @@ def add_pool(*, name: str, organisation: Organisation, by: Person | None) -> Poo
 def leave_pool(
     place: PoolPlace, *, on: date, why: str, by: Person | None, organisation: Organisation | None
 ) -> PoolPlace:
-    """End a pavement's place in a pool; from that day it is in its holder's own. Why is asked."""
+    """End a pavement's place in a pool; from that day it is in its holder's own. Why is asked.
+
+    From that day on its outlook is that of the holder's own pool, and who runs this one sees it no
+    more. Raises CannotRunPool.
+    """
     if not why.strip():
         raise CannotRunPool("Say why it leaves.")
     if on <= place.from_on:
@@ -49,6 +55,8 @@ def leave_pool(
         changes={"pool": [str(place.pool), ""]},
         pavement=place.pavement,
     )
+    if follow_pool(place.pavement):
+        refresh_dues([place.pavement_id])
     if organisation is not None:
         queue_outlooks(organisation.pk)
     return place

@@ -171,9 +171,11 @@ def _left_out(count: int) -> tuple[str, ...]:
 def fit_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a fit: what it rests on, whether to believe it, what drives clogging in its pool."""
     fit = access.get_fit(request.user, pk)
-    pictures = draw_residuals(fit, System(request.user.shown_system))
+    may_count = access.may_count(request.user, fit)
+    pictures = draw_residuals(fit, System(request.user.shown_system)) if may_count else ()
     context = {
         "fit": fit,
+        "may_count": may_count,
         "runs": access.runs(request.user, fit.pool),
         "left_out": fit.left_out.items(),
         "unknown": fit.unknown_drivers.items(),

@@ -7,8 +7,8 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
 
 from registry import access
+from registry.actions.join_pool import join_pool
 from registry.actions.run_pool import add_pool, leave_pool
-from registry.actions.sort_into_pools import join_pool
 from registry.forms.pool import JoinForm, PoolForm
 from registry.forms.reason import EndForm
 from registry.views.entry import try_action

@@ -11,9 +11,10 @@ from django.core.management import call_command
 
 from registry.actions import refresh_outlooks as refreshing
 from registry.actions.fit_pool import fit_pool
+from registry.actions.join_pool import CannotJoinPool, join_pool
 from registry.actions.record_infiltration_test import record_infiltration_test
 from registry.actions.refresh_outlooks import refresh_outlook_of, refresh_outlooks
-from registry.actions.sort_into_pools import CannotJoinPool, join_pool, make_own_pools
+from registry.actions.sort_into_pools import make_own_pools
 from registry.decline.outlook import chance_at
 from registry.decline.truncated import Joint
 from registry.gathering.decline_records import gather_records

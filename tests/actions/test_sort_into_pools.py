@@ -1,59 +1,19 @@
-"""Each holder has a pool of its own; a pavement joins another by a document, one at a time."""
+"""Each holder of a pavement has a pool of its own."""
 
 from datetime import date
 
 import pytest
-from django.test import TestCase
 
-from registry.actions.sort_into_pools import CannotJoinPool, join_pool, make_own_pools
-from registry.models import Pool, PoolPlace
-from tests.factories import OrganisationFactory, PavementFactory, SeatFactory
+from registry.actions.sort_into_pools import make_own_pools
+from registry.models import Pool
+from tests.factories import PavementFactory, SeatFactory
 
-FIRST, LATER = date(2024, 1, 1), date(2024, 6, 1)
+pytestmark = pytest.mark.django_db
+DAY = date(2024, 6, 1)
 
 
-class TestSortIntoPools(TestCase):
-    @classmethod
-    def setUpTestData(cls):
-        cls.lot = PavementFactory()
-        cls.one, cls.other = (
-            Pool.objects.create(organisation=OrganisationFactory(), name=n, is_own=False)
-            for n in ("one", "other")
-        )
-
-    def join(self, pool, on, document="permit 7"):
-        return join_pool(
-            self.lot, pool, by_document=document, from_on=on, by=None, organisation=None
-        )
-
-    def test_own_pool_is_made_once_for_each_holder_and_for_nobody_else(self):
-        seat = SeatFactory(pavement=self.lot)
-        SeatFactory(role="tester")
-        assert (make_own_pools(on=LATER), make_own_pools(on=LATER)) == (1, 0)
-        assert Pool.objects.get(is_own=True).organisation == seat.organisation
-
-    def test_joining_another_pool_ends_the_place_in_the_first_that_day(self):
-        first = self.join(self.one, FIRST)
-        second = self.join(self.other, LATER)
-        first.refresh_from_db()
-        assert first.to_on == LATER
-        assert [p.pool for p in PoolPlace.objects.on(LATER)] == [second.pool]
-
-    def test_document_is_asked(self):
-        with pytest.raises(CannotJoinPool, match="consent or permit"):
-            self.join(self.one, FIRST, " ")
-
-    def test_same_pool_is_not_joined_twice(self):
-        self.join(self.one, FIRST)
-        with pytest.raises(CannotJoinPool, match="in this pool already"):
-            self.join(self.one, LATER)
-
-    def test_no_day_belongs_to_two_pools(self):
-        self.join(self.one, LATER)
-        for on in (FIRST, LATER):
-            with pytest.raises(CannotJoinPool, match="join from a later day"):
-                self.join(self.other, on)
-        PoolPlace.objects.update(to_on=date(2025, 1, 1))
-        with pytest.raises(CannotJoinPool, match="until 2025-01-01"):
-            self.join(self.other, FIRST)
-        assert PoolPlace.objects.count() == 1
+def test_own_pool_is_made_once_for_each_holder_and_for_nobody_else():
+    seat = SeatFactory(pavement=PavementFactory())
+    SeatFactory(role="tester")
+    assert (make_own_pools(on=DAY), make_own_pools(on=DAY)) == (1, 0)
+    assert Pool.objects.get(is_own=True).organisation == seat.organisation

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
+from registry.actions.join_pool import join_pool
 from registry.actions.judge_tests import judge_tests
-from registry.actions.sort_into_pools import join_pool
 from registry.actions.void_entry import void_entry
 from registry.decline.parameters import NAMES, Parameters
 from registry.models import CleanedPanel, Cleaning, InfiltrationTest, Pavement, Pool, Spot
