@@ -35,7 +35,7 @@ def elapsed_readings(text: str) -> tuple[tuple[str, float], ...]:
     clean = tidy(text).lower()
     if not clean:
         raise UnitError("The time is empty.")
-    if clean.startswith("-"):
+    if clean.startswith("-") and any(c.isdigit() for c in clean):
         raise UnitError(f"“{text}”: an elapsed time cannot be negative.")
     spelled = _spelled(clean, text)
     if spelled is not None:

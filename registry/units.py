@@ -133,7 +133,8 @@ def read_quantity(
     unit = _unit_of(clean[number.end() :], text, kind, system)
     negative = clean.startswith("-")
     if negative and kind is not Kind.TEMPERATURE:
-        raise UnitError(f"“{text}”: a {kind.value} cannot be negative.")
+        article = "an" if kind.value[0] in "aeiou" else "a"
+        raise UnitError(f"“{text}”: {article} {kind.value} cannot be negative.")
     readings = number_readings(number[0].strip().lstrip("+-"), text)
     value = settle(readings, text, lambda v: _is_likely(v, kind, unit), unit.sign, comma)
     return _written(text, -value if negative else value, unit, kind)

@@ -70,6 +70,13 @@ class Cells:
         self.row, self._cells = row, cells
         self.is_sound, self.written, self.empties = True, {}, {}
         width = len(self.source.header)
+        if width > len(cells) == 1 and (sign := _parted_by(cells[0], width)):
+            self.fault(
+                "",
+                f"The cells of this row are parted by {sign}, those of the header by commas.",
+                "Part all rows by commas: save the file anew as “CSV UTF-8 (comma delimited)”.",
+            )
+            return False
         has_shifted = len(cells) > width and any(cell.strip() for cell in cells[width:])
         if has_shifted:
             self.fault(
@@ -251,6 +258,12 @@ class Cells:
                 NO_COMMAS,
             )
         return written, system
+
+
+def _parted_by(text: str, width: int) -> str:
+    """Return what parts a row whose cells stand in one, as many as the header or nearly so."""
+    signs = {";": "semicolons", "\t": "tabs", "|": "upright strokes"}
+    return next((name for s, name in signs.items() if text.count(s) >= max(2, width // 2)), "")
 
 
 def _read_quantity(text: str, kind: Kind, system: System, column: str) -> Written:

@@ -119,6 +119,8 @@ class Judge:
         earlier: Earlier,
     ) -> None:
         cleanings = [self._cleaning(row, key, earlier) for row in sweeps]
+        for row in sweeps:
+            self._ask_about_day(SWEEPS, "done_at", row.row, row.done_on, placed_on)
         rows = [(self._test(row, key, earlier), row) for row in tests]
         by_entry = {id(entry): row for entry, row in rows}
         together = gather_readings(
@@ -217,10 +219,17 @@ class Judge:
             column = COLUMN_OF.get(doubt.code, "")
             mend = f"{doubt.mend}{IN_A_FILE.get(doubt.code, '')}"
             self.records.doubts.add(Problem(file, row.row, column, doubt.message, mend))
-        if placed_on is not None and row.started_on < placed_on:
-            message = f"The test is dated before the pavement was placed, {placed_on}."
-            mend = "Ask which of the two days is wrong."
-            self.records.doubts.add(Problem(file, row.row, "started_at", message, mend))
+        self._ask_about_day(TESTS, "started_at", row.row, row.started_on, placed_on)
+
+    def _ask_about_day(
+        self, table: str, column: str, row: int, on: date, placed_on: date | None
+    ) -> None:
+        if placed_on is None or on >= placed_on:
+            return
+        what = "test" if table == TESTS else "cleaning"
+        message = f"The {what} is dated before the pavement was placed, {placed_on}."
+        mend = "Ask which of the two days is wrong."
+        self.records.doubts.add(Problem(self.records.file(table), row, column, message, mend))
 
 
 Placed = TypeVar("Placed", RunRow, SweepRow)

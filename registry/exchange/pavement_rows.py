@@ -13,6 +13,8 @@ from registry.numerals import number_readings, tidy
 from registry.units import Kind, System, Written
 
 REF_LENGTH = 40
+LARGEST_M2 = 1e6
+"""Beyond it an area is asked about; common practice, no source."""
 AREA, ACTION_RATE = ("area_m2", "area_ft2"), ("action_rate_mm_h", "action_rate_in_h")
 
 
@@ -46,6 +48,7 @@ def read_pavement(cells: Cells, today: date) -> PavementRow:
     area, area_system = cells.quantity(AREA, Kind.AREA, "area_m2", must_be_filled=True)
     action_rate, rate_system = cells.quantity(ACTION_RATE, Kind.RATE, "action_rate_mm_h")
     _above_zero(cells, area, AREA, "The area")
+    _ask_about_area(cells, area)
     _above_zero(cells, action_rate, ACTION_RATE, "The action rate")
     _ask_about_level(cells, action_rate)
     lon, lat = _position(cells)
@@ -99,6 +102,12 @@ def _ask_about_level(cells: Cells, level: Written | None) -> None:
         cells.doubt(cells.filled(ACTION_RATE), slip.message, slip.mend)
 
 
+def _ask_about_area(cells: Cells, area: Written | None) -> None:
+    if area is not None and area.si > LARGEST_M2:
+        message = f"{area.value:.10g} {area.unit} is more than a square kilometre."
+        cells.doubt(cells.filled(AREA), message, "Look at the number and its unit.")
+
+
 def _run_on(cells: Cells) -> float | None:
     written, _ = cells.quantity(("run_on_m2", "run_on_ft2"), Kind.AREA, "run_on_m2")
     return None if written is None else written.si
@@ -129,4 +138,6 @@ def _position(cells: Cells) -> tuple[float | None, float | None]:
         cells.fault("lon", f"{lon:g} is no longitude.", "It lies between -180 and 180 degrees.")
     if lat is not None and not -90 <= lat <= 90:
         cells.fault("lat", f"{lat:g} is no latitude.", "It lies between -90 and 90 degrees.")
+    if lon == 0 == lat:
+        cells.doubt("lon", "0, 0 lies in the open sea.", "Leave both blank if nobody knows.")
     return lon, lat

@@ -93,10 +93,22 @@ def read_run(cells: Cells, zone: str, today: date) -> RunRow | None:
         empties=cells.empties,
         is_sound=True,
     )
+    for column, name in (("point", row.point), ("panel", row.panel)):
+        _ask_about_name(cells, column, name)
     front = read_front(row.note, row.ended)
     row.reason, row.water_left = front.reason, _left(cells, front, poured, system)
     row.is_sound = cells.is_sound  # the last of them: all cells are read by now
     return row if day is not None else None
+
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}(?:[T ][\d:]+)?")
+
+
+def _ask_about_name(cells: Cells, column: str, name: str) -> None:
+    """Ask about a name that reads as a day: spreadsheet programs make one of 1-2 and of 3/5."""
+    if _DAY.fullmatch(name):
+        message = f"“{name}” reads as a day. A spreadsheet program may have made it out of a name."
+        cells.doubt(column, message, "Give the column the format of text, and type the name anew.")
 
 
 def _standard(written: Written | None) -> float | None:

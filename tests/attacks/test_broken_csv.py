@@ -145,7 +145,33 @@ REFUSED = {
         "Check the ref, or add the pavement",
     ),
 }  # fmt: skip
+REFUSED |= {
+    "rows parted by semicolons below a header of commas": (
+        {"lots": LOTS.splitlines()[0] + "\n" + LOTS.splitlines()[1].replace(",", ";") + "\n"},
+        PAVEMENTS, 2, "", "parted by semicolons, those of the header by commas",
+    ),
+    "a stroke for a time nobody read": (
+        {"infiltration_tests": runs(row(seconds="-"))}, TESTS, 2, "seconds", "“-” is not a number",
+    ),
+    "less than no area": (
+        {"lots": LOTS.replace("420", "-4")}, PAVEMENTS, 2, "area_m2", "an area cannot be negative",
+    ),
+}  # fmt: skip
 ASKED = {
+    "an area of a town": (
+        {"lots": LOTS.replace("420", "9999999")}, PAVEMENTS, 2, "area_m2", "square kilometre",
+    ),
+    "a position of noughts": (
+        {"lots": LOTS.replace("area_m2", "area_m2,lon,lat").replace("420", "420,0,0")},
+        PAVEMENTS, 2, "lon", "open sea",
+    ),
+    "a point that a program made a day of": (
+        {"infiltration_tests": runs(row(point="2023-01-02"))}, TESTS, 2, "point", "reads as a day",
+    ),
+    "a cleaning before there was a pavement": (
+        {"sweeps": "pavement_ref,done_at,method\nP1,2014-01-01,vacuum\n"}, "sweeps.csv", 2,
+        "done_at", "The cleaning is dated before",
+    ),
     "decimal comma in seconds": (
         {"infiltration_tests": runs(row(seconds='"120,5"'))}, TESTS, 2, "seconds",
         "“120,5” was read as 120.5",
