@@ -119,8 +119,8 @@ class Judge:
         earlier: Earlier,
     ) -> None:
         cleanings = [self._cleaning(row, key, earlier) for row in sweeps]
-        for row in sweeps:
-            self._ask_about_day(SWEEPS, "done_at", row.row, row.done_on, placed_on)
+        for swept in sweeps:
+            self._ask_about_day(SWEEPS, "done_at", swept.row, swept.done_on, placed_on)
         rows = [(self._test(row, key, earlier), row) for row in tests]
         by_entry = {id(entry): row for entry, row in rows}
         together = gather_readings(

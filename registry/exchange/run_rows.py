@@ -155,7 +155,7 @@ def _left(cells: Cells, front: Front, poured: float | None, system: System) -> f
         message = "The water left is told in the unit of the other system."
         cells.fault("note", message, "Write it in the unit in which the water was read.")
         return None
-    if not 0 < front.left < (poured or front.left + 1):
+    if not 0 < front.left <= (front.left if poured is None else poured):
         message = f"{front.left:g} is no water left of what was poured."
         cells.fault("note", message, "Write what was read; no more can be left than was poured.")
         return None

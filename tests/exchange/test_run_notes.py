@@ -89,7 +89,10 @@ def test_water_left_gives_its_estimate_and_beyond_what_was_poured_a_fault(tmp_pa
         with pytest.raises(SpreadsheetRefused) as refused:
             import_records(path, organisation=organisation)
         assert [p.column for p in refused.value.problems] == ["note"]
-    path = folder(tmp_path, pavements=(pavement(),), runs=(run(**stopped, note="5.1 lb left."),))
-    import_records(path, organisation=organisation)
-    row = InfiltrationTest.objects.get()
-    assert f"{row.result_sign} {row.result_value:.1f}, {row.result_estimate:.1f}" == "< 3.9, 1.4"
+    notes = {"2025-05-20": "5.1 lb left.", "2025-06-20": "8.02 lb left."}
+    runs = tuple(run(**stopped, started_at=day, note=note) for day, note in notes.items())
+    import_records(folder(tmp_path, pavements=(pavement(),), runs=runs), organisation=organisation)
+    first, second = InfiltrationTest.objects.order_by("started_on")
+    assert f"{first.result_sign} {first.result_value:.1f}" == "< 3.9"
+    assert round(first.result_estimate, 1) == 1.4
+    assert (second.result_sign, second.result_estimate) == ("<", None), "not zero: nothing went in"
