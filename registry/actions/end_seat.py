@@ -6,9 +6,11 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.utils import timezone
 
+from registry.actions.follow_pool import follow_pool
 from registry.actions.refresh_dues import refresh_dues
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.pools import HOLDERS
 from registry.models import Cleaning, InfiltrationTest, Organisation, Person, Seat
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS
@@ -36,6 +38,8 @@ def end_seat(*, seat: Seat, why: str, by: Person | None, organisation: Organisat
         raise CannotEndSeat("This seat has an end already.")
     seat.refresh_from_db()
     write_line(seat, "seat ended", by=by, organisation=organisation, why=why)
+    if seat.role in HOLDERS:
+        follow_pool(seat.pavement)  # who holds it decides with which others it is fitted
     if seat.role in KEEPERS | {Role.SWEEPER}:
         refresh_dues([seat.pavement_id])  # whose calendar, prices and machines count
     return seat

@@ -7,10 +7,12 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Q
 
+from registry.actions.follow_pool import follow_pool
 from registry.actions.invite_person import Issued, invite_person
 from registry.actions.refresh_dues import refresh_dues
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
+from registry.gathering.pools import HOLDERS
 from registry.models import Organisation, Pavement, Person, Seat, Section
 from registry.models.choices import Role
 from registry.models.rights import APPOINTS, KEEPERS
@@ -68,6 +70,8 @@ def grant_seat(
         raise CannotGrant(" ".join(refusal.messages)) from refusal
     seat.save(force_insert=True)
     write_line(seat, "seat given", by=by, organisation=appointed_by, why=term.source_document)
+    if seat.role in HOLDERS:
+        follow_pool(seat.pavement)  # who holds it decides with which others it is fitted
     if seat.role in KEEPERS | {Role.SWEEPER}:
         refresh_dues([seat.pavement_id])  # whose calendar, prices and machines count
     return seat

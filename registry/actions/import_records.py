@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.queue_work import queue_outlooks, queue_standings
+from registry.actions.refresh_outlooks import refresh_outlooks_of
 from registry.actions.store_defect_rows import store_defect_rows
 from registry.exchange.columns import DEFECTS, PAVEMENTS, SWEEPS, TESTS
 from registry.exchange.preparing import Prepared, is_unchanged, prepare
@@ -139,6 +140,7 @@ def _store(batch: ImportBatch, prepared: Prepared) -> None:
     store_defect_rows(batch, prepared.defects, by_ref)
     touched = _write_journal(batch, prepared, keys, by_ref, now)
     judge_tests(prepared.ready.to_judge_again)
+    refresh_outlooks_of(touched, as_of=now.date())
     queue_standings(touched)
     queue_outlooks(batch.organisation_id)
 

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.grant_seat import Term, grant_seat
+from registry.actions.queue_work import queue_outlooks
 from registry.actions.refresh_dues import refresh_dues
 from registry.actions.refresh_standing import refresh_standings
 from registry.actions.write_journal import write_line
@@ -75,6 +76,7 @@ def sell_pavement(
     seat = _seat_buyer(pavement, deed, by)
     refresh_standings([pavement.pk])
     refresh_dues([pavement.pk])
+    queue_outlooks(deed.buyer.pk)
     return seat
 
 

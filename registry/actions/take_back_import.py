@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
 from registry.actions.queue_work import queue_outlooks, queue_standings
+from registry.actions.refresh_outlooks import refresh_outlooks_of
 from registry.actions.take_back_defects import move_back, moved_since, moves_of
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
@@ -79,6 +80,7 @@ def take_back_import(batch: ImportBatch, *, why: str, by: Person | None) -> Impo
     _write_journal(batch, touched, why, by)
     left = sorted(touched - pavements)
     judge_tests(left)
+    refresh_outlooks_of(left, as_of=batch.taken_back_at.date())
     queue_standings(left)
     queue_outlooks(batch.organisation_id)
     return batch

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.http import Http404
 from django.test import TestCase
 from django.utils import timezone
 
@@ -13,6 +14,7 @@ from registry.actions.invent_portfolio import invent_portfolio
 from registry.actions.join_pool import join_pool
 from registry.actions.refresh_outlooks import refresh_outlooks
 from registry.actions.run_pool import leave_pool
+from registry.actions.sell_pavement import Deed, sell_pavement
 from registry.models import Fit, Outlook, Pavement, Pool, PoolPlace, Seat
 from registry.models.choices import Role
 from tests.factories import MembershipFactory, SeatFactory
@@ -108,6 +110,24 @@ class TestFollowPool(TestCase):
         assert (left.fit, left.rate_mm_h, left.sweep_by_on, left.spots) == (None, None, None, [])
         assert "no fit has converged" in left.why_not
         assert left.pavement.due.fit is None
+
+    def test_sold_pavement_is_foretold_by_the_buyers_fit_and_the_sellers_is_seen_no_more(self):
+        theirs = self.outlook().fit
+        buyer = MembershipFactory(organisation__usual_role=Role.OWNER)
+        deed = Deed(buyer.organisation, timezone.now(), "deed 12")
+        sell_pavement(pavement=self.lot, deed=deed, decisions={}, by=None, organisation=None)
+        left = self.outlook()
+        assert (left.fit, left.rate_mm_h) == (None, None)
+        with pytest.raises(Http404):
+            access.get_fit(buyer.person, theirs.pk)
+        list(refresh_outlooks(as_of=TODAY))
+        own = self.outlook().fit
+        assert own.pool.organisation == buyer.organisation
+        assert access.get_fit(buyer.person, own.pk) == own
+        seller = MembershipFactory(organisation=self.owner).person
+        assert access.find_outlook(seller, self.lot) is None
+        with pytest.raises(Http404):
+            access.get_fit(seller, own.pk)
 
     def test_pavement_that_nobody_holds_any_more_keeps_no_numbers(self):
         Seat.objects.filter(pavement=self.lot).update(to_at=timezone.now())
