@@ -22,7 +22,7 @@ from registry.gathering.decline_records import PoolRows
 from registry.gathering.stored_fit import driver_effects, finite, recoveries, residuals_as_plain
 from registry.models import Fit, Pool
 
-CODE_VERSION = "decline 1"
+CODE_VERSION = "decline 2"
 """Goes up with every change of the model that changes its numbers; part of staleness."""
 
 OPTIONS = FitOptions()

@@ -47,8 +47,9 @@ def choose_observations(
     why[(why == Exclusion.NONE) & (second < 0)] = Exclusion.BEFORE_PLACING
     why[(why == Exclusion.NONE) & (started_on > as_of)] = Exclusion.AFTER_AS_OF
     spot = spot_rank[runs.spot]
-    # Equal times are told apart by their values, so that the order of rows never matters.
-    order = np.lexsort((runs.mm_h, runs.sign, second, spot))
+    # Equal times are told apart by the number of the run, equal numbers by their values, so that
+    # the order of rows never matters.
+    order = np.lexsort((runs.mm_h, runs.sign, runs.run, second, spot))
     days = started_on.astype(np.int64)
     poured = order[runs.left_out[order] != Exclusion.VOID]
     too_soon = _tested_within_a_day(spot[poured], second[poured], days[poured])

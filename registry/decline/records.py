@@ -14,6 +14,7 @@ Spots       pavement      (S,) int                          index
             run_on_edge   (S,) int8                         stratum is the run-on edge: 1, 0, -1
 Runs        spot          (N,) int                          index
             started_at    (N,) datetime64[s]
+            run           (N,) int                          its number, which orders one start's
             mm_h          (N,) float                        rate or bound, mm/h; nan if left out
             sign          (N,) int8                         0 a number, -1 below mm_h, 1 above it
             left_out      (N,) uint8                        `Exclusion`, 0 where it may be used
@@ -44,7 +45,10 @@ YES, NO, UNKNOWN = 1, 0, -1
 
 
 class Exclusion(IntEnum):
-    """Why a run is no observation. Those up to OTHER come with the record, the rest are found."""
+    """Why a run is no observation. Those up to OTHER come with the record, the rest are found.
+
+    A record may also tell that a spot was tested under 24 hours earlier, by clocks of its zone.
+    """
 
     NONE = 0
     RAIN = 1
@@ -95,6 +99,7 @@ class Spots:
 class Runs:
     spot: Column
     started_at: Column
+    run: Column
     mm_h: Column
     sign: Column
     left_out: Column
@@ -187,7 +192,8 @@ def _check_names(spots: Spots) -> None:
 def _check_runs(runs: Runs) -> None:
     if not np.isin(runs.sign, (-1, 0, 1)).all():
         raise DeclineError("The sign of a run is -1, 0 or 1.")
-    if len(runs.left_out) and runs.left_out.max() > Exclusion.OTHER:
+    told = (runs.left_out <= Exclusion.OTHER) | (runs.left_out == Exclusion.TESTED_WITHIN_24_H)
+    if not told.all():
         raise DeclineError("A run is left out for a reason that records cannot give.")
     used = runs.mm_h[runs.left_out == Exclusion.NONE]
     if not (np.isfinite(used).all() and (used > 0).all()):

@@ -79,6 +79,7 @@ def simulate_records(
     blank = Runs(
         spot=spot,
         started_at=started_at,
+        run=np.ones(len(spot), np.int64),
         mm_h=np.ones(len(spot)),
         sign=np.zeros(len(spot), np.int8),
         left_out=np.zeros(len(spot), np.uint8),
@@ -154,6 +155,7 @@ def _with_rates(
     observed = Runs(
         spot=runs.spot[order],
         started_at=runs.started_at[order],
+        run=runs.run[order],
         mm_h=np.exp(np.clip(ln_rate, low, high)),
         sign=sign,
         left_out=np.zeros(len(order), np.uint8),

@@ -32,6 +32,7 @@ from registry.decline.records import (
 from registry.gathering.decline_tables import DeclineTables
 from registry.gathering.same_day import SIDE_OF_REASON, SameDay
 from registry.gathering.surface_parts import SurfaceParts, surface_parts
+from registry.measuring.use import OF_A_TREND_ALONE
 from registry.models import (
     CLASS_OF,
     UseOfTest,
@@ -40,7 +41,11 @@ from registry.models.choices import StratumKind
 
 CLAIM = {"yes": YES, "no": NO}
 SIGN = {"": 0, "<": -1, ">": 1}
-WHY_OUT = {"wet_day": Exclusion.RAIN, "not_to_standard": Exclusion.OTHER_METHOD}
+WHY_OUT = {
+    "wet_day": Exclusion.RAIN,
+    "not_to_standard": Exclusion.OTHER_METHOD,
+    "under_24_h": Exclusion.TESTED_WITHIN_24_H,
+}
 
 
 @dataclass(frozen=True)
@@ -175,7 +180,7 @@ class _Gathering:
     def _read_runs(self, spots: "_SpotRows", order: SameDay) -> Runs:
         sides, rows = self.tables.sides(), self.tables.runs()
         columns: list[tuple[Any, ...]] = []
-        for spot, on, at, mm_h, sign, use, code, reason, void_at, double, method, pk in rows:
+        for spot, on, at, mm_h, sign, use, code, reason, void_at, double, method, run, pk in rows:
             row = spots.row_of.get(spot)
             if row is None:
                 continue
@@ -184,13 +189,15 @@ class _Gathering:
             side = SIDE_OF_REASON.get(reason) or sides.get(pk, "")
             clock = _wall(at, self.zones[pavement])
             started = order.test_clock((pavement, on), clock, "" if out else side)
-            columns.append((row, started, np.nan if mm_h is None else mm_h, SIGN[sign], out))
-        spot_rows, started_at, rates, signs, outs = (
-            zip(*columns, strict=True) if columns else ((), (), (), (), ())
+            rate = np.nan if mm_h is None else mm_h
+            columns.append((row, started, run, rate, SIGN[sign], out))
+        spot_rows, started_at, numbers, rates, signs, outs = (
+            zip(*columns, strict=True) if columns else ((), (), (), (), (), ())
         )
         return Runs(
             spot=np.array(spot_rows, np.int64),
             started_at=np.array(started_at, "datetime64[s]"),
+            run=np.array(numbers, np.int64),
             mm_h=np.array(rates, float),
             sign=np.array(signs, np.int8),
             left_out=np.array(outs, np.uint8),
@@ -241,7 +248,8 @@ def _why_out(use: str, code: str, is_void: bool, mm_h: float | None, method: str
         return Exclusion.VOID
     if method not in ("c1701", "c1781"):
         return Exclusion.OTHER_METHOD
-    if use in (UseOfTest.TREND, UseOfTest.BOUND) and mm_h is not None:
+    is_usable = use in (UseOfTest.TREND, UseOfTest.BOUND) or code in OF_A_TREND_ALONE
+    if is_usable and mm_h is not None:
         return Exclusion.NONE
     return WHY_OUT.get(code, Exclusion.OTHER)
 

@@ -20,7 +20,7 @@ from registry.models import (
 
 RUN_FIELDS = (
     "spot_id", "started_on", "started_at", "result_rate_mm_h", "result_sign", "use", "use_code",
-    "reason", "void_at", "double_of_id", "method", "pk",
+    "reason", "void_at", "double_of_id", "method", "run", "pk",
 )  # fmt: skip
 PAVEMENT_FIELDS = (
     "pk", "area_m2", "placed_on", "heavy_trees", "winter_sand", "bare_soil_run_on",

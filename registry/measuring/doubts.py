@@ -162,7 +162,7 @@ def _surface(reading: RingReading, around: Surroundings) -> Doubts:
             "washed_within_48h",
             f"The surface was washed {around.hours_since_wash:.0f} h before.",
             "If it is the test after that cleaning, give that as its reason; else test again when "
-            "it has dried for 48 h.",
+            "it has dried for 48 h. The outlook takes it in either way.",
         )
     age = around.pavement_age_days
     if age is not None and age < CURE_DAYS:

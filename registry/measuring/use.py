@@ -19,9 +19,19 @@ class UseKind(StrEnum):
     VOID = "void"
 
 
+OF_A_TREND_ALONE = frozenset({"third_run", "washed_within_48h"})
+"""What keeps a run out of the trend of its spot, and not out of the decline of all pavements.
+
+That one takes the first two drained runs of a day by its own count, and tests soon after a wash.
+"""
+
+
 @dataclass(frozen=True)
 class Use:
-    """code is that of the first doubt or of the missing reading, "" where nothing keeps it out."""
+    """code is that of a doubt or of the missing reading, "" where nothing keeps it out.
+
+    Of several doubts the first; one of a trend alone only where there is no other.
+    """
 
     kind: UseKind
     code: str = ""
@@ -40,7 +50,8 @@ def decide_use(reading: RingReading, result: Rate | NoRate, doubts: Sequence[Dou
     blocking = [doubt for doubt in doubts if doubt.blocks_trend]
     if blocking:
         reason = " ".join(doubt.message for doubt in blocking)
-        return Use(UseKind.LOOKED_AT, blocking[0].code, reason)
+        weightier = [doubt for doubt in blocking if doubt.code not in OF_A_TREND_ALONE]
+        return Use(UseKind.LOOKED_AT, (weightier or blocking)[0].code, reason)
     return Use(UseKind.BOUND if result.is_bound else UseKind.TREND)
 
 

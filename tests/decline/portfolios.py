@@ -70,6 +70,7 @@ def reference_records() -> Records:
         Runs(
             spot=np.array([spot[row["pavement_ref"], row["point"]] for row in runs]),
             started_at=np.array([row["started_at"] for row in runs], "datetime64[s]"),
+            run=np.ones(len(runs), np.int64),
             mm_h=np.array(rate),
             sign=np.array([-1 if row["ended"] == "stopped" else 0 for row in runs], np.int8),
             left_out=np.where(yes(runs, "rain_within_24_h") == YES, Exclusion.RAIN, 0).astype(
@@ -132,6 +133,7 @@ class Run:
     mm_h: float
     sign: int = 0
     left_out: int = 0
+    number: int = 1
 
 
 def hand_records(
@@ -167,6 +169,7 @@ def hand_records(
         Runs(
             spot=np.array([names.index(run.spot) for run in runs], np.int64),
             started_at=np.array([run.at for run in runs], "datetime64[s]"),
+            run=np.array([run.number for run in runs], np.int64),
             mm_h=np.array([run.mm_h for run in runs], float),
             sign=np.array([run.sign for run in runs], np.int8),
             left_out=np.array([run.left_out for run in runs], np.uint8),

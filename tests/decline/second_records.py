@@ -62,6 +62,7 @@ def records_of(lots: tuple[Lot, ...]) -> Records:
         Runs(
             spot=np.array([spot for spot, _ in runs]),
             started_at=np.array([run.at for _, run in runs], "datetime64[s]"),
+            run=np.ones(len(runs), np.int64),
             mm_h=np.array([run.mm_h for _, run in runs]),
             sign=np.array([SIGNS[run.ended] for _, run in runs], np.int8),
             left_out=np.array([_why_out(run) for _, run in runs], np.uint8),

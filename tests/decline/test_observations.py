@@ -69,6 +69,34 @@ def test_what_the_record_leaves_out_stays_out_and_the_next_run_counts(why):
     assert found.left_out.run.tolist() == [why, 0]
 
 
+@pytest.mark.parametrize(("first", "second", "wanted"), [
+    ((150.0, BELOW), (120.0, 0), (150.0, BELOW)), ((120.0, 0), (150.0, BELOW), (120.0, 0)),
+])  # fmt: skip
+def test_runs_of_one_start_come_in_the_order_of_their_numbers(first, second, wanted):
+    one, other = (
+        Run("P/T1", "2024-05-01T09:00", *run, number=number)
+        for number, run in enumerate((first, second), start=1)
+    )
+    assert chosen(gathered(one, other)) == chosen(gathered(other, one)) == [wanted]
+
+
+def test_the_third_of_one_start_is_the_one_numbered_so():
+    runs = [
+        Run("P/T1", "2024-05-01T09:00", rate, number=number)
+        for number, rate in enumerate((600.0, 500.0, 100.0), start=1)
+    ]
+    assert chosen(gathered(*runs[::-1])) == [(550.0, 0)]
+
+
+def test_a_record_may_tell_by_its_own_clocks_that_a_spot_was_tested_under_24_hours_earlier():
+    """The night on which clocks are put forward lies between: 24 h by the wall, 23 in truth."""
+    found = gathered(
+        Run("P/T1", "2024-03-30T15:00", 700.0),
+        Run("P/T1", "2024-03-31T15:00", 650.0, left_out=Exclusion.TESTED_WITHIN_24_H),
+    )
+    assert found.left_out.run.tolist() == [0, Exclusion.TESTED_WITHIN_24_H]
+
+
 def test_a_spot_tested_under_24_hours_earlier_on_another_day_is_left_out():
     found = gathered(
         Run("P/T1", "2024-05-01T15:00", 700.0),
