@@ -51,7 +51,7 @@ def refresh_outlooks(
 ) -> Iterator[PoolOutlooks]:
     """Fit every pool whose records changed, then work out and store all its outlooks.
 
-    near  an organisation: only the pools of pavements at which it holds a seat
+    near  an organisation: only the pools it runs and those of pavements at which it holds a seat
     """
     make_own_pools(on=as_of)
     pools = pools_on(as_of) if near is None else _pools_near(near, as_of)
@@ -69,7 +69,11 @@ def refresh_outlooks(
 def _pools_near(organisation: int, as_of: date) -> dict[Pool, list[int]]:
     seats = Seat.objects.filter(organisation=organisation, to_at__isnull=True)
     there = set(seats.values_list("pavement_id", flat=True))
-    return {pool: ids for pool, ids in pools_on(as_of).items() if not there.isdisjoint(ids)}
+    return {
+        pool: ids
+        for pool, ids in pools_on(as_of).items()
+        if pool.organisation_id == organisation or not there.isdisjoint(ids)
+    }
 
 
 @transaction.atomic

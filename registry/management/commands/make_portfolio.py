@@ -17,14 +17,26 @@ class Command(BaseCommand):
     help = "Write an invented portfolio into the database, for measurements alone."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--pavements", type=int, required=True)
-        parser.add_argument("--seed", type=int, required=True)
         parser.add_argument(
-            "--as-of", help="last day of its records, yyyy-mm-dd; today if left out"
+            "--pavements", type=int, required=True, metavar="N", help="how many to invent"
+        )
+        parser.add_argument(
+            "--seed",
+            type=int,
+            required=True,
+            metavar="S",
+            help="a whole number, 0 or more, that names the owner; the same one invents the same",
+        )
+        parser.add_argument(
+            "--as-of",
+            metavar="DAY",
+            help="last day of its records, year-month-day; today if left out",
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
         as_of = read_day(options["as_of"])
+        if options["seed"] < 0:
+            raise CommandError("A seed is a whole number, 0 or more.")
         try:
             owner = invent_portfolio(
                 pavements=options["pavements"], seed=options["seed"], as_of=as_of

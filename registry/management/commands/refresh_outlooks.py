@@ -1,8 +1,10 @@
-"""refresh_outlooks [--as-of DATE] [--json FILE]: fit what has changed, and every outlook anew."""
+"""refresh_outlooks [--as-of DATE] [--json FILE] [--for NAME]: fit what changed, foretell all."""
 
 import json
+import os
 from argparse import ArgumentParser
 from collections import Counter
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,8 +14,8 @@ from django.utils import timezone
 
 from registry.actions.refresh_outlooks import PoolOutlooks, refresh_outlooks
 from registry.faults import DomainError
-from registry.gathering.outlooks import as_file
-from registry.models import PavementNumber
+from registry.gathering.outlook_file import as_file
+from registry.models import Organisation, PavementNumber, Pool
 from registry.units import read_date
 
 
@@ -23,21 +25,71 @@ class Command(BaseCommand):
     help = "Fit the decline of every pool whose records have changed; work out all outlooks."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--as-of", help="day, yyyy-mm-dd; today if left out")
-        parser.add_argument("--json", type=Path, help="write everything to this file too")
+        parser.add_argument(
+            "--as-of",
+            metavar="DAY",
+            help="year-month-day; today if left out. Records up to it count, and pages show "
+            "outlooks as of it until the next time",
+        )
+        parser.add_argument(
+            "--json",
+            type=Path,
+            metavar="FILE",
+            help="write parameters and outlooks to this file too, by the pavements' numbers",
+        )
+        parser.add_argument(
+            "--for",
+            dest="organisation",
+            metavar="NAME",
+            help="only the pools an organisation runs or has pavements in; all if left out",
+        )
         parser.add_argument("--again", action="store_true", help="fit also what has not changed")
 
     def handle(self, *args: Any, **options: Any) -> None:
         as_of = read_day(options["as_of"])
+        near = _organisation(options["organisation"])
+        refuse_unwritable(options["json"])
         found = []
-        for pool in refresh_outlooks(as_of=as_of, force=options["again"]):
+        for pool in refresh_outlooks(as_of=as_of, force=options["again"], near=near):
             found.append(pool)
             self.stdout.write(_line(pool))
         if not found:
             self.stdout.write("No pavements, so nothing to fit.")
-        if options["json"]:
-            text = json.dumps(_as_data(found), indent=1, allow_nan=False)
-            options["json"].write_text(text + "\n", encoding="utf-8")
+        write_json(options["json"], lambda: _as_data(found))
+
+
+def _organisation(name: str | None) -> int | None:
+    if name is None:
+        return None
+    found = Organisation.objects.filter(name=name).first()
+    if found is None:
+        raise CommandError(f"No organisation is called “{name}”.")
+    return found.pk
+
+
+def refuse_unwritable(path: Path | None) -> None:
+    """Say before the work begins that its file cannot be written."""
+    if path is None:
+        return
+    if path.is_dir():
+        raise CommandError(f"{path} is a folder: name a file.")
+    if not path.parent.is_dir():
+        raise CommandError(f"There is no folder {path.parent} to write {path.name} into.")
+    if not os.access(path if path.exists() else path.parent, os.W_OK):
+        raise CommandError(f"{path} may not be written by who runs this.")
+
+
+def write_json(path: Path | None, content: Callable[[], object]) -> None:
+    """Write what was found to a file, where one was asked for."""
+    if path is None:
+        return
+    text = json.dumps(content(), indent=1, allow_nan=False)
+    try:
+        path.write_text(text + "\n", encoding="utf-8")
+    except OSError as fault:
+        raise CommandError(
+            f"{path} could not be written ({fault.strerror}). All else was done and is stored."
+        ) from fault
 
 
 def read_day(text: str | None) -> date:
@@ -53,19 +105,37 @@ def read_day(text: str | None) -> date:
 def _line(pool: PoolOutlooks) -> str:
     fit = pool.fit
     decided = sum(1 for o in pool.outlooks if not o.values["why_not"])
-    rests = f"{fit.pavements} tested pavements, {fit.infiltration_tests} tests"
+    rests = (
+        f"{counted(fit.pavements, 'tested pavement')}, {counted(fit.infiltration_tests, 'test')}"
+    )
     said = f"fit {fit.pk} of {rests}" if fit.converged else f"no fit: {fit.message}"
     if not fit.converged and pool.used is not None:
         said += f" The one of {pool.used.made_at:%Y-%m-%d} stays in force."
     return f"{pool.pool}: {said}; {decided} of {len(pool.outlooks)} outlooks decided."
 
 
+def counted(count: int, noun: str) -> str:
+    """Return a count with its noun."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def _as_data(found: list[PoolOutlooks]) -> dict[str, Any]:
     """Return the file's content; a single pool's fit stands at the top, several by name."""
     outlooks = [outlook for pool in found for outlook in pool.outlooks]
-    fits = {pool.pool.name: _fit(pool) for pool in found}
+    names = pool_names([pool.pool for pool in found])
+    fits = {names[pool.pool.pk]: _fit(pool) for pool in found}
     head = next(iter(fits.values())) if len(fits) == 1 else {"pools": fits}
-    return {**head, "pavements": as_file(outlooks, _names())}
+    return {**head, "pavements": as_file(outlooks, _names([o.pavement for o in outlooks]))}
+
+
+def pool_names(pools: Iterable[Pool]) -> dict[int, str]:
+    """Return the name of each pool, with who runs it where two are called alike."""
+    rows = list(pools)
+    counts = Counter(pool.name for pool in rows)
+    return {
+        pool.pk: pool.name if counts[pool.name] == 1 else f"{pool.organisation}/{pool.name}"
+        for pool in rows
+    }
 
 
 def _fit(pool: PoolOutlooks) -> dict[str, Any]:
@@ -78,8 +148,11 @@ def _fit(pool: PoolOutlooks) -> dict[str, Any]:
     }
 
 
-def _names() -> dict[int, str]:
-    """Return the ref of each pavement: its first number, with the organisation on collision."""
+def _names(pavements: Iterable[int]) -> dict[int, str]:
+    """Return the ref of each pavement: its first number, with the organisation on collision.
+
+    One without a number is `record-` and its id, as in files written out.
+    """
     rows = (
         PavementNumber.objects.filter(is_taken_back=False, to_on__isnull=True)
         .order_by("-pk")
@@ -87,7 +160,10 @@ def _names() -> dict[int, str]:
     )
     first = {pk: (number, organisation) for pk, number, organisation in rows}
     counts = Counter(number for number, _ in first.values())
-    return {
-        pk: number if counts[number] == 1 else f"{organisation}/{number}"
-        for pk, (number, organisation) in first.items()
-    }
+    return {pk: _name(pk, *first.get(pk, ("", "")), counts) for pk in pavements}
+
+
+def _name(pavement: int, number: str, organisation: str, counts: Counter[str]) -> str:
+    if not number:
+        return f"record-{pavement}"
+    return number if counts[number] == 1 else f"{organisation}/{number}"
