@@ -14,6 +14,7 @@ from registry.forms.quantity import (
     MarkedEmpty,
     QuantityField,
     join_clock,
+    unit_hint,
 )
 from registry.forms.row_choice import ManyRowsField, PanelsField, test_words
 from registry.forms.seen import SeenForm
@@ -170,7 +171,7 @@ class CleaningForm(SeenForm):
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.system = self.chosen_system
-                field.help_text = field.help_text or f"a bare number is read as {field.unit}"
+                field.help_text = unit_hint(field.kind, self.chosen_system, field.help_text)
         if not panels:
             del self.fields["covered"], self.fields["missed"]
 

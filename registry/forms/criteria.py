@@ -61,6 +61,10 @@ class CriteriaForm(PartForm):
     level_is_meant = forms.BooleanField(
         label="the action level is right as written, in that unit", required=False
     )
+    intensity_is_meant = forms.BooleanField(
+        label="the design intensity is right as written, in that unit", required=False
+    )
+    ASKED = (("action_rate_mm_h", "level_is_meant"), ("intensity_mm_h", "intensity_is_meant"))
 
     class Meta:
         model = Criteria
@@ -98,12 +102,15 @@ class CriteriaForm(PartForm):
             "required rate, the factor and the floor.",
             "required_rate_mm_h": "Only if the document says it and the intensity is not known.",
             "floor_mm_h": "Blank: 10 in/h (254 mm/h), the house rule.",
+            "run_on_is_assumed": "Tick where nobody walked the run-on area in the rain or levelled "
+            "it.",
             "factor": "Blank: 2, the house rule.",
         }
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.meant_box = self.fields.pop("level_is_meant")  # comes back where it is asked
+        # Each comes back where it is asked.
+        self.meant_boxes = {name: self.fields.pop(box) for name, box in self.ASKED}
         if self.is_correction:
             del self.fields["ends_old"]
             self.groups = tuple(
@@ -126,29 +133,26 @@ class CriteriaForm(PartForm):
             self.add_error("statement_due_day", "That month has no such day.")
         if cleaned.get("ends_old") and not cleaned.get("from_on"):
             self.add_error("from_on", "Say from which day, so that the set before can end then.")
-        self._ask_about_level(cleaned.get("action_rate_mm_h"))
+        for name, box in self.ASKED:
+            self._ask_about_unit(name, box, cleaned.get(name))
         return cleaned
 
-    def _ask_about_level(self, level_mm_h: float | None) -> None:
-        """Ask where a level in the other unit would be likelier: every word on a page hangs on it.
+    def _ask_about_unit(self, name: str, box: str, mm_h: float | None) -> None:
+        """Ask where the other unit would be likelier: every word on a page hangs on these two.
 
-        One that stood there before a correction is not asked about.
+        What stood there before a correction is not asked about.
         """
-        is_new = "action_rate_mm_h" in self.changed_data
-        if not is_new or not level_mm_h or level_mm_h < 0:
+        if name not in self.changed_data or not mm_h or mm_h < 0:
             return
-        question = Criteria.level_question(level_mm_h)
+        question = Criteria.unit_question(name, mm_h)
         if not question:
             return
-        name = "level_is_meant"
-        self.fields[name] = self.meant_box
+        self.fields[box] = self.meant_boxes[name]
         self.groups = tuple(
-            (legend, (*names, name) if "action_rate_mm_h" in names else names)
-            for legend, names in self.groups
+            (legend, (*names, box) if name in names else names) for legend, names in self.groups
         )
-        if not self[name].data:
-            words = f"{question} If it is right as written, say so below."
-            self.add_error("action_rate_mm_h", words)
+        if not self[box].data:
+            self.add_error(name, f"{question} If it is right as written, say so below.")
 
     def _post_clean(self) -> None:
         super()._post_clean()

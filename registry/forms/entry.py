@@ -14,7 +14,7 @@ from registry.forms.open_fields import (
     NumberField,
     WrittenNumber,
 )
-from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
+from registry.forms.quantity import DayField, MarkedEmpty, QuantityField, unit_hint
 from registry.forms.refusals import words_for
 from registry.models.choices import ReadingSystem
 from registry.models.entry import Change, Entry
@@ -84,8 +84,7 @@ class EntryForm(forms.ModelForm):
             if isinstance(fresh, QuantityField | LinesField):
                 fresh.system = self.chosen_system
             if isinstance(fresh, QuantityField):
-                unit = unit_sign(fresh.kind, self.chosen_system)
-                fresh.help_text = field.help_text or f"unit {unit}, unless you write another"
+                fresh.help_text = unit_hint(fresh.kind, self.chosen_system, field.help_text)
             self.fields[name] = self._said_as_on_the_sheet(name, fresh)
             self._show_stored(name, fresh)
 

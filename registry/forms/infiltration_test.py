@@ -16,6 +16,7 @@ from registry.forms.quantity import (
     QuantityField,
     WrittenTime,
     join_clock,
+    unit_hint,
 )
 from registry.forms.row_choice import SpotField
 from registry.forms.seen import SeenForm
@@ -130,7 +131,7 @@ class InfiltrationTestForm(SeenForm):
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.system = self.chosen_system
-                field.help_text = f"a bare number is read as {field.unit}"
+                field.help_text = unit_hint(field.kind, self.chosen_system)
 
     @property
     def has_spots(self) -> bool:
@@ -268,7 +269,7 @@ class InfiltrationTestForm(SeenForm):
         left, poured = self.row_values.get("water_left"), self.row_values.get("water")
         if left is not None and ended != Ended.STOPPED:
             self.add_error("water_left", "Water is left only where the run was stopped.")
-        if left is not None and poured is not None and left >= poured:
+        if left is not None and poured is not None and left > poured:
             self.add_error("water_left", "No more water can be left than was poured.")
 
     def _check_nothing_was_read(self, ended: str | None) -> None:

@@ -8,11 +8,11 @@ from django.db.models import QuerySet
 
 from registry.forms.entry import PartForm
 from registry.forms.plan_lines import PointsField
-from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
+from registry.forms.quantity import DayField, MarkedEmpty, QuantityField, unit_hint
 from registry.forms.reason import ReasonForm
 from registry.models import Defect, Panel
 from registry.models.choices import ReadingSystem
-from registry.units import Kind, System, unit_sign
+from registry.units import Kind, System
 
 
 class PanelForm(PartForm):
@@ -98,8 +98,7 @@ class CutPanelForm(ReasonForm):
         self.chosen_system = System(chosen) if chosen in list(System) else System(system)
         self.fields["system"].initial = self.chosen_system.value
         self.fields["at"].system = self.chosen_system
-        unit = unit_sign(Kind.LENGTH, self.chosen_system)
-        self.fields["at"].help_text = f"unit {unit}, unless you write another"
+        self.fields["at"].help_text = unit_hint(Kind.LENGTH, self.chosen_system)
 
     def clean_at(self) -> float:
         """Return metres."""

@@ -27,6 +27,7 @@ FIRST_FACTS = (
     "opened_to_feet_on",
     "opened_to_wheels_on",
 )
+DEGREES = "Degrees with decimals, as a map gives them. West of Greenwich with a minus: -69.6214."
 DAYS_IN_ORDER = ("placed_on", "placed_until_on", "substantial_completion_on", "accepted_on")
 
 
@@ -84,6 +85,10 @@ class PavementForm(EntryForm):
         help_texts = {
             "misclosure_percent": "Where measures check each other. Over 2 %, measure again.",
             "placed_until_on": "Only if placing took more than one day.",
+            "lon": DEGREES,
+            "datum_lon": DEGREES,
+            "datum_lat": "Where the datum itself is; with the bearing of up every place gets a "
+            "position.",
             "bearing_of_up_deg": "Clockwise from true north, looking up from the datum.",
         }
 

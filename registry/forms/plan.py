@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from registry.forms.entry import Groups, PartForm
 from registry.forms.open_fields import LinesField
 from registry.forms.plan_lines import FeaturesField, PointsField, TiesField
-from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
+from registry.forms.quantity import DayField, MarkedEmpty, QuantityField, unit_hint
 from registry.models import Plan
 from registry.units import Kind, System, unit_sign
 
@@ -96,8 +96,7 @@ class _DrawingForm(PlanForm):
         for field in self.fields.values():
             if isinstance(field, QuantityField | LinesField):
                 field.system = self.chosen_system
-                unit = unit_sign(Kind.LENGTH, self.chosen_system)
-                field.help_text = field.help_text or f"unit {unit}, unless you write another"
+                field.help_text = unit_hint(Kind.LENGTH, self.chosen_system, field.help_text)
 
     @property
     def grouped(self) -> list[tuple[str, list[forms.BoundField]]]:

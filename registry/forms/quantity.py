@@ -7,6 +7,8 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from registry.faults import DomainError
 from registry.forms.keypad import keys_for
@@ -40,6 +42,21 @@ class WrittenTime:
 
     text: str
     seconds: float
+
+
+def unit_hint(kind: Kind, system: System, words: str = "") -> SafeString:
+    """Return a hint that ends with the unit of a bare number, after `words` of its own.
+
+    The units can be changed on the form: both stand here, and `js/unit_hints.js` leaves the one
+    that is chosen.
+    """
+    feet, metres = (unit_sign(kind, one) for one in (System.INCH_POUND, System.SI))
+    own, other = (metres, feet) if system == System.SI else (feet, metres)
+    both = own if own == other else f"{own} ({other} once the units above are changed)"
+    unit = format_html('<span data-ft="{}" data-m="{}">{}</span>', feet, metres, both)
+    if not words:
+        return format_html("unit {}, unless you write another", unit)
+    return format_html("{}. Unit {}, unless you write another.", words.rstrip("."), unit)
 
 
 class QuantityField(forms.CharField):

@@ -8,10 +8,10 @@ from django.core.exceptions import ValidationError
 
 from registry.forms.open_fields import LinesField
 from registry.forms.plan_lines import PointsField
-from registry.forms.quantity import DayField, MarkedEmpty, QuantityField
+from registry.forms.quantity import DayField, MarkedEmpty, QuantityField, unit_hint
 from registry.forms.reason import ReasonForm
 from registry.models.choices import ReadingSystem
-from registry.units import Kind, System, unit_sign
+from registry.units import Kind, System
 
 _JOINT = re.compile(r"(.+?)[:,]\s+plan\s+(.+?)[,;]?\s+found\s+(.+)", re.IGNORECASE)
 
@@ -29,8 +29,7 @@ class _MeasuredForm(forms.Form):
         for field in self.fields.values():
             if isinstance(field, QuantityField | LinesField):
                 field.system = self.chosen_system
-                unit = unit_sign(Kind.LENGTH, self.chosen_system)
-                field.help_text = field.help_text or f"unit {unit}, unless you write another"
+                field.help_text = unit_hint(Kind.LENGTH, self.chosen_system, field.help_text)
 
     def _clean_length(self, name: str) -> float:
         value = self.cleaned_data[name]

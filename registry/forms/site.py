@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from registry.forms.entry import EntryForm, Groups
 from registry.forms.open_fields import LinesField
+from registry.forms.quantity import unit_hint
 from registry.models import Organisation, Site
 from registry.units import Kind
 
@@ -119,6 +120,8 @@ class SiteForm(EntryForm):
             "note",
         )
         help_texts = {
+            "lon": "Degrees with decimals, as a map gives them. West of Greenwich with a minus: "
+            "-69.6214.",
             "climate": "Which seasons of its keepers' calendar hold here; blank where it has one "
             "climate alone.",
         }
@@ -126,7 +129,7 @@ class SiteForm(EntryForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         flow = self.fields["water_flow_l_min"]
-        flow.help_text = f"in {flow.unit} a minute"
+        flow.help_text = unit_hint(flow.kind, self.chosen_system, "Flow a minute")
 
     def clean(self) -> dict[str, Any]:
         """Refuse half a position."""
@@ -148,7 +151,11 @@ class NewSiteForm(forms.Form):
     # the name of a new site would let nobody choose one that is there.
     use_required_attribute = False
 
-    name = forms.CharField(label="name of the site", max_length=160)
+    name = forms.CharField(
+        label="name of the site",
+        max_length=160,
+        error_messages={"required": "Write the name of the site."},
+    )
     address = forms.CharField(label="address", max_length=240, required=False)
     time_zone = SiteForm.base_fields["time_zone"]
     is_another_place = forms.BooleanField(

@@ -7,9 +7,9 @@ from django.db import models
 
 from registry.forms.entry import Groups, PartForm, shown_quantity
 from registry.forms.open_fields import NumberField
-from registry.forms.quantity import MarkedEmpty, QuantityField
+from registry.forms.quantity import MarkedEmpty, QuantityField, unit_hint
 from registry.models import Layer, Structure
-from registry.units import Kind, System, unit_sign
+from registry.units import Kind, System
 
 KINDS = Layer._meta.get_field("kind").flatchoices
 ASSUMED_VOIDS = 0.40  # common practice for washed stone that nobody measured
@@ -32,7 +32,7 @@ class LayerForm(forms.Form):
         super().__init__(*args, **options)
         depth = self.fields["depth_mm"]
         depth.system = system
-        depth.help_text = f"unit {unit_sign(Kind.SMALL_LENGTH, system)}, unless you write another"
+        depth.help_text = unit_hint(Kind.SMALL_LENGTH, system)
         if layer.depth_mm is not None:
             self.initial["depth_mm"] = shown_quantity(layer.depth_mm, Kind.SMALL_LENGTH, system)
         self.initial["stone_size"] = layer.stone_size
@@ -138,6 +138,11 @@ class StructureForm(PartForm):
             "overflow_goes_to",
             "note",
         )
+        help_texts = {
+            "orifice_mm": "The hole that holds the outflow back.",
+            "soil_group": "A takes water fastest, D slowest: from the permit or the soil survey.",
+            "check_dams": "How many steps in the stone hold water back on a slope.",
+        }
 
     @classmethod
     def rows(cls, parent: models.Model) -> models.QuerySet:

@@ -3,6 +3,27 @@
 from registry.gathering.claim_words import CUTTING, PLACING
 
 PURPOSES = {
+    "criteria": "What a permit, contract or house rule asks of the pavement from a day on. The "
+    "action level, below which something must be done, follows from it. A new rule is a new set; "
+    "the old one keeps its days.",
+    "permit_minimum": "How often a permit wants the pavement cleaned, in each of its years.",
+    "run_on": "Ground or roof beside the pavement whose rain flows onto it. It raises the rate "
+    "that the surface needs.",
+    "dirt_source": "What brings dirt to the surface, and who can stop it: a bed, a tree, a haul "
+    "road, a soil pile.",
+    "structure": "What lies below the surface: layers of stone, cloth, drain, soil. Fill in what "
+    "the plans or a core show, and leave the rest blank.",
+    "well": "A pipe down to the bottom of the stone, in which the depth of the water is read after "
+    "rain.",
+    "section": "A part placed, held or reported by itself. A pavement of one piece needs none.",
+    "stratum": "A part of the surface that takes dirt in its own way: the edge where water runs "
+    "on, the wheel path, the middle, the leaf side. Each is tested and judged apart, for an "
+    "average hides a clogged edge. Its place is needed for drawing random spots.",
+    "joint": "How panels meet: formed, cut or placed against, how deep, and with what filled.",
+    "edge": "What one side of a panel was placed against, and how it was compacted there.",
+    "ring": "The ring that holds the water of a test. The rate follows from its inside diameter as "
+    "measured: a diameter 1 % off makes the rate 2 % off.",
+    "parcel": "A piece of land of the land record, with the days on which it was so cut.",
     "placing_day": "One day of placing at one pavement, with the limits its loads and covers are "
     "held to. Begin it before the first truck; limits may be filled in until it is handed over.",
     "spread": "Where a load lies: lane, from and to along it. Without it no panel can be tied to a "

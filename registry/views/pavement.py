@@ -29,7 +29,7 @@ from registry.gathering.facts import (
     what_is_not_known,
 )
 from registry.gathering.gains import DaysBySpot, GainAtSpot, gains_among, in_spots
-from registry.gathering.layouts import layout_of
+from registry.gathering.layouts import current_plan, layout_of
 from registry.gathering.made_of import Pairs, made_of_test
 from registry.gathering.measured_share import measured_share
 from registry.gathering.pavement_rows import (
@@ -154,6 +154,7 @@ def _pictures(
     listed = sorted(spots, key=lambda spot: spot.pk not in newest)[:SPOTS_LISTED]
     return {
         "plan": _plan_svg(rows, condition, reader, spots),
+        "has_no_plan": current_plan(rows.pavement) is None,
         "chart": _chart_svg(rows, reader, records, outlook) if condition else "",
         "spots": [(spot, newest.get(spot.pk)) for spot in listed] if condition else [],
         "n_spots": len(spots),

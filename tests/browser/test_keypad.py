@@ -106,3 +106,11 @@ def test_keys_fit_a_thumb_and_have_no_known_barrier(open_page, seat, person, nam
     assert is_as_wide_as_the_phone(page)
     found = Axe().run(page, options=AXE)
     assert found.violations_count == 0, found.generate_report()
+
+
+def test_hints_name_the_unit_that_is_chosen_on_the_form(open_page, path, person):
+    page = open_page(path, person, size=PHONE)
+    hint = page.locator("#id_water_helptext")
+    expect(hint).to_have_text("unit lb, unless you write another")
+    page.locator("select[name=system]").select_option("si")
+    expect(hint).to_have_text("unit kg, unless you write another")
