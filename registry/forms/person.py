@@ -1,10 +1,14 @@
 """Forms of people: signing in, one-time codes, and a new person's name and password."""
 
+import time
 from typing import Any
 
 from allauth.account.forms import LoginForm
 from allauth.core import context
+from allauth.mfa import app_settings
+from allauth.mfa.adapter import get_adapter
 from allauth.mfa.base.forms import AuthenticateForm, ReauthenticateForm
+from allauth.mfa.models import Authenticator
 from axes.handlers.proxy import AxesProxyHandler
 from django import forms
 from django.contrib.auth.password_validation import (
@@ -12,6 +16,7 @@ from django.contrib.auth.password_validation import (
 )
 from django.contrib.auth.signals import user_login_failed
 from django.core.exceptions import ValidationError
+from django.db import transaction
 
 from registry.forms.one_line import check_one_line
 from registry.models import Person
@@ -53,10 +58,33 @@ class _CountedCodes(forms.Form):
             request.axes_credentials = credentials
             raise ValidationError("Locked for a quarter of an hour.")
         try:
-            return super().clean_code()  # type: ignore[misc]
+            with transaction.atomic():
+                return self._take_code()
         except ValidationError:
             user_login_failed.send(sender=__name__, credentials=credentials, request=request)
             raise
+
+    def _take_code(self) -> str:
+        """Take a code once, whichever process it comes to: a cache is each process's own.
+
+        Published rule: RFC 6238, 5.2, a one-time code is not accepted a second time.
+        """
+        list(Authenticator.objects.select_for_update().filter(user=self.user))
+        code: str = super().clean_code()  # type: ignore[misc]
+        with_app: Authenticator = self.authenticator
+        if with_app.type == Authenticator.Type.TOTP:
+            _take_once(with_app, "".join(filter(str.isalnum, code)))
+        return code
+
+
+def _take_once(with_app: Authenticator, code: str) -> None:
+    """Refuse the code that was taken last; it is good for one period and gone after it."""
+    now = int(time.time())
+    last = with_app.data.get("taken", {})
+    if last.get("code") == code and now - last["at"] <= 2 * app_settings.TOTP_PERIOD:
+        raise get_adapter().validation_error("incorrect_code")
+    with_app.data["taken"] = {"code": code, "at": now}
+    with_app.save(update_fields=["data"])
 
 
 class CodeForm(_CountedCodes, AuthenticateForm):

@@ -213,6 +213,21 @@ def test_password_alone_is_not_enough_with_a_second_factor(client, person, guard
     assert is_signed_in(client)
 
 
+def test_one_time_code_works_once_whatever_process_it_comes_to(client, person, guarded):
+    """RFC 6238, 5.2. A cache is each process's own: another process has an empty one."""
+    step = reverse("mfa_authenticate")
+    code = codes_of(guarded)[0]
+    sign_in(client, PASSWORD)
+    assert client.post(step, {"code": code}).status_code == 302
+    assert is_signed_in(client)
+    cache.clear()
+    other = Client()
+    sign_in(other, PASSWORD)
+    assert other.post(step, {"code": f"{code[:3]}-{code[3:]} "}).status_code == 200
+    assert not is_signed_in(other)
+    assert AccessAttempt.objects.count() == 1, "and it counts as a wrong code"
+
+
 def test_recovery_code_works_once(client, person, guarded):
     code = RecoveryCodes(Authenticator.objects.get(type="recovery_codes")).get_unused_codes()[0]
     for expected in (True, False):
