@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from registry.actions.follow_pool import follow_pool
 from registry.actions.refresh_dues import refresh_dues
+from registry.actions.refresh_standing import refresh_standings
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.pools import HOLDERS
@@ -38,6 +39,8 @@ def end_seat(*, seat: Seat, why: str, by: Person | None, organisation: Organisat
         raise CannotEndSeat("This seat has an end already.")
     seat.refresh_from_db()
     write_line(seat, "seat ended", by=by, organisation=organisation, why=why)
+    if seat.role in KEEPERS | {Role.MUNICIPALITY}:
+        refresh_standings([seat.pavement_id])  # whose thresholds count, and what a town judges by
     if seat.role in HOLDERS:
         follow_pool(seat.pavement)  # who holds it decides with which others it is fitted
     if seat.role in KEEPERS | {Role.SWEEPER}:

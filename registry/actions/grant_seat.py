@@ -10,6 +10,7 @@ from django.db.models import F, Q
 from registry.actions.follow_pool import follow_pool
 from registry.actions.invite_person import Issued, invite_person
 from registry.actions.refresh_dues import refresh_dues
+from registry.actions.refresh_standing import refresh_standings
 from registry.actions.write_journal import write_line
 from registry.faults import DomainError
 from registry.gathering.pools import HOLDERS
@@ -70,6 +71,8 @@ def grant_seat(
         raise CannotGrant(" ".join(refusal.messages)) from refusal
     seat.save(force_insert=True)
     write_line(seat, "seat given", by=by, organisation=appointed_by, why=term.source_document)
+    if seat.role in KEEPERS | {Role.MUNICIPALITY}:
+        refresh_standings([seat.pavement_id])  # whose thresholds count, and what a town judges by
     if seat.role in HOLDERS:
         follow_pool(seat.pavement)  # who holds it decides with which others it is fitted
     if seat.role in KEEPERS | {Role.SWEEPER}:

@@ -14,14 +14,17 @@ from django.db.models import Q
 from django.utils import timezone
 
 from registry.actions.judge_tests import judge_tests
-from registry.actions.queue_work import queue_dues_at, queue_dues_kept_by
+from registry.actions.queue_work import queue_dues_at, queue_dues_kept_by, queue_standings
 from registry.actions.refresh_callback import OF_A_CALLBACK, refresh_callbacks_of
 from registry.actions.refresh_dues import refresh_dues
 from registry.actions.refresh_outlooks import refresh_outlook_of
 from registry.gathering.condition import PavementCondition, condition_of
-from registry.gathering.due import TestDue, first_test, months_after, next_test
+from registry.gathering.due import TestDue, first_test, next_test
 from registry.gathering.due_rows import FINDING
+from registry.gathering.water import TELLING
+from registry.gathering.word_limits import WHOSE
 from registry.measuring.condition import USABLE_MONTHS
+from registry.measuring.word_limits import first_day_without
 from registry.models import (
     Cleaning,
     Criteria,
@@ -39,6 +42,7 @@ from registry.models import (
     RunOnArea,
     Season,
     SeasonDay,
+    Seat,
     Site,
     Spot,
     Spread,
@@ -70,6 +74,7 @@ class _Waiting:
 
     kinds: dict[int, set[type[Entry]]] = field(default_factory=dict)
     houses: set[int] = field(default_factory=set)
+    rulers: set[int] = field(default_factory=set)
     sites: set[int] = field(default_factory=set)
 
 
@@ -83,6 +88,8 @@ def refresh_after(row: Entry) -> None:
     """
     waiting = _waiting.get()
     changed = _Waiting() if waiting is None else waiting
+    if isinstance(row, RuleSetting):
+        changed.rulers.add(row.organisation_id)
     if isinstance(row, OF_A_HOUSE):
         changed.houses.add(row.organisation_id)
     if isinstance(row, Site):
@@ -133,10 +140,19 @@ def refreshed_at_the_end() -> Iterator[None]:
 
 def _queue(changed: _Waiting) -> None:
     """Queue what hangs on entries of organisations and sites, once for each."""
+    for organisation_id in sorted(changed.rulers):
+        queue_standings(_ruled_by(organisation_id))
     for organisation_id in sorted(changed.houses):
         queue_dues_kept_by(organisation_id)
     for site_id in sorted(changed.sites):
         queue_dues_at(site_id)
+
+
+def _ruled_by(organisation_id: int) -> list[int]:
+    """Return the pavements whose condition word goes by what an organisation sets."""
+    roles = {role for setters in WHOSE.values() for role in setters}
+    seats = Seat.objects.filter(organisation=organisation_id, role__in=roles, section=None)
+    return sorted(set(seats.values_list("pavement_id", flat=True)))
 
 
 def _refresh(pavement_id: int, kinds: set[type[Entry]]) -> None:
@@ -155,10 +171,10 @@ def _refresh(pavement_id: int, kinds: set[type[Entry]]) -> None:
 
 
 def refresh_after_defect(row: Defect) -> None:
-    """Bring up to date what hangs on a defect: of standing water the condition, of dirt and growth
-    what is due. Its pavement's tests and outlook hang on none.
+    """Bring up to date what hangs on a defect: of standing water and a clogged strip the condition,
+    of dirt and growth what is due. Its pavement's tests and outlook hang on none.
     """
-    if row.kind == "ponding":
+    if row.kind in TELLING:
         Pavement.objects.filter(pk=row.pavement_id).held().first()
         refresh_standings([row.pavement_id])
     if row.kind in FINDING:
@@ -256,13 +272,10 @@ def _due(pavement: Pavement, viewpoint: str, condition: PavementCondition) -> Te
 
 def _changes_on(condition: PavementCondition) -> date | None:
     """Return the first later day on which time alone could change the word or the next test."""
-    days = [
-        months_after(r.on, USABLE_MONTHS)
-        for s in condition.facts.strata
-        for r in s.results
-        if not r.superseded
-    ]
-    days += [months_after(on, USABLE_MONTHS) for on in condition.water.rests_on]
-    if condition.demand_changes_on is not None:
-        days.append(condition.demand_changes_on)
+    months = int(condition.facts.limits.look_back_months.value)
+    results = (r for s in condition.facts.strata for r in s.results if not r.superseded)
+    days = [first_day_without(r.on, months) for r in results]
+    days += [first_day_without(on, USABLE_MONTHS) for on in condition.water.rests_on]
+    if condition.changes_on is not None:
+        days.append(condition.changes_on)
     return min((d for d in days if d > condition.today), default=None)

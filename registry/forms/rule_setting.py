@@ -1,4 +1,4 @@
-"""The form of a limit of the work: what a permit, contract or house rule sets, and when."""
+"""The form of a limit: what a permit, contract or house rule sets, and when."""
 
 from typing import Any, ClassVar
 
@@ -10,7 +10,7 @@ from registry.forms.entry import PartForm, has_unit, shown_quantity
 from registry.forms.keypad import keys_for
 from registry.forms.open_fields import NumberField
 from registry.models import RuleSetting
-from registry.models.rule import TEMPERATURES, WORK_LIMITS, RuleName
+from registry.models.rule import TEMPERATURES, WORD_LIMITS, WORK_LIMITS, RuleName
 from registry.units import Kind, read_quantity, unit_sign
 
 RANGES: dict[str, tuple[float, float]] = {
@@ -18,8 +18,17 @@ RANGES: dict[str, tuple[float, float]] = {
     RuleName.WASH_AFTER_PLACING_DAYS: (0, 730),
     RuleName.AFTER_SAND_DAYS: (1, 180),
     RuleName.AFTER_TEST_DAYS: (1, 90),
+    RuleName.LOOK_BACK_MONTHS: (1, 120),
+    RuleName.WATCH_FACTOR: (1, 20),
+    RuleName.WATCH_YEARS_LEFT: (0, 10),
+    RuleName.WATCH_RESERVE_PERCENT: (0, 100),
+    RuleName.WATCH_TEST_MONTHS: (1, 36),
+    RuleName.BACK_BELOW_MONTHS: (1, 36),
 }
-"""Least and most of hours and days that can be meant; common practice, no source."""
+"""Least and most of what can be meant; common practice, no source."""
+BROKEN = frozenset({RuleName.DRY_H, RuleName.WATCH_FACTOR, RuleName.WATCH_YEARS_LEFT})
+"""Limits that need not be whole: hours, times, years."""
+GROUPS = (("limits of the work", WORK_LIMITS), ("thresholds of the condition word", WORD_LIMITS))
 COLDEST_C, WARMEST_C = -20.0, 30.0
 """Around what a limit of frost or of a wash can be meant to be; common practice, no source."""
 
@@ -33,7 +42,10 @@ class RuleSettingForm(PartForm):
         ("Which limit", ("name", "value")),
         ("By whom, from when", ("source_document", "from_on", "to_on")),
     )
-    name = forms.ChoiceField(label="limit", choices=[(n.value, n.label) for n in WORK_LIMITS])
+    name = forms.ChoiceField(
+        label="limit",
+        choices=[(group, [(n.value, n.label) for n in names]) for group, names in GROUPS],
+    )
     value = forms.CharField(label="value", max_length=24)
 
     class Meta:
@@ -47,10 +59,9 @@ class RuleSettingForm(PartForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         unit = unit_sign(Kind.TEMPERATURE, self.chosen_system)
-        self.fields[
-            "value"
-        ].help_text = (
-            f"hours or days as the limit says; a temperature in {unit}, unless you write another"
+        self.fields["value"].help_text = (
+            f"in what the limit says, without a unit; a temperature in {unit}, unless you write "
+            "another"
         )
         self.fields["value"].widget.attrs.update(
             autocomplete="off", size="10", **keys_for(takes_empties=False, insert="-")
@@ -82,7 +93,7 @@ class RuleSettingForm(PartForm):
         if rule in TEMPERATURES:
             return self._temperature(text)
         least, most = RANGES.get(rule, (0, 1e6))
-        whole = rule != RuleName.DRY_H
+        whole = rule not in BROKEN
         read = NumberField(least=least, most=most, whole=whole, takes_empties=False).clean(text)
         if read is None or not hasattr(read, "value"):
             raise ValidationError("This has to be written down.")

@@ -4,20 +4,34 @@ Across a strip the width left counts; a strip is longer than wide, so that its o
 says which way it runs. The newest test of each spot counts, the lowest spot of a stratum decides.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from registry.faults import DomainError
 from registry.gathering.demand import DemandOnDay
-from registry.gathering.due_rows import DueRows
-from registry.gathering.spot_days import SpotDay, spot_days
+from registry.gathering.spot_days import SpotDay
 from registry.measuring import NoWidth, WidthNeeded, width_needed
 from registry.models import Defect, Observation, Panel, RunOnArea
 from registry.models.choices import StratumKind
 
 Extent = tuple[float, float]
 """From and to, metres."""
+
+
+@dataclass(frozen=True)
+class StripRows:
+    """What N9 is made of on a day: open defects with their looks, panels there, usable days."""
+
+    defects: Sequence[Defect]
+    panels: Sequence[Panel]
+    days: Sequence[SpotDay]
+    demand: DemandOnDay
+
+    @property
+    def today(self) -> date:
+        """Return the day that it is worked out for."""
+        return self.demand.on
 
 
 @dataclass(frozen=True)
@@ -33,7 +47,7 @@ class _MissingError(Exception):
     """A fact that is not on record: why, and what is asked for."""
 
 
-def strip_width(rows: DueRows) -> StripWidth:
+def strip_width(rows: StripRows) -> StripWidth:
     """Return N9 for the widest clogged strip at the run-on edge of one pavement."""
     try:
         return StripWidth(_worked_out(rows))
@@ -43,10 +57,9 @@ def strip_width(rows: DueRows) -> StripWidth:
         return StripWidth(None, fault.message, "clogged strip, N9")
 
 
-def _worked_out(rows: DueRows) -> WidthNeeded | NoWidth:
+def _worked_out(rows: StripRows) -> WidthNeeded | NoWidth:
     defect, look = _strip(rows)
-    demand = rows.demand.on(rows.today)
-    days = spot_days(t for t in rows.tests if t.double_of_id is None)
+    demand, days = rows.demand, rows.days
     strip_mm_h, strip_sign = _lowest(days, StratumKind.RUN_ON_EDGE, "clogged strip")
     field_mm_h, field_sign = _lowest(days, StratumKind.FIELD, "field beyond the strip")
     return width_needed(
@@ -61,7 +74,7 @@ def _worked_out(rows: DueRows) -> WidthNeeded | NoWidth:
     )
 
 
-def _strip(rows: DueRows) -> tuple[Defect, Observation]:
+def _strip(rows: StripRows) -> tuple[Defect, Observation]:
     found = []
     for defect in rows.defects:
         look = _last_look(defect, rows.today) if defect.kind == "clogged" else None

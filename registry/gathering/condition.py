@@ -13,17 +13,14 @@ from typing import TypeVar
 
 from django.db.models import Q, QuerySet
 
+from registry.gathering.clogged_strip import StripRows, strip_width
 from registry.gathering.demand import DemandOnDay, DemandRows, demand_rows
 from registry.gathering.readings import PavementReadings, gather_readings, rain_within_24_h
 from registry.gathering.spot_days import SpotDay, declines_of_spot, rate_of, spot_days
 from registry.gathering.water import WaterOnDay, WaterRows, water_rows
+from registry.gathering.word_limits import Ruling, find_ruling
 from registry.measuring.certainty import is_below
-from registry.measuring.condition import (
-    USABLE_MONTHS,
-    condition_of_pavement,
-    condition_of_stratum,
-    months_before,
-)
+from registry.measuring.condition import condition_of_pavement, condition_of_stratum
 from registry.measuring.condition_facts import (
     BestCleaning,
     ConditionWord,
@@ -33,7 +30,9 @@ from registry.measuring.condition_facts import (
 )
 from registry.measuring.reading import Stratum
 from registry.measuring.spot_decline import Decline
-from registry.models import Cleaning, InfiltrationTest, Pavement, Spot, UseOfTest
+from registry.measuring.width_seen import WidthSeen, width_seen
+from registry.measuring.word_limits import WordLimits
+from registry.models import Cleaning, InfiltrationTest, Panel, Pavement, Spot, UseOfTest
 from registry.models.choices import Role
 from registry.units import System
 
@@ -49,7 +48,7 @@ class PavementCondition:
     declines   N6 by spot, every stretch, oldest first
     lowest     the lowest usable result of today's surface, None where there is none
     water      what stood on it and in its wells
-    demand_changes_on  first later day on which criteria or run-on areas begin or end
+    changes_on first later day on which criteria, run-on areas or thresholds begin or end
     """
 
     today: date
@@ -62,13 +61,14 @@ class PavementCondition:
     lowest: SpotResult | None
     last_tested_on: date | None
     water: WaterOnDay
-    demand_changes_on: date | None = None
+    changes_on: date | None = None
 
 
 @dataclass(frozen=True)
 class ConditionRows:
     """The rows that one pavement's condition is made of; no query is made from here.
 
+    panels: all that stand, where a clogged strip is known
     days: the usable days of its tests, where they were worked out already
     """
 
@@ -78,6 +78,8 @@ class ConditionRows:
     has_open_source: bool
     strata_present: frozenset[str]
     water: WaterRows
+    ruling: Ruling
+    panels: tuple[Panel, ...] = ()
     days: tuple[SpotDay, ...] | None = None
 
 
@@ -91,13 +93,17 @@ def condition_rows(pavement: Pavement, *, viewpoint: str = "holder") -> Conditio
         cleanings = of_town(cleanings, pavement)
         defects, visits = of_town(defects, pavement), of_town(visits, pavement)
     wells = pavement.well_readings.filter(visit__in=visits).standing().select_related("well")
+    water = water_rows(defects, visits, wells)
+    strips = any(row.kind == "clogged" for row in water.defects)
     return ConditionRows(
         pavement=pavement,
         demand=demand_rows(pavement),
         readings=gather_readings(pavement.placed_on, tests, cleanings),
         has_open_source=pavement.dirt_sources.open().exists(),
         strata_present=frozenset(pavement.strata.standing().values_list("kind", flat=True)),
-        water=water_rows(defects, visits, wells),
+        water=water,
+        ruling=find_ruling(pavement, viewpoint),
+        panels=tuple(pavement.panels.standing()) if strips else (),
     )
 
 
@@ -141,7 +147,8 @@ def decide_condition(
         for spot, mine in by_spot.items()
     }
     superseding = _Superseding(readings, restorative, days)
-    strata = _strata(rows, known, days, declines, superseding, demand)
+    limits = rows.ruling.on(today)
+    strata = _strata(rows, known, days, declines, superseding, demand, limits)
     limit = demand.criteria.drawdown_limit_h if demand.criteria else None
     water = rows.water.on(today, limit, designed=rows.demand.on, system=System(system))
     facts = PavementFacts(
@@ -158,7 +165,10 @@ def decide_condition(
         left_in_small_storm=water.left_in_small_storm,
         left_words=water.left_words,
         system=System(system),
+        limits=limits,
+        width=_width(rows, days, demand),
     )
+    dated = (rows.demand, rows.ruling)
     return PavementCondition(
         today=today,
         word=condition_of_pavement(facts),
@@ -167,11 +177,18 @@ def decide_condition(
         days=days,
         declines=declines,
         facts=facts,
-        lowest=_lowest(strata, today),
+        lowest=_lowest(strata, today, limits),
         last_tested_on=max((d.on for d in days), default=None),
         water=water,
-        demand_changes_on=rows.demand.changes_after(today),
+        changes_on=min(filter(None, (r.changes_after(today) for r in dated)), default=None),
     )
+
+
+def _width(rows: ConditionRows, days: tuple[SpotDay, ...], demand: DemandOnDay) -> WidthSeen:
+    strips = rows.water.open_on(demand.on, "clogged")
+    there = [panel for panel in rows.panels if panel.is_there_on(demand.on)]
+    found = strip_width(StripRows(strips, there, days, demand))
+    return width_seen(found.result, found.why, is_strip_known=bool(strips))
 
 
 class _Superseding:
@@ -225,6 +242,7 @@ def _strata(
     declines: dict[Spot, tuple[Decline, ...]],
     superseding: _Superseding,
     demand: DemandOnDay,
+    limits: WordLimits,
 ) -> tuple[StratumFacts, ...]:
     results: dict[str, list[SpotResult]] = defaultdict(list)
     for day in days:
@@ -234,7 +252,8 @@ def _strata(
         if alarm is not None:
             results[alarm.stratum].append(alarm)
     present = set(results) | set(rows.strata_present)
-    if "other" not in rows.strata_present and _is_left_behind(results["other"], days, demand.on):
+    first = limits.first_day(demand.on)
+    if "other" not in rows.strata_present and _is_left_behind(results["other"], days, first):
         present = present - {"other"} or present
     return tuple(
         StratumFacts(
@@ -248,14 +267,13 @@ def _strata(
     )
 
 
-def _is_left_behind(others: Sequence[SpotResult], days: Sequence[SpotDay], today: date) -> bool:
+def _is_left_behind(others: Sequence[SpotResult], days: Sequence[SpotDay], first: date) -> bool:
     """Say whether "other" only stands for old spots whose stratum nobody wrote, as at acceptance.
 
     Such a spot is no part of the surface that has to be tested again; while its result counts it
     decides like any other.
     """
     is_named = any(d.stratum == "other" for d in days)
-    first = months_before(today, USABLE_MONTHS)
     return not is_named and all(r.on < first for r in others)
 
 
@@ -332,8 +350,8 @@ def _is_after(day: SpotDay, cleaning: Cleaning) -> bool:
     return day.on > cleaning.done_on or (day.on == cleaning.done_on and same_day_after)
 
 
-def _lowest(strata: Iterable[StratumFacts], today: date) -> SpotResult | None:
-    first = months_before(today, USABLE_MONTHS)
-    results = [r for s in strata for r in s.results if first < r.on <= today]
+def _lowest(strata: Iterable[StratumFacts], today: date, limits: WordLimits) -> SpotResult | None:
+    first = limits.first_day(today)
+    results = [r for s in strata for r in s.results if first <= r.on <= today]
     live = [r for r in results if not r.superseded and not r.is_alarm]
     return min(live, key=lambda r: (r.mm_h, r.sign != "<"), default=None)

@@ -13,7 +13,7 @@ from registry.gathering.defect_growth import growth_of, repaired_on
 from registry.gathering.defect_looks import EXTENT_OF, days_told, extent_of, last_telling
 from registry.gathering.defects import MADE_SAFE, haste_of
 from registry.gathering.recurrences import Recurrence
-from registry.measuring.condition import months_before
+from registry.measuring.months import months_before
 from registry.models import Defect, DefectMove, Observation, Visit
 from registry.models.defect import DefectQuerySet
 from registry.models.observation import ObservationQuerySet

@@ -12,12 +12,11 @@ from zoneinfo import ZoneInfo
 from django.db.models import Min
 
 from registry.gathering.condition import PavementCondition
-from registry.measuring.condition import months_before
 from registry.measuring.condition_facts import Word
+from registry.measuring.months import months_before
 from registry.models import Pavement
 
 USUAL_MONTHS = 12
-WATCH_MONTHS = 6
 CURING_DAYS = 7
 NO_TEST = "no usable test yet"
 
@@ -47,8 +46,10 @@ def next_test(condition: PavementCondition) -> TestDue:
     if criteria is not None and criteria.test_interval_months:
         months = criteria.test_interval_months
         why = f"every {months} months by {criteria.source_document}"
-    if condition.word.word is Word.WATCH and months > WATCH_MONTHS:
-        months, why = WATCH_MONTHS, "six months after the last test, since the word is watch"
+    watch = condition.facts.limits.watch_test_months
+    if condition.word.word is Word.WATCH and months > watch.value:
+        months = int(watch.value)
+        why = f"{months} months after the last test {watch.by}, since the word is watch"
     return TestDue(months_after(last, months), why)
 
 

@@ -14,11 +14,12 @@ from registry.decline.faults import DeclineError
 from registry.decline.parameters import NAMES
 from registry.decline.records import METHODS
 from registry.decline.written import covariance_from_plain
-from registry.gathering.clogged_strip import strip_width
+from registry.gathering.clogged_strip import StripRows, strip_width
 from registry.gathering.due_rank import candidate_of
 from registry.gathering.due_rows import DueRows, HouseRows
 from registry.gathering.due_seasons import Seasons, SensibleDays
 from registry.gathering.enough_facts import CleaningsTold, enough_facts
+from registry.gathering.spot_days import spot_days
 from registry.gathering.stored_fit import parameters_of
 from registry.gathering.upkeep import upkeep_at
 from registry.measuring import Gain, is_below
@@ -102,11 +103,17 @@ def gather_due(rows: DueRows, house: HouseRows, seasons: Seasons) -> GatheredDue
         sand_within=seasons.limits(rows).after_sand_days,
         is_below=_is_below(rows),
     )
-    strip = strip_width(rows)
+    strip = strip_width(_strip_rows(rows))
     rank = candidate_of(
         rows, is_below=facts.is_below, strip=strip, missed=seasons.has_missed_window(rows)
     )
     return GatheredDue(rows, facts, days, _enough(enough_facts(rows, told, surface, strip)), rank)
+
+
+def _strip_rows(rows: DueRows) -> StripRows:
+    is_asked = any(row.kind == "clogged" for row in rows.defects)
+    days = spot_days(t for t in rows.tests if is_asked and t.double_of_id is None)
+    return StripRows(rows.defects, rows.panels, days, rows.demand.on(rows.today))
 
 
 def _enough(facts: EnoughFacts) -> dict[System, Enough]:

@@ -22,6 +22,7 @@ from registry.gathering.layouts import keep_plans
 from registry.gathering.readings import gather_readings
 from registry.gathering.spot_days import SpotDay, spot_days
 from registry.gathering.water import WaterRows, in_order
+from registry.gathering.word_limits import Ruling, ruling_of, seats_asked, settings_asked
 from registry.models import (
     Cleaning,
     Defect,
@@ -167,6 +168,7 @@ class PavementRows:
     structures: list[Structure]
     water: WaterRows
     parts: list[Pavement]
+    ruling: Ruling
 
     @property
     def spots(self) -> list[Spot]:
@@ -183,6 +185,8 @@ class PavementRows:
             has_open_source=bool(self.dirt_sources),
             strata_present=frozenset(row.kind for row in self.strata),
             water=self.water,
+            ruling=self.ruling,
+            panels=tuple(p for p in self.panels if p.void_at is None and p.double_of_id is None),
             days=records.town_days,
         )
 
@@ -207,11 +211,13 @@ def pavement_rows(
         defects, visits = of_town(defects, pavement), of_town(visits, pavement)
     elif viewpoint is None:
         defects, visits = defects.none(), visits.none() if told is None else told
-    ponding = WaterRows.defects_of(defects)
+    seen = WaterRows.defects_of(defects)
+    whose = viewpoint or "town"
+    thresholds, seats = settings_asked(pavement, whose), seats_asked(pavement, whose)
     read = WellReading.objects.filter(visit__in=visits).standing()
     (
         plans, panels, spots, criteria, run_on, dirt, strata, structures, there, moves, walked,
-        readings, wells, others,
+        readings, wells, others, set_by_them, setters,
     ) = together(
         pavement.plans.standing(),
         pavement.panels.all(),
@@ -221,12 +227,14 @@ def pavement_rows(
         pavement.dirt_sources.open(),
         pavement.strata.standing(),
         below if with_structure else below.none(),
-        ponding,
-        DefectMove.objects.filter(defect__in=ponding.values("pk")),
+        seen.prefetch_related("observations"),
+        DefectMove.objects.filter(defect__in=seen.values("pk")),
         WaterRows.visits_of(visits),
         read,
         ObservationWell.objects.filter(readings__in=read.values("pk")).distinct(),
         parts,
+        thresholds if viewpoint else thresholds.none(),
+        seats.filter(organisation__in=thresholds.values("organisation")),
     )  # fmt: skip
     _link_panels(panels, spots)
     keep_plans(pavement, plans, [p for p in panels if p.void_at is None and p.double_of_id is None])
@@ -240,6 +248,7 @@ def pavement_rows(
         structures=structures,
         water=_water(there, moves, walked, readings, wells),
         parts=others,
+        ruling=ruling_of(pavement, whose, set_by_them, setters),
     )
 
 

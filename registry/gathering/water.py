@@ -9,12 +9,15 @@ from django.db.models import QuerySet
 
 from registry.defects import OPEN
 from registry.gathering.run_off import Designed, run_off, stood_words
-from registry.measuring.condition import USABLE_MONTHS, months_before
+from registry.measuring.condition import USABLE_MONTHS
+from registry.measuring.months import months_before
 from registry.measuring.water_seen import DrawdownSeen, WellSeen, drawdown_seen, is_ponding
 from registry.models import Defect, DefectMove, Visit, WellReading
 from registry.units import System
 
 MENDED = frozenset({"repaired", "sound"})
+TELLING = ("ponding", "clogged")
+"""Kinds of defect after whose change the condition may be another."""
 RAINED_WITHIN = timedelta(days=1)
 """A "no" tells something only where it had rained so shortly before the visit."""
 
@@ -33,8 +36,13 @@ class WaterRows:
 
     @staticmethod
     def defects_of(rows: QuerySet[Defect]) -> QuerySet[Defect]:
-        """Return which of some defects tell of the water."""
-        return rows.filter(void_at=None, double_of=None, kind="ponding")
+        """Return which of some defects tell of the water: where it stands, where it is kept out."""
+        return rows.filter(void_at=None, double_of=None, kind__in=TELLING)
+
+    def open_on(self, day: date, kind: str) -> list[Defect]:
+        """Return those of a kind that were open at the end of a day."""
+        rows = (row for row in self.defects if row.kind == kind)
+        return [row for row in rows if _is_open(row, self.moves.get(row.pk, ()), day)]
 
     @staticmethod
     def visits_of(rows: QuerySet[Visit]) -> QuerySet[Visit]:
@@ -55,7 +63,7 @@ class WaterRows:
         return WaterOnDay(ponding, words, hours, drawn, rests_on, left.small, left.words)
 
     def _ponding(self, day: date, system: System) -> tuple[bool | None, str, date | None]:
-        there = [row for row in self.defects if _is_open(row, self.moves.get(row.pk, ()), day)]
+        there = self.open_on(day, "ponding")
         if there:
             row = min(there, key=lambda defect: defect.number)
             return True, f"Water stands: {row}, seen since {row.first_seen_on}, is open.", None
@@ -154,7 +162,7 @@ def water_rows(
     defects: QuerySet[Defect], visits: QuerySet[Visit], readings: Iterable[WellReading]
 ) -> WaterRows:
     """Fetch what tells of the water from rows that a viewpoint may see: three queries, or four."""
-    there = list(WaterRows.defects_of(defects))
+    there = list(WaterRows.defects_of(defects).prefetch_related("observations"))
     moves = DefectMove.objects.filter(defect__in=[row.pk for row in there])
     return in_order(there, moves, WaterRows.visits_of(visits), readings)
 

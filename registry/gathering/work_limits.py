@@ -8,22 +8,29 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from registry.measuring.word_limits import USUAL_LIMITS, Threshold
 from registry.models import RuleSetting
-from registry.models.rule import TEMPERATURES, WORK_LIMITS, RuleName
+from registry.models.rule import TEMPERATURES, WORD_LIMITS, WORK_LIMITS, RuleName
 from registry.planning.limits import HOUSE_LIMITS, Limit, WorkLimits, by_whom
 from registry.units import Kind, System, show
 
 
 def work_limits(rows: Iterable[RuleSetting], pavement_id: int, on: date) -> WorkLimits:
     """Return the limits at a pavement on a day, out of the standing settings of its keeper."""
-    found: dict[str, RuleSetting] = {}
-    for row in rows:
-        if row.name in WORK_LIMITS and row.pavement_id in (None, pavement_id) and row.holds_on(on):
-            known = found.get(row.name)
-            found[row.name] = row if known is None else max(known, row, key=_precedence)
+    found = settings_on((row for row in rows if row.name in WORK_LIMITS), pavement_id, on)
     return WorkLimits(
         **{name: Limit(row.value, row.source_document) for name, row in found.items()}
     )
+
+
+def settings_on(rows: Iterable[RuleSetting], pavement_id: int, on: date) -> dict[str, RuleSetting]:
+    """Return by name which settings of one organisation hold at a pavement on a day."""
+    found: dict[str, RuleSetting] = {}
+    for row in rows:
+        if row.pavement_id in (None, pavement_id) and row.holds_on(on):
+            known = found.get(row.name)
+            found[row.name] = row if known is None else max(known, row, key=_precedence)
+    return found
 
 
 def limits_of_keepers(
@@ -56,12 +63,23 @@ class LimitLine:
 
 def limit_lines(rows: Iterable[RuleSetting], system: System) -> list[LimitLine]:
     """Return the limits of the house rule, after each what is set in its place, void ones too."""
+    return _lines(WORK_LIMITS, HOUSE_LIMITS, rows, system)
+
+
+def threshold_lines(rows: Iterable[RuleSetting], system: System) -> list[LimitLine]:
+    """Return the usual thresholds of the condition word, after each what is set in its place."""
+    return _lines(WORD_LIMITS, USUAL_LIMITS, rows, system)
+
+
+def _lines(
+    names: Sequence[RuleName], usual: object, rows: Iterable[RuleSetting], system: System
+) -> list[LimitLine]:
     ordered = sorted(rows, key=lambda row: (row.from_on or date.min, row.pk))
     lines: list[LimitLine] = []
-    for name in WORK_LIMITS:
-        house: Limit = getattr(HOUSE_LIMITS, name)
-        words = limit_in_words(name, house.value, system)
-        lines.append(LimitLine(name.label, words, house.source))
+    for name in names:
+        given: Limit | Threshold = getattr(usual, name)
+        words = limit_in_words(name, given.value, system)
+        lines.append(LimitLine(name.label, words, given.source))
         lines += [
             LimitLine(name.label, limit_in_words(name, row.value, system), row.source_document, row)
             for row in ordered

@@ -98,7 +98,7 @@ from registry.measuring.storage import (
 )
 from registry.measuring.summary import SpotValue, StratumSummary, VisitSummary, summarise_visit
 from registry.measuring.surroundings import Earlier, Surroundings
-from registry.measuring.unit_slips import Slip, area_slip, level_slip
+from registry.measuring.unit_slips import Slip, area_slip, intensity_slip, level_slip
 from registry.measuring.use import Use, UseKind, decide_use, may_accept
 
 __all__ = [
@@ -177,6 +177,7 @@ __all__ = [
     "estimate_certainty",
     "find_doubts",
     "geometric_mean",
+    "intensity_slip",
     "is_below",
     "largest_intensity",
     "largest_run_on_ratio",

@@ -1,6 +1,7 @@
 """The condition word: a rule on the worst place, never a score and never an average.
 
-I_low is the lowest usable result of the last 24 months; I_act the action level.
+I_low is the lowest usable result of the last 24 months; I_act the action level. The numbers here
+are the usual values: what is set otherwise comes in `PavementFacts.limits`.
 
 working      I_low >= 2 I_act, no ponding, drawdown in time
 watch        I_act <= I_low < 2 I_act; or years left under 1.5; or a source of dirt open; or
@@ -15,9 +16,7 @@ not decided  no usable result in 24 months, or only bounds that straddle I_act, 
 This record's own rule, no published source; the limits belong to a permit, contract or house rule.
 """
 
-from calendar import monthrange
 from dataclasses import replace
-from datetime import date
 
 from registry.faults import DomainError
 from registry.measuring.certainty import is_below
@@ -30,13 +29,12 @@ from registry.measuring.condition_facts import (
     StratumFacts,
     Word,
 )
+from registry.measuring.months import months_before
 from registry.measuring.reading import Stratum
+from registry.measuring.word_limits import USUAL_LIMITS
 from registry.units import Kind, show
 
-USABLE_MONTHS = 24
-BACK_BELOW_MONTHS = 6
-LEAST_YEARS = 1.5
-LEAST_RESERVE = 0.40
+USABLE_MONTHS = int(USUAL_LIMITS.look_back_months.value)
 HIGH_ABOVE = 2.0  # of the level for "working", where dry is not shown
 
 
@@ -80,7 +78,9 @@ def condition_of_stratum(stratum: StratumFacts, facts: PavementFacts) -> Conditi
         rule = f"A result that may not decide gives {_shown(threat, facts)}."
         return _word(facts, Word.NOT_DECIDED, rule, step, stratum, threat)
     if not counted:
-        return _word(facts, Word.NOT_DECIDED, "No usable result in 24 months.", "Test.", stratum)
+        back = facts.limits.look_back_months
+        rule = f"No usable result in {back.value:g} months {back.by}."
+        return _word(facts, Word.NOT_DECIDED, rule, "Test.", stratum)
     return _above(stratum, facts, min(counted, key=_lowness), doubtful)
 
 
@@ -97,22 +97,17 @@ def worse_only(computed: ConditionWord, chosen: Word, *, by: str, reason: str) -
     return replace(computed, word=chosen, set_by=by, notes=(*computed.notes, note))
 
 
-def months_before(day: date, months: int) -> date:
-    """The same day `months` earlier, or the last of that month where there is none."""
-    year, month = divmod(day.year * 12 + day.month - 1 - months, 12)
-    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
-
-
 def _sort_results(
     stratum: StratumFacts, facts: PavementFacts
 ) -> tuple[list[SpotResult], list[SpotResult], list[SpotResult]]:
     """Results that count, those that may only raise an alarm, and bounds that straddle."""
     action = facts.action_mm_h or 0.0
-    first = months_before(facts.today, USABLE_MONTHS)
+    first = facts.limits.first_day(facts.today)
+    working = facts.limits.watch_factor.value * action
     recent = [r for r in stratum.results if first <= r.on <= facts.today and not r.superseded]
     counted, doubtful, straddling = [], [], []
     for result in recent:
-        high = result.mm_h >= HIGH_ABOVE * facts.factor * action and result.sign != "<"
+        high = result.mm_h >= HIGH_ABOVE * working and result.sign != "<"
         if result.is_alarm or not (result.dry_shown or high):
             doubtful.append(result)
         elif is_below(result.mm_h, result.sign, action) is None:
@@ -146,21 +141,24 @@ def _beyond_cleaning(
             return None
         rule = "Beyond the strip, below the action level after the best method."
         return _word(facts, Word.NOT_WORKING, rule, _REPLACE, stratum, after)
-    if not at_once and not _is_soon_back(best):
+    soon = facts.limits.back_below_months
+    if not at_once and not _is_soon_back(best, int(soon.value)):
         return None
     field = _field_beyond(facts, action)
-    how = "right after the best cleaning" if at_once else "within 6 months of the best cleaning"
+    within = f"within {soon.value:g} months {soon.by} of the best cleaning"
+    how = "right after the best cleaning" if at_once else within
     rule = f"The run-on strip is below the action level {how}."
     notes = () if field else ("The field beyond is not shown to be above the action level.",)
-    if facts.width_enough is None:
-        notes = (*notes, "Whether the width needed is still there is not known.")
+    if facts.width.is_enough is None:
+        unknown = "Whether the width needed is still there is not known."
+        notes = (*notes, f"{unknown} {facts.width.words}".strip())
     word = _word(facts, Word.RESTORE, rule, _RESTORE, stratum, after)
     return replace(word, notes=notes)
 
 
-def _is_soon_back(best: BestCleaning) -> bool:
+def _is_soon_back(best: BestCleaning, months: int) -> bool:
     back = best.back_below_on
-    return back is not None and months_before(back, BACK_BELOW_MONTHS) < best.cleaned_on
+    return back is not None and months_before(back, months) < best.cleaned_on
 
 
 def _field_beyond(facts: PavementFacts, action: float) -> bool:
@@ -190,18 +188,21 @@ def _straddling(stratum: StratumFacts, facts: PavementFacts, bound: SpotResult) 
 def _above(
     stratum: StratumFacts, facts: PavementFacts, low: SpotResult, doubtful: list[SpotResult]
 ) -> ConditionWord:
-    working = facts.factor * (facts.action_mm_h or 0.0)
+    factor, least = facts.limits.watch_factor, facts.limits.watch_years_left
+    working = factor.value * (facts.action_mm_h or 0.0)
+    times = f"{factor.value:g} times the action level {factor.by}"
     if low.mm_h < working:
-        rule = f"The lowest usable result is under {facts.factor:g} times the action level."
-        return _word(facts, Word.WATCH, rule, _WATCH, stratum, low)
-    if stratum.years_left is not None and stratum.years_left < LEAST_YEARS:
-        rule = f"{stratum.years_left:.1f} years are left to the action level, under {LEAST_YEARS}."
-        return _word(facts, Word.WATCH, rule, _WATCH, stratum, low)
+        rule = f"The lowest usable result is under {times}."
+        return _word(facts, Word.WATCH, rule, _watch(facts), stratum, low)
+    if stratum.years_left is not None and stratum.years_left < least.value:
+        left = f"{stratum.years_left:.1f} years are left to the action level"
+        rule = f"{left}, under {least.value:g} {least.by}."
+        return _word(facts, Word.WATCH, rule, _watch(facts), stratum, low)
     threat = _lowest_under(doubtful, working)
     if threat:
         rule = f"A result that may not decide gives {_shown(threat, facts)}."
         return _word(facts, Word.WATCH, rule, "Test again dry, with the ring.", stratum, threat)
-    rule = f"The lowest usable result is at least {facts.factor:g} times the action level."
+    rule = f"The lowest usable result is at least {times}."
     return _word(facts, Word.WORKING, rule, "Normal work of the season.", stratum, low)
 
 
@@ -218,14 +219,16 @@ def _words_of_water(facts: PavementFacts) -> list[ConditionWord]:
         found.append(_word(facts, Word.NOT_WORKING, rule, _REPLACE))
     elif facts.left_in_small_storm is None and facts.left_words:
         found.append(_word(facts, Word.NOT_DECIDED, facts.left_words, _WRITE_STORM))
-    if facts.width_enough is False:
-        rule = "The width needed is over the width left."
+    if facts.width.is_enough is False:
+        why = facts.width.words or f"The reserve is {facts.width.reserve_words}."
+        rule = f"The width needed is over the width left. {why}"
         found.append(_word(facts, Word.NOT_WORKING, rule, _REPLACE))
     if facts.source_open:
-        found.append(_word(facts, Word.WATCH, "A source of dirt is open.", _WATCH))
-    if facts.reserve is not None and facts.reserve < LEAST_RESERVE:
-        rule = f"The reserve is {100 * facts.reserve:.0f} %, under {100 * LEAST_RESERVE:.0f} %."
-        found.append(_word(facts, Word.WATCH, rule, _WATCH))
+        found.append(_word(facts, Word.WATCH, "A source of dirt is open.", _watch(facts)))
+    least = facts.limits.watch_reserve_percent
+    if facts.width.is_reserve_under(least.value):
+        rule = f"The reserve is {facts.width.reserve_words}, under {least.value:g} % {least.by}."
+        found.append(_word(facts, Word.WATCH, rule, _watch(facts)))
     if facts.ponding:
         rule = facts.ponding_words or "Water stood on the surface."
         found.append(_word(facts, Word.WATCH, rule, _LOOK_BELOW))
@@ -233,12 +236,25 @@ def _words_of_water(facts: PavementFacts) -> list[ConditionWord]:
 
 
 def _said_of_water(facts: PavementFacts) -> list[str]:
-    """What people saw the water do: told beside whatever word decides."""
+    """What people saw the water do, and what is open: told beside whatever word decides."""
     ponding = facts.ponding_words if facts.ponding else ""
-    return [said for said in (facts.left_words, ponding) if said]
+    return [said for said in (facts.left_words, ponding, _said_of_reserve(facts)) if said]
 
 
-_WATCH = "Test again in 6 months; fix the source of dirt."
+def _said_of_reserve(facts: PavementFacts) -> str:
+    """What keeps the reserve of a known clogged strip from being compared, or nothing."""
+    least, width = facts.limits.watch_reserve_percent, facts.width
+    if not width.is_strip_known or width.is_reserve_under(least.value) is not None:
+        return ""
+    why = width.words if width.reserve is None else f"it is {width.reserve_words}."
+    return f"Whether the reserve is under {least.value:g} % {least.by} is not decided: {why}"
+
+
+def _watch(facts: PavementFacts) -> str:
+    months = f"{facts.limits.watch_test_months.value:g}"
+    return f"Test again in {months} month{'' if months == '1' else 's'}; fix the source of dirt."
+
+
 _LOOK_BELOW = "Look at base, grade and outlet; look again after the next rain."
 _WRITE_STORM = "Write what is missing of that rain or of the design storm; look in the next rain."
 _RESTORE = "Core it, find the source, plan the repair of the rows, with dates."

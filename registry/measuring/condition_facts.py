@@ -5,6 +5,8 @@ from datetime import date
 from enum import StrEnum
 
 from registry.measuring.reading import Stratum
+from registry.measuring.width_seen import NO_STRIP, WidthSeen
+from registry.measuring.word_limits import USUAL_LIMITS, WordLimits
 from registry.units import System
 
 
@@ -93,12 +95,13 @@ class PavementFacts:
     action_mm_h, action_reason  the action level of `today`, or None and why it is not known
     strata                      each once; a stratum that is there but untested belongs in it
     source_open                 a source of dirt is open
-    reserve                     N9, share of the width;  width_enough  needed width is still left
+    width                       N9: the reserve, and whether the needed width is still left
     ponding, ponding_words      water stood on it, and who says so
     drawdown_h, drawdown_limit_h    N29 and its limit, hours; drawdown_words where a bound says it
     left_in_small_storm         water left the pavement in a storm below design, left_words who
                                 says so; None with words: it left, the storm cannot be compared
     system                      for the numbers in the sentences only
+    limits                      thresholds, each with whose it is
     """
 
     today: date
@@ -106,8 +109,7 @@ class PavementFacts:
     strata: tuple[StratumFacts, ...]
     action_reason: str = ""
     source_open: bool | None = None
-    reserve: float | None = None
-    width_enough: bool | None = None
+    width: WidthSeen = NO_STRIP
     ponding: bool | None = None
     ponding_words: str = ""
     drawdown_h: float | None = None
@@ -116,7 +118,7 @@ class PavementFacts:
     left_in_small_storm: bool | None = None
     left_words: str = ""
     system: System = System.INCH_POUND
-    factor: float = 2.0
+    limits: WordLimits = USUAL_LIMITS
 
 
 @dataclass(frozen=True)

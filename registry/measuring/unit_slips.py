@@ -29,6 +29,7 @@ FACTORS = (
     ("ratio_mm_in", INCH_MM, "millimetres and inches"),
 )
 LOWEST_LEVEL_MM_H, HIGHEST_LEVEL_MM_H = 25.4, 2540.0
+LOWEST_INTENSITY_MM_H, HIGHEST_INTENSITY_MM_H = 12.7, 304.8  # 0.5 and 12 in/h
 POUR_TOLERANCE = 0.05  # share by which real pours stray from the nominal ones
 STATED_TOLERANCE = 0.03  # a printed rate is rounded; 2 figures are within 3 %
 # kg/lb and mm/min lie 7 % apart; a real change between two tests is told from neither exactly.
@@ -79,14 +80,29 @@ def level_slip(level_mm_h: float) -> Slip | None:
     An action level is at least the floor or twice what the design rain asks for. Common practice,
     no source, for the two limits.
     """
-    if LOWEST_LEVEL_MM_H <= level_mm_h <= HIGHEST_LEVEL_MM_H:
+    likely = (LOWEST_LEVEL_MM_H, HIGHEST_LEVEL_MM_H)
+    return _rate_slip(level_mm_h, likely, "level_mm_in", "an action level")
+
+
+def intensity_slip(intensity_mm_h: float) -> Slip | None:
+    """A doubt where a design intensity is one that only the other unit would make likely.
+
+    The likely ones lie 24 times apart, less than 25.4: each of them read in the other unit is asked
+    about. Common practice, no source, for the two limits.
+    """
+    likely = (LOWEST_INTENSITY_MM_H, HIGHEST_INTENSITY_MM_H)
+    return _rate_slip(intensity_mm_h, likely, "intensity_mm_in", "a design intensity")
+
+
+def _rate_slip(mm_h: float, likely: tuple[float, float], code: str, what: str) -> Slip | None:
+    if likely[0] <= mm_h <= likely[1]:
         return None
-    in_mm, in_inch = f"{level_mm_h:.6g} mm/h", f"{level_mm_h / INCH_MM:.6g} in/h"
-    is_low = level_mm_h < LOWEST_LEVEL_MM_H
-    meant = f"{level_mm_h:.6g} in/h" if is_low else f"{level_mm_h / INCH_MM:.6g} mm/h"
+    in_mm, in_inch = f"{mm_h:.6g} mm/h", f"{mm_h / INCH_MM:.6g} in/h"
+    is_low = mm_h < likely[0]
+    meant = f"{mm_h:.6g} in/h" if is_low else f"{mm_h / INCH_MM:.6g} mm/h"
     return Slip(
-        "level_mm_in",
-        f"{in_mm} ({in_inch}) is very {'low' if is_low else 'high'} for an action level; "
+        code,
+        f"{in_mm} ({in_inch}) is very {'low' if is_low else 'high'} for {what}; "
         f"millimetres and inches differ {INCH_MM:g} times.",
         f"Ask whether {meant} was meant.",
         keeps_out=False,

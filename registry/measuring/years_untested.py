@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from registry.measuring.condition import USABLE_MONTHS, months_before
+from registry.measuring.condition import USABLE_MONTHS
+from registry.measuring.months import months_before
 from registry.measuring.spot_decline import DAYS_A_YEAR
 
 

@@ -5,7 +5,7 @@ from typing import Self
 from django.db import models
 from django.db.models import Q
 
-from registry.measuring.unit_slips import level_slip
+from registry.measuring.unit_slips import intensity_slip, level_slip
 from registry.models.entry import DatedQuerySet, Entry, from_before_to, void_has_reason
 
 
@@ -105,9 +105,12 @@ class Criteria(Entry):
         return self.source_document
 
     @staticmethod
-    def level_question(level_mm_h: float) -> str:
-        """Return what to ask of a level that only the other unit would make likely, else ""."""
-        slip = level_slip(level_mm_h)
+    def unit_question(name: str, mm_h: float) -> str:
+        """Return what to ask of a rate that only the other unit would make likely, else "".
+
+        name: "action_rate_mm_h" or "intensity_mm_h"
+        """
+        slip = (intensity_slip if name == "intensity_mm_h" else level_slip)(mm_h)
         return f"{slip.message} {slip.mend}" if slip else ""
 
     @property

@@ -14,8 +14,8 @@ class RuleName(models.TextChoices):
     WATCH_FACTOR = "watch_factor", "watch below this many times the action level"
     WATCH_YEARS_LEFT = "watch_years_left", "watch where fewer years are left"
     WATCH_RESERVE_PERCENT = "watch_reserve_percent", "watch where the reserve is under, %"
-    FLOOR_MM_H = "floor_mm_h", "floor of the action level"
-    FACTOR = "factor", "factor on the required rate"
+    WATCH_TEST_MONTHS = "watch_test_months", "after watch, test again in, months"
+    BACK_BELOW_MONTHS = "back_below_months", "restore where back below its level within, months"
     DRY_H = "dry_h", "dry work after the end of rain, hours"
     LOWEST_WASH_C = "lowest_wash_c", "no wash below, temperature"
     FROST_C = "frost_c", "frost is a day that goes down to, temperature"
@@ -33,6 +33,15 @@ WORK_LIMITS = (
     RuleName.AFTER_TEST_DAYS,
 )
 """Limits of a sweep, by the names that the rules of planning give them."""
+WORD_LIMITS = (
+    RuleName.LOOK_BACK_MONTHS,
+    RuleName.WATCH_FACTOR,
+    RuleName.WATCH_YEARS_LEFT,
+    RuleName.WATCH_RESERVE_PERCENT,
+    RuleName.WATCH_TEST_MONTHS,
+    RuleName.BACK_BELOW_MONTHS,
+)
+"""Thresholds of the condition word, by the names that the rule of the word gives them."""
 TEMPERATURES = frozenset({RuleName.LOWEST_WASH_C, RuleName.FROST_C})
 
 

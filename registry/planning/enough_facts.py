@@ -5,7 +5,7 @@ from datetime import date
 from enum import IntEnum
 
 from registry.measuring import NoWidth, WidthNeeded
-from registry.measuring.condition import months_before
+from registry.measuring.months import months_before
 from registry.units import Kind, System, show
 
 BACK_MONTHS = 6

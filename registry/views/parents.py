@@ -153,7 +153,11 @@ NOUNS: dict[str, Noun] = {
         "day of a season", "what happened in a year", SeasonDayForm, page="season_list"
     ),
     "rule_setting": Noun(
-        "limit of the work", "limits of the work", RuleSettingForm, ends="ended", page="season_list"
+        "limit set otherwise",
+        "limits set otherwise",
+        RuleSettingForm,
+        ends="ended",
+        page="season_list",
     ),
     "site_window": Noun(
         "span of hours", "hours for crews", SiteWindowForm, ends="ended", page="site_page"

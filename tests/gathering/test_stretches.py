@@ -91,7 +91,7 @@ def test_spot_without_a_stratum_decides_while_its_result_counts(pavement):
 def test_a_pavement_with_no_stratum_at_all_still_asks_for_a_test(pavement):
     run(factories.SpotFactory(pavement=pavement, name="B8"), "2021-07-26", 60.0)
     word = condition_of(pavement, viewpoint="holder", today=date(2026, 10, 15)).word
-    assert (word.word, word.rule) == ("not_decided", "No usable result in 24 months.")
+    assert (word.word, word.rule) == ("not_decided", "No usable result in 24 months (usual value).")
 
 
 def test_void_run_shows_what_its_readings_give_and_counts_nowhere(pavement):

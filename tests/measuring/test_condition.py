@@ -20,6 +20,7 @@ from registry.measuring import (
     condition_of_stratum,
     worse_only,
 )
+from registry.measuring.width_seen import WidthSeen
 
 IN = 25.4
 TODAY = date(2026, 10, 15)
@@ -170,7 +171,11 @@ def larch_row(**changes) -> PavementFacts:
     """The rear lot of Larch Row after its second wash: U 6.1, W 33, action level 21."""
     strip = edge(result(6.1, on=date(2024, 10, 8)), best_cleaning=BEST)
     wheel = StratumFacts(T, (result(33, T, "W", date(2024, 10, 8)),))
-    given_values = {"today": date(2024, 11, 18), "width_enough": True, "reserve": 0.08, **changes}
+    given_values = {
+        "today": date(2024, 11, 18),
+        "width": WidthSeen(0.08, is_enough=True),
+        **changes,
+    }
     return replace(facts(strip, wheel, action=21.0), **given_values)
 
 
@@ -181,14 +186,18 @@ def test_a_strip_still_below_after_the_best_cleaning_is_restore_while_the_field_
 
 def test_water_in_a_small_storm_or_too_little_width_is_not_working():
     assert condition_of_pavement(larch_row(left_in_small_storm=True)).word is Word.NOT_WORKING
-    assert condition_of_pavement(larch_row(width_enough=False)).word is Word.NOT_WORKING
+    narrow = larch_row(width=WidthSeen(-1.06, is_enough=False))
+    found = condition_of_pavement(narrow)
+    assert (found.word, "-106 %" in found.rule) == (Word.NOT_WORKING, True)
 
 
 def test_restore_says_what_is_not_known_of_the_field_and_the_width():
-    strip_only = replace(larch_row(width_enough=None), strata=larch_row().strata[:1])
+    strip_only = replace(
+        larch_row(width=WidthSeen(words="No panel plan.")), strata=larch_row().strata[:1]
+    )
     found = condition_of_pavement(strip_only)
     assert found.word is Word.RESTORE
-    assert len(found.notes) == 2
+    assert len(found.notes) == 2 and found.notes[1].endswith("not known. No panel plan.")
 
 
 @pytest.mark.parametrize(
@@ -219,9 +228,11 @@ def test_below_without_promise_of_gain_is_restore():
         ({"drawdown_h": 73}, Word.WORKING),
         ({"ponding": True}, Word.WATCH),
         ({"source_open": True}, Word.WATCH),
-        ({"reserve": 0.39}, Word.WATCH),
-        ({"reserve": 0.40}, Word.WORKING),
-        ({"reserve": -1.06}, Word.WATCH),
+        ({"width": WidthSeen(0.39)}, Word.WATCH),
+        ({"width": WidthSeen(0.40)}, Word.WORKING),
+        ({"width": WidthSeen(-1.06)}, Word.WATCH),
+        ({"width": WidthSeen(0.39, ">")}, Word.WORKING),
+        ({"width": WidthSeen(0.39, "<")}, Word.WATCH),
     ],
 )
 def test_what_the_water_and_the_ground_say(changes, word):

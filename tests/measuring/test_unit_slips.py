@@ -6,12 +6,15 @@ Factors: 1 lb = 0.45359237 kg and 1 in = 25.4 mm, exact (international yard and 
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from registry.measuring.reading import Ended, Method, RingReading, compute_rate
 from registry.measuring.surroundings import Earlier, Surroundings
 from registry.measuring.unit_slips import (
     area_slip,
     find_unit_slips,
+    intensity_slip,
     level_slip,
     slip_between,
 )
@@ -100,3 +103,21 @@ def test_area_in_square_feet_is_told_from_one_that_is_just_wrong():
 def test_action_level_that_only_the_other_unit_makes_likely_is_asked_about(level_mm_h, meant):
     slip = level_slip(level_mm_h)
     assert (slip.mend if slip else "") == (f"Ask whether {meant} was meant." if meant else "")
+
+
+@pytest.mark.parametrize(
+    ("intensity_mm_h", "meant"),
+    [(3.2, "3.2 in/h"), (12.69, "12.69 in/h"), (12.7, ""), (81.28, ""), (304.8, ""),
+     (81.28 * 25.4, "81.28 mm/h")],
+)  # fmt: skip
+def test_design_intensity_that_only_the_other_unit_makes_likely_is_asked_about(
+    intensity_mm_h, meant
+):
+    slip = intensity_slip(intensity_mm_h)
+    assert (slip.mend if slip else "") == (f"Ask whether {meant} was meant." if meant else "")
+
+
+@given(st.floats(12.7, 304.8), st.sampled_from([25.4, 1 / 25.4]))
+def test_each_likely_intensity_read_in_the_other_unit_is_asked_about(right, factor):
+    assert intensity_slip(right) is None
+    assert intensity_slip(right * factor).code == "intensity_mm_in"

@@ -281,6 +281,18 @@ def test_unlikely_action_level_is_asked_about_and_stored_as_written_where_it_is_
     assert "318 mm/h was meant" in str(wrongs(answer)["action_rate_mm_h"])
 
 
+def test_unlikely_design_intensity_is_asked_about_as_the_action_level_is(client, pavement):
+    given = {**ADDED["criteria"], "intensity_mm_h": "3.2 mm/h"}
+    answer = add(client, "criteria", pavement, **given)
+    assert "3.2 in/h was meant" in str(wrongs(answer)["intensity_mm_h"])
+    assert "intensity_is_meant" in answer.content.decode()
+    assert not Criteria.objects.exists()
+    both = {**given, "action_rate_mm_h": "12.5 mm/h", "level_is_meant": "on"}
+    assert set(wrongs(add(client, "criteria", pavement, **both))) == {"intensity_mm_h"}
+    assert add(client, "criteria", pavement, **given, intensity_is_meant="on").status_code == 302
+    assert Criteria.objects.get().intensity_mm_h == pytest.approx(3.2)
+
+
 def test_layers_keep_the_assumed_void_ratio_unless_one_was_measured(client, pavement):
     add(
         client,

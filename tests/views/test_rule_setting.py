@@ -1,4 +1,4 @@
-"""Limits of the work: written down, corrected and listed on the page of the seasons."""
+"""Limits and thresholds: written down, corrected and listed on the page of the seasons."""
 
 from datetime import date
 
@@ -34,6 +34,19 @@ def test_limit_is_kept_and_stands_beside_the_house_rule(client, firm):
     assert "Permit 7" in page and "50.0 °F" in page and "40.0 °F" in page
 
 
+def test_threshold_of_the_word_stands_beside_the_usual_value(client, firm):
+    answer = add(client, firm, name="watch_factor", value="2.5", source_document="Contract 12")
+    assert answer.status_code == 302, wrongs(answer)
+    row = RuleSetting.objects.get()
+    assert (row.name, row.value) == ("watch_factor", 2.5)
+    lines = client.get(answer.url).context["thresholds"]
+    assert [(line.value, line.source) for line in lines if "times" in line.name] == [
+        ("2", "usual value"),
+        ("2.5", "Contract 12"),
+    ]
+    assert len(lines) == 7
+
+
 @pytest.mark.parametrize(
     ("given", "field"),
     [
@@ -44,7 +57,11 @@ def test_limit_is_kept_and_stands_beside_the_house_rule(client, firm):
         ({"value": ""}, "value"),
         ({"name": "after_sand_days", "value": "10.5"}, "value"),
         ({"name": "frost_c", "value": "500"}, "value"),
-        ({"name": "watch_factor", "value": "3"}, "name"),
+        ({"name": "floor_mm_h", "value": "254"}, "name"),
+        ({"name": "watch_factor", "value": "0.9"}, "value"),
+        ({"name": "watch_reserve_percent", "value": "101"}, "value"),
+        ({"name": "look_back_months", "value": "18.5"}, "value"),
+        ({"name": "watch_years_left", "value": "-1"}, "value"),
         ({"source_document": ""}, "source_document"),
         ({"from_on": "2026-05-01", "to_on": "2026-05-01"}, "to_on"),
     ],
