@@ -16,6 +16,7 @@ from registry.decline.outlook import OutlookOptions, outlooks_of
 from registry.decline.portfolio import gather_portfolio
 from registry.gathering.decline_records import PoolRows, gather_records
 from registry.gathering.outlooks import (
+    NO_AGE,
     NO_FIT,
     PavementOutlook,
     outlooks_by_pavement,
@@ -131,7 +132,8 @@ def _work_out(
     members: list[int], rows: PoolRows, used: Fit | None, as_of: date
 ) -> list[PavementOutlook]:
     if used is None:
-        return [undecided(pk, NO_FIT) for pk in members]
+        ageless = set(rows.without_age) - {life.pavement for life in rows.lives}
+        return [undecided(pk, NO_AGE if pk in ageless else NO_FIT) for pk in members]
     gathered = gather_portfolio(rows.records, np.datetime64(as_of))
     outlooks = outlooks_of(gathered.portfolio, parameters_of(used), OutlookOptions())
     found = outlooks_by_pavement(rows, outlooks, gathered.pavement_row, gathered.spot_row)

@@ -60,13 +60,14 @@ def test_one_visit_each_leaves_nothing_to_fit_and_says_so():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [31, 32])
+@pytest.mark.parametrize("seed", [31, 32, 33, 34])
 def test_intervals_on_a_simulated_portfolio_cover_what_they_say(seed):
     options = SimulateOptions(AS_OF, visits=(2, 4))
     records = simulate_records(4_000, TRUTH, options, np.random.default_rng(seed))
     found = backtest(gather_portfolio(records, AS_OF).portfolio)
     assert 0.78 <= found.inside_80 <= 0.82
     assert 0.94 <= found.inside_95 <= 0.96
+    assert len(found.comparisons) == 2
     for other in found.comparisons:
         assert other.model_rmse < other.rmse, other.name
         assert other.model_log_score > other.log_score, other.name

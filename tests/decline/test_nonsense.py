@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from registry.decline.backtest import backtest
 from registry.decline.faults import DeclineError
 from registry.decline.fit import fit_decline
 from registry.decline.outlook import outlooks_of
@@ -39,6 +40,37 @@ def test_an_action_level_below_everything_is_never_due():
 def test_an_action_level_that_is_none_is_refused(level):
     with pytest.raises(DeclineError):
         hand_records({"P": "2020-01-01"}, ONE, action_mm_h=level)
+
+
+def yearly(rates, place="P/T1"):
+    return [Run(place, f"{2021 + n}-05-01T09:00", rate) for n, rate in enumerate(rates)]
+
+
+@pytest.mark.parametrize(
+    ("placed_on", "runs"),
+    [
+        ("2020-01-01", yearly([900.0] * 4) + yearly([900.0] * 4, "P/T2")),
+        ("2020-01-01", yearly([100.0, 1e3, 1e4, 1e5])),
+        ("1926-01-01", yearly([900.0] * 4)),
+        ("2021-05-01", [Run("P/T1", "2021-05-01T00:00", 900.0)]),
+    ],
+    ids=["all the same", "ever faster", "100 years old", "at the placing instant"],
+)
+def test_odd_histories_have_a_stated_result_of_finite_numbers(placed_on, runs):
+    portfolio = gather_portfolio(hand_records({"P": placed_on}, runs), AS_OF).portfolio
+    fit = fit_decline(portfolio)
+    assert fit.converged, fit.message
+    found = outlooks_of(portfolio, fit.parameters)
+    assert np.all((found.rates.low <= found.rates.rate) & (found.rates.rate <= found.rates.high))
+    assert np.all((found.p_below >= 0) & (found.p_below <= 1))
+    back = backtest(portfolio)
+    assert back.fit.message or back.numbers == len(np.unique([run.spot for run in runs]))
+
+
+def test_pavement_of_a_thousand_years_is_fitted_or_says_why_not():
+    records = hand_records({"P": "1026-01-01"}, yearly([900.0] * 4))
+    fit = fit_decline(gather_portfolio(records, AS_OF).portfolio)
+    assert fit.converged or "did not come to rest" in fit.message
 
 
 def test_one_name_for_two_spots_of_a_pavement_is_refused():

@@ -77,6 +77,17 @@ def stopped(n):
     return run(started_at=f"202{n}-05-02T09:00", seconds="1800", ended="stopped")
 
 
+def too_fast(n):
+    return run(started_at=f"202{n}-05-02T09:00", water_kg="18", seconds="15", ended="too_fast")
+
+
+def test_no_placing_date_is_not_decided_with_its_reason(tmp_path):
+    bring_in(tmp_path, [RUN], placed_on="")
+    _, outlook, data, _ = foretold(tmp_path)
+    assert outlook["not_decided"] == "Not decided: the placing date is not known."
+    assert "nothing to fit" in data["message"]
+
+
 def forty_sweeps():
     days = [f"2023-{1 + n // 4:02d}-{2 + 7 * (n % 4):02d}T08:00" for n in range(40)]
     return [{**SWEEP, "done_at": at, "method": "broom"} for at in days]
@@ -91,12 +102,20 @@ SANE = {
     "no cleanings": ([RUN, run(started_at="2025-05-02T09:00")], []),
     "two runs at one instant": ([RUN, run(seconds="400", run="2")], []),
     "two places at one instant": ([RUN, run(point="T2", seconds="400")], []),
+    "all too fast": ([too_fast(n) for n in (1, 2, 3, 4, 5)], []),
+    "all the same": ([run(started_at=f"202{n}-05-02T09:00") for n in (1, 2, 3, 4)], []),
+    "at the placing instant": ([run(started_at="2020-01-01T00:00")], []),
+    "a pavement of 100 years": ([RUN, run(started_at="2025-05-02T09:00")], [], "1926-01-01"),
 }
 
 
 @pytest.mark.parametrize("name", SANE)
 def test_odd_records_have_an_outlook_of_finite_numbers(name, tmp_path):
-    bring_in(tmp_path, *SANE[name])
+    runs, sweeps, *placed_on = SANE[name]
+    said = bring_in(
+        tmp_path, runs, sweeps, placed_on=placed_on[0] if placed_on else LOT["placed_on"]
+    )
+    assert "Nothing was stored" not in said, said
     assert InfiltrationTest.objects.exists()
     _, outlook, data, back_test = foretold(tmp_path)
     assert math.isfinite(data["log_likelihood"])
