@@ -107,13 +107,15 @@ class SpotLine:
 class Future:
     """What the decline says beyond today: spot curves and the day the action level is met.
 
-    after: the whole surface as if cleaned today, named by how.
+    after: the whole surface as if cleaned today, named by how. crossing_words: written beside the
+    ring, with the day where left blank; crossing_means: of the ring, in the legend.
     """
 
     spot_lines: tuple[SpotLine, ...] = ()
     after: SpotLine | None = None
     crossing_on: date | None = None
-    crossing_words: str = "meets the action level"
+    crossing_words: str = ""
+    crossing_means: str = ""
 
 
 def _above_zero(rate_mm_h: float, what: str) -> None:

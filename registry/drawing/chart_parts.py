@@ -184,14 +184,21 @@ def _shared_words(shown: Sequence[CleaningMark], plot: Plot) -> list[tuple[float
     return words
 
 
-def today_items(today: date, plot: Plot, labels: Labels) -> list[Item]:
+def today_line(today: date, plot: Plot) -> list[Item]:
     """Where today stands, when the chart goes on beyond it."""
     if not plot.days.shows(today):
         return []
     x = plot.days.at(today)
-    foot = plot.rates.foot_mm
-    line = Line((x, plot.rates.top_mm), (x, foot), Role.INK, Weight.THIN, (3.0, 1.0))
-    return [line, *labels.led((x, foot - 2.2), "today", away_mm=1.0)]
+    ends = ((x, plot.rates.top_mm), (x, plot.rates.foot_mm))
+    return [Line(*ends, Role.INK, Weight.THIN, (3.0, 1.0))]
+
+
+def today_word(today: date, plot: Plot, labels: Labels) -> list[Item]:
+    """The word at the foot of that line."""
+    if not plot.days.shows(today):
+        return []
+    foot = (plot.days.at(today), plot.rates.foot_mm - 2.2)
+    return list(labels.led(foot, "today", away_mm=1.0))
 
 
 def band_items(band: DeclineBand, plot: Plot) -> list[Item]:

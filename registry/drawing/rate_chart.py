@@ -23,7 +23,8 @@ from registry.drawing.chart_parts import (
     spot_line_items,
     symbol_of,
     title_of,
-    today_items,
+    today_line,
+    today_word,
 )
 from registry.drawing.flow import Entry, flow
 from registry.drawing.hatches import Hatch, hatched
@@ -50,6 +51,7 @@ from registry.units import Kind, System, from_si, unit_sign
 _LEAST_PLOT_MM = 20.0
 # A legend of more spots than this share of the height holds would crowd out what it explains.
 _MOST_LEGEND = 0.4
+_RING_MM = 1.8
 _EMPTY_RANGE_MM_H = (25.4, 25_400.0)  # 1 to 1000 in/h: an empty axis, not a claim
 _NOTHING = "No infiltration test with a rate yet."
 
@@ -83,6 +85,10 @@ def rate_chart(
     for one in series:
         for point in one.points:
             labels.keep_off(plot.at(point.on, point.rate_mm_h), 3.0)
+    ringed = _crossed_at(future, action_levels, plot)
+    if ringed is not None:
+        labels.keep_off(ringed, 2 * _RING_MM + 0.4)
+        labels.keep_off_box((ringed[0] - 0.2, ringed[1], ringed[0] + 0.2, plot.rates.foot_mm))
     unit = unit_sign(Kind.RATE, system)
     items: list[Item] = [Text((0.0, text_height_mm() + 0.2), unit, bold=True)]
     if band is not None:
@@ -91,12 +97,14 @@ def rate_chart(
     if future is not None:
         items.extend(spot_line_items(future.spot_lines, plot))
         items.extend(after_items(future.after, plot) if future.after else ())
+    # Under the words: no line runs through a name.
+    items.extend(today_line(today, plot))
     items.extend(cleaning_items(cleanings, plot, labels))
     items.extend(action_items(action_levels, plot, labels))
     for nth, one in enumerate(series):
         items.extend(series_items(one, nth, cleanings, plot, labels, is_led=not many))
     items.extend(_crossing(future, action_levels, plot, labels))
-    items.extend(today_items(today, plot, labels))
+    items.extend(today_word(today, plot, labels))
     if not any(one.points for one in series):
         middle = ((frame[0] + frame[2]) / 2, (frame[1] + frame[3]) / 2)
         items.extend(labels.beside(middle, _NOTHING, here_first=True))
@@ -145,8 +153,21 @@ def _crossing(
 
     None where no action level is known to be in force on that day: there is no place for it.
     """
-    if future is None or future.crossing_on is None:
+    at = _crossed_at(future, levels, plot)
+    if future is None or future.crossing_on is None or at is None:
         return []
+    on = future.crossing_on
+    words = future.crossing_words or f"meets the action level {on.isoformat()}"
+    foot = (at[0], plot.rates.foot_mm)
+    ring = Circle(at, _RING_MM, None, Role.SIGNAL, Weight.THICK)
+    drop = Line((at[0], at[1] + _RING_MM), foot, Role.SIGNAL, Weight.THIN, (1.0, 0.8))
+    return [Group((ring, drop), title=words), *labels.led(at, words, away_mm=3.0)]
+
+
+def _crossed_at(future: Future | None, levels: Sequence[ActionLevel], plot: Plot) -> Point | None:
+    """Where the ring stands."""
+    if future is None or future.crossing_on is None:
+        return None
     on = future.crossing_on
     level = next(
         (
@@ -157,15 +178,7 @@ def _crossing(
         ),
         None,
     )
-    if level is None:
-        return []
-    at = plot.at(on, level.rate_mm_h)
-    words = f"{future.crossing_words} {on.isoformat()}"
-    foot = (at[0], plot.rates.foot_mm)
-    labels.keep_off(at, 4.0)
-    ring = Circle(at, 1.8, None, Role.SIGNAL, Weight.THICK)
-    drop = Line((at[0], at[1] + 1.8), foot, Role.SIGNAL, Weight.THIN, (1.0, 0.8))
-    return [Group((ring, drop), title=words), *labels.led(at, words, away_mm=3.0)]
+    return None if level is None else plot.at(on, level.rate_mm_h)
 
 
 def _spot_entries(series: Sequence[RateSeries]) -> list[Entry]:
@@ -205,6 +218,8 @@ def _legend(
         entries.append(Entry("thin: each spot"))
     if future is not None and future.after is not None:
         entries.append(Entry(future.after.name, _after_sign, 8.0))
+    if future is not None and future.crossing_on is not None and future.crossing_means:
+        entries.append(Entry(future.crossing_means, _ring_sign, 2 * _RING_MM))
     return entries
 
 
@@ -217,6 +232,10 @@ def _marked(
 def _after_sign(at: Point) -> tuple[Item, ...]:
     x, y = at
     return (Line((x - 4, y), (x + 4, y), Role.WATER, Weight.THIN, AFTER_DASH_MM),)
+
+
+def _ring_sign(at: Point) -> tuple[Item, ...]:
+    return (Circle(at, _RING_MM, None, Role.SIGNAL, Weight.THICK),)
 
 
 def _band_sign(at: Point) -> tuple[Item, ...]:

@@ -17,6 +17,7 @@ from registry.decline.records import METHODS
 from registry.drawing.chart_data import DeclineBand, Future, SpotLine
 from registry.gathering.decline_records import arrange_records
 from registry.gathering.decline_tables import DeclineTables
+from registry.gathering.outlook_words import chance_words, day_words, untried
 from registry.gathering.stored_fit import parameters_of
 from registry.models import METHOD_CLASSES, Outlook, Pavement
 
@@ -62,20 +63,32 @@ def curve_of(
     )
     future = Future(
         spot_lines=lines,
-        after=_after(outlooks, own, [today, *(day for day in days if day > today)]),
+        after=_after(
+            outlooks, own, [today, *(day for day in days if day > today)], untried(outlook)
+        ),
         crossing_on=outlook.sweep_by_on,
-        crossing_words="sweep by",
+        crossing_words=f"sweep by {day_words(outlook.sweep_by_on, outlook.as_of_on)}",
+        crossing_means=_ring_means(outlook),
     )
     return Curve(_band(outlooks, own, days), future)
 
 
-def _after(outlooks: Outlooks, own: int, days: list[date]) -> SpotLine | None:
+def _ring_means(outlook: Outlook) -> str:
+    """The curves are middle values; the day is sooner, when the risk is reached."""
+    place = f"at spot {outlook.sweep_by_place}" if outlook.sweep_by_place else "of the whole"
+    return f"chance below {place} reaches {chance_words(outlook.risk)}"
+
+
+def _after(
+    outlooks: Outlooks, own: int, days: list[date], untried: frozenset[str]
+) -> SpotLine | None:
     """The surface as if cleaned today by the method that takes most of the clogging away."""
     if len(days) < 2:
         return None
     best = METHODS[int(np.argmax(outlooks.parameters.recovery))]
     rates = decline_curve(outlooks, own, np.array(days, "datetime64[D]"), best).rates
-    words = f"if cleaned today: {METHOD_CLASSES[best].lower()}"
+    guessed = ", gain assumed" if best in untried else ""
+    words = f"if cleaned today: {METHOD_CLASSES[best].lower()}{guessed}"
     return SpotLine(words, tuple(days), tuple(rates.rate.tolist()))
 
 

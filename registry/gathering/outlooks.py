@@ -14,10 +14,11 @@ from typing import Any
 
 import numpy as np
 
-from registry.decline.outlook import Outlooks, days_reaching
+from registry.decline.outlook import Outlooks
 from registry.decline.records import METHODS
 from registry.decline.share import Share
 from registry.decline.sustainable import sustainable_intervals
+from registry.gathering.cleaned_places import CleanedPlaces
 from registry.gathering.decline_records import PoolRows
 from registry.gathering.surface_parts import LATER_PANELS
 
@@ -79,9 +80,14 @@ class _Gathered:
         parts = [rows.parts[rows.lives[row].pavement].edge_part for row in pavement_row.tolist()]
         edge_part = np.array([np.nan if part is None else part for part in parts], float)
         self.whole_share = outlooks.shares_below.whole(edge_part)
-        left = outlooks.places.age[:, None] * (1 - outlooks.parameters.recovery)
-        years = outlooks.reaching_age[:, None] - left
-        self.cleaned_sweep_by = days_reaching(years, self.as_of, outlooks.options)
+        places = {min(of_it): self._places(pk) for pk, of_it in self.lives.items()}
+        names = [rows.spots[row][1] for row in spot_row.tolist()]
+        self.cleaned = CleanedPlaces(outlooks, places, names)
+
+    def _places(self, pavement: int) -> list[int]:
+        """Return a pavement's own life and the tested spots of all its lives that still exist."""
+        lives = sorted(self.lives[pavement])
+        return [lives[0], *(place for life in lives for place, _ in self._live(life))]
 
     def outlook(self, pavement: int) -> PavementOutlook:
         """Return the outlook of one pavement; its own life is the one that began first."""
@@ -101,8 +107,9 @@ class _Gathered:
                 "is_beyond_sweeping": bool(self.outlooks.beyond_sweeping[own])
                 or any(s["is_beyond_sweeping"] for s in spots),
             }
-        places = [own, *(place for life in lives for place, _ in self._live(life))]
-        return PavementOutlook(pavement, values, spots, self._by_method(own, places))
+        return PavementOutlook(
+            pavement, values, spots, self._by_method(own, self._places(pavement))
+        )
 
     def _shares(self, pavement: int, own: int) -> dict[str, Any]:
         """Return the columns of the shares below: away from an edge, at it, and of the whole."""
@@ -180,7 +187,8 @@ class _Gathered:
         """Return what each method would do today, and the longest interval it holds for ever.
 
         Rate and chance are of the surface as a whole; of its `places` the worst decides until when
-        and how long. Prices are the payer's, so they wait for who asks.
+        and how long, and `worst_p_below` is the chance there. Prices are the payer's, so they wait
+        for who asks.
         """
         after = self.outlooks.after
         worst = min(places, key=lambda place: self.outlooks.reaching_age[place])
@@ -192,7 +200,9 @@ class _Gathered:
                 "low_mm_h": _number(after.low[own, nth]),
                 "high_mm_h": _number(after.high[own, nth]),
                 "p_below": _number(after.p_below[own, nth]),
-                "sweep_by_on": _earliest(self.cleaned_sweep_by[places, nth]),
+                "worst_p_below": _number(self.cleaned.chance[own, nth]),
+                "worst_place": self.cleaned.name(own, nth),
+                "sweep_by_on": self.cleaned.sweep_by(own, nth),
                 "interval_yr": intervals[nth].years,
                 "interval_is_longer": intervals[nth].longer,
                 "no_interval": "" if intervals[nth].years else intervals[nth].reason,
@@ -228,12 +238,6 @@ def _number(value: Any) -> float | None:
 
 def _day(value: np.datetime64) -> date | None:
     return None if np.isnat(value) else value.astype("datetime64[D]").astype(date)
-
-
-def _earliest(days: np.ndarray) -> date | None:
-    """Return the earliest of some days, None where there is none."""
-    known = days[~np.isnat(days)]
-    return _day(known.min()) if len(known) else None
 
 
 def as_file(

@@ -25,6 +25,7 @@ class OutlookQuerySet(models.QuerySet["Outlook"]):
         """Fetch what a list prints."""
         return self.only(
             "pavement",
+            "as_of_on",
             "sweep_by_on",
             "sweep_by_place",
             "worst_p_below",

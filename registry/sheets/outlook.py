@@ -18,11 +18,11 @@ from registry.sheets.rows import MARGIN_MM
 NOT_NUMBERED = "none (picture for the file)"
 PICTURE_MM = (BOX_WIDTH_MM - 4.0, 120.0)
 _LINE_MM = 4.6
-_COLUMNS_MM = (MARGIN_MM, 46.0, 78.0, 124.0, 152.0)
-_HEADS = ("if cleaned today by", "rate after", "80 % interval", "chance below", "then by")
+_COLUMNS_MM = (MARGIN_MM, 40.0, 66.0, 106.0, 146.0)
+_HEADS = ("if cleaned today by", "rate after", "80 % interval", "below; worst place", "then by")
 METHODS_NOTE = (
-    "Rate and chance after a cleaning are of the surface as a whole; until when it lasts is "
-    "decided by the worst place."
+    "Rate and chance below after a cleaning are of the surface as a whole; the second chance is "
+    "that of the worst place, which decides until when it lasts."
 )
 CAUTION = (
     "These are estimates from all tests and cleanings of the pavements judged together. The "

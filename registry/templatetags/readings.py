@@ -1,6 +1,7 @@
 """Showing raw readings the way they were written, and entries' fields in words."""
 
-import math
+from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django import template
@@ -8,10 +9,23 @@ from django.apps import apps
 from django.core.exceptions import FieldDoesNotExist
 
 from registry.decline.estimates import DRIVER_WORDS
-from registry.gathering.outlook_words import chance_words, share_facts
+from registry.gathering.outlook_words import (
+    ASSUMED,
+    between_words,
+    chance_words,
+    day_words,
+    loss_words,
+    money_words,
+    rate_words,
+    read_day,
+    share_facts,
+    sweep_words,
+    then_words,
+)
 from registry.models import Outlook, UseOfTest
 from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
+from registry.templatetags.quantities import system_of
 from registry.units import Kind, System, show, to_si
 
 register = template.Library()
@@ -106,9 +120,49 @@ def shares_below(outlook: Outlook) -> tuple[tuple[str, str], ...]:
 @register.simple_tag
 def yearly_loss(slope_per_yr: float | None) -> str:
     """Show the loss a year that a slope of ln rate makes."""
-    if slope_per_yr is None:
-        return "not known"
-    return f"{100 * (1 - math.exp(-max(slope_per_yr, 0.0))):.0f} %"
+    return loss_words(slope_per_yr)
+
+
+@register.simple_tag(takes_context=True)
+def about(context: template.Context, value_mm_h: float | None) -> str:
+    """Show an estimated rate to two figures."""
+    return rate_words(value_mm_h, system_of(context))
+
+
+@register.simple_tag(takes_context=True)
+def between(context: template.Context, low_mm_h: float | None, high_mm_h: float | None) -> str:
+    """Show an interval of an estimated rate, the unit once."""
+    return between_words(low_mm_h, high_mm_h, system_of(context))
+
+
+@register.simple_tag
+def sweep_day(outlook: Outlook, day: date | str | None) -> str:
+    """Show a day to sweep by of an outlook, and whether what it waits for is there already."""
+    return sweep_words(read_day(day), outlook.as_of_on)
+
+
+@register.simple_tag
+def about_day(outlook: Outlook) -> str:
+    """Show the day to sweep by as short as a list has it."""
+    return day_words(outlook.sweep_by_on, outlook.as_of_on)
+
+
+@register.simple_tag
+def then_by(outlook: Outlook, one: dict[str, Any]) -> str:
+    """Show until when a cleaning today by one method would last."""
+    return then_words(one["p_below"], read_day(one["sweep_by_on"]), outlook.as_of_on)
+
+
+@register.filter
+def about_money(amount: Decimal) -> str:
+    """Show a yearly cost that an estimate divides, to two figures: 650, 8.4."""
+    return money_words(amount)
+
+
+@register.simple_tag
+def assumed() -> str:
+    """Say what stands behind a method that no test follows."""
+    return ASSUMED
 
 
 @register.simple_tag

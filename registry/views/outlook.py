@@ -19,7 +19,13 @@ from registry.faults import DomainError
 from registry.gathering.chart import CHART_MM, ChartRows, draw_rates, not_drawn
 from registry.gathering.curve import curve_of
 from registry.gathering.layouts import current_plan
-from registry.gathering.outlook_words import after_cleaning, outlook_facts
+from registry.gathering.outlook_words import (
+    after_cleaning,
+    outlook_facts,
+    since_words,
+    untried,
+    untried_words,
+)
 from registry.gathering.pavement_rows import (
     FetchedTables,
     PavementRows,
@@ -56,15 +62,24 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
         "may_leave": rights.may("edit"),
     }
     if outlook is not None and shown is not None:
+        payer = rights.organisation_for("submit")
         context |= {
-            "payer": (payer := rights.organisation_for("submit")),
+            "payer": payer,
             "chart": _chart(request, shown, outlook),
-            "not_drawn": not_drawn(shown.tests),
             "water": shown.water(today, request.user.shown_system),
-            "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
             "upkeep": upkeep_of(pavement, outlook, payer, on=today),
+            **_told_beside(shown, outlook),
         }
     return render(request, "outlook/page.html", context)
+
+
+def _told_beside(shown: "Shown", outlook: Outlook) -> dict[str, object]:
+    return {
+        "not_drawn": not_drawn(shown.tests),
+        "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
+        "untried": untried(outlook),
+        "since": since_words(shown.came_in_after(outlook)),
+    }
 
 
 @require_safe
@@ -83,7 +98,7 @@ def outlook_paper(request: HttpRequest, pk: int) -> HttpResponse:
             access.rights_at(request.user, pavement).organisation_for("submit"),
         ),
         picture=_drawing(request, shown, outlook, PICTURE_MM),
-        facts=(*outlook_facts(outlook, system), *shown.beside(today, system)),
+        facts=(*outlook_facts(outlook, system), *shown.beside(outlook, today, system)),
         methods=after_cleaning(outlook, system),
     )  # fmt: skip
     address = settings.PUBLIC_URL + reverse("outlook_page", args=[pk])
@@ -114,10 +129,19 @@ class Shown:
         seen = self.rows.water.newest_seen(today)
         return water_words(seen, system) if seen else ""
 
-    def beside(self, today: date, system: str) -> tuple[str, ...]:
+    def came_in_after(self, outlook: Outlook) -> int:
+        """Return how many of them came in after the fit of an outlook was made (one query)."""
+        if outlook.fit is None:
+            return 0
+        made_at = outlook.fit.made_at
+        tests = self.rows.pavement.infiltration_tests.standing().filter(entered_at__gt=made_at)
+        return tests.count() + sum(c.entered_at > made_at for c in self.cleanings)
+
+    def beside(self, outlook: Outlook, today: date, system: str) -> tuple[str, ...]:
         """Return what the paper tells beside the numbers."""
-        water = self.water(today, system)
-        return (*filter(None, [water]), *_left_out(not_drawn(self.tests)))
+        since = since_words(self.came_in_after(outlook))
+        told = (untried_words(outlook), since, self.water(today, system))
+        return (*filter(None, told), *_left_out(not_drawn(self.tests)))
 
 
 def _shown(request: HttpRequest, pavement: Pavement) -> Shown:

@@ -1,5 +1,6 @@
 import itertools
-from datetime import date
+import math
+from datetime import date, timedelta
 
 import pytest
 
@@ -20,7 +21,8 @@ from registry.drawing import (
     rate_chart,
 )
 from registry.drawing.chart_data import DeclineBand
-from registry.drawing.primitives import every_item
+from registry.drawing.lettering import text_height_mm, text_width_mm
+from registry.drawing.primitives import Anchor, Circle, Line, every_item
 from registry.drawing.scales import DayScale, LogScale, day_range, log_range
 from registry.units import System
 from tests.drawing.pictures import (
@@ -255,5 +257,28 @@ def test_day_scale_has_years_or_months():
 
 
 def test_crossing_words_can_say_something_else():
-    future = Future(crossing_on=date(2027, 3, 4), crossing_words="sweep by")
-    assert "sweep by 2027-03-04" in chart(future=future).texts
+    future = Future(crossing_on=date(2027, 3, 4), crossing_words="sweep by 2027-03",
+                    crossing_means="chance below reaches 10 %")  # fmt: skip
+    told = chart(future=future).texts
+    assert "sweep by 2027-03" in told
+    assert "chance below reaches 10 %" in told
+
+
+def test_no_name_lies_on_the_ring_of_the_day_and_no_line_runs_through_one():
+    """A reading at the action level of today: its name stood under the ring and today's line."""
+    lowest = RateSeries("A1 edge", (RatePoint(TODAY - timedelta(days=30), 18 * IN_H),))
+    level = (ActionLevel(18 * IN_H, date(2021, 1, 1)),)
+    future = Future(crossing_on=TODAY, crossing_words="sweep by today")
+    drawing = chart([lowest], (), level, future=future)
+    ring = next(circle for circle in every_item(drawing.items) if isinstance(circle, Circle))
+    name = next(t for t in every_item(drawing.items) if isinstance(t, Text) and t.text == "A1 edge")
+    wide = text_width_mm(name.text, bold=True)
+    left = name.at[0] - {Anchor.START: 0, Anchor.MIDDLE: wide / 2, Anchor.END: wide}[name.anchor]
+    top = name.at[1] - text_height_mm()
+    x, y = ring.centre
+    nearest = (min(max(x, left), left + wide), min(max(y, top), name.at[1]))
+    assert math.dist((x, y), nearest) >= ring.radius_mm
+    order = list(every_item(drawing.items))
+    todays = next(n for n, one in enumerate(order) if isinstance(one, Line)
+                  and one.start[0] == one.end[0] == x and one.dash_mm == (3.0, 1.0))  # fmt: skip
+    assert todays < order.index(name)

@@ -1,6 +1,7 @@
 """What the fit says of a pavement, on its own page, in lists, on the first page; and the fit."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 from django.core.management import call_command
@@ -11,6 +12,7 @@ from django.utils import timezone
 from registry.actions.invent_portfolio import invent_portfolio
 from registry.actions.refresh_outlooks import refresh_outlooks
 from registry.actions.work_out_outlooks import work_out_outlooks
+from registry.gathering.outlook_words import ASSUMED, day_words, money_words
 from registry.models import (
     Criteria,
     Due,
@@ -72,7 +74,7 @@ def soonest():
 def test_outlook_page_shows_numbers_methods_and_the_fit(client, owner):
     outlook = soonest()
     text = text_of(client, owner, reverse("outlook_page", args=[outlook.pavement_id]))
-    assert f"{outlook.sweep_by_on:%Y-%m-%d}" in text
+    assert f"<strong>{day_words(outlook.sweep_by_on, outlook.as_of_on)}</strong>" in text
     assert "fitted decline, 80 % band" in text
     assert "wash and vacuum" in text
     assert "The price of this method is not known." in text
@@ -91,6 +93,29 @@ def test_outlook_tells_of_water_that_was_seen_as_no_test(client, owner):
         assert (said in text_of(client, owner, address)) is (state == "done")
 
 
+def test_method_that_no_test_follows_is_shown_as_a_guess(client, owner):
+    outlook = soonest()
+    address = reverse("outlook_page", args=[outlook.pavement_id])
+    fit = Fit.objects.get()
+    tried = [{**one, "cleanings": 3} for one in fit.recoveries]
+    Fit.objects.filter(pk=fit.pk).update(recoveries=tried)
+    assert ASSUMED not in text_of(client, owner, address)
+    Fit.objects.filter(pk=fit.pk).update(recoveries=[{**tried[0], "cleanings": 0}, *tried[1:]])
+    text = text_of(client, owner, address)
+    assert ASSUMED in text
+    assert text.count("no test here follows one") == 2
+
+
+def test_what_came_in_after_the_fit_is_told(client, owner):
+    outlook = soonest()
+    address = reverse("outlook_page", args=[outlook.pavement_id])
+    came = "came in after that fit was made"
+    assert came not in text_of(client, owner, address)
+    run = outlook.pavement.infiltration_tests.first()
+    InfiltrationTest.objects.filter(pk=run.pk).update(entered_at=timezone.now())
+    assert f"1 test or cleaning of this pavement {came}" in text_of(client, owner, address)
+
+
 def test_prices_give_the_cost_a_year_and_the_proposed_method(client, owner):
     outlook = Outlook.objects.filter(by_method__0__interval_yr__gt=0).first()
     for method, price in (("vacuum", "0.10"), ("broom", "90.0")):
@@ -100,7 +125,8 @@ def test_prices_give_the_cost_a_year_and_the_proposed_method(client, owner):
     text = text_of(client, owner, reverse("outlook_page", args=[outlook.pavement_id]))
     assert "vacuum, <strong>proposed</strong>" in text
     vacuum = next(m for m in outlook.by_method if m["method"] == "vacuum")
-    assert f"{0.10 * outlook.pavement.area_m2 / vacuum['interval_yr']:.2f}" in text
+    a_year = 0.10 * outlook.pavement.area_m2 / vacuum["interval_yr"]
+    assert f"about $ {money_words(Decimal(a_year))}<" in text
 
 
 def test_prices_in_two_currencies_are_not_compared(client, owner):
@@ -117,7 +143,7 @@ def test_pavement_page_shows_the_band_and_the_day_beside_the_condition(client, o
     outlook = soonest()
     text = text_of(client, owner, reverse("pavement_page", args=[outlook.pavement_id]))
     assert "fitted decline, 80 % band" in text
-    assert f"{outlook.sweep_by_on:%Y-%m-%d}" in text
+    assert day_words(outlook.sweep_by_on, outlook.as_of_on) in text
     assert "measured readings alone" in text
 
 
@@ -130,6 +156,7 @@ def test_seat_that_does_not_read_all_tests_is_shown_no_outlook(client, invented,
     assert reverse("outlook_page", args=[outlook.pavement_id]) not in text
     assert client.get(reverse("outlook_page", args=[outlook.pavement_id])).status_code == 403
     listed = text_of(client, member, reverse("pavement_list"))
+    assert day_words(outlook.sweep_by_on, outlook.as_of_on) not in listed
     assert f"{outlook.sweep_by_on:%Y-%m-%d}" not in listed
     assert client.get(reverse("fit_page", args=[outlook.fit_id])).status_code == 404
 
@@ -178,7 +205,7 @@ def test_list_shows_and_finds_the_chance_of_the_worst_place_with_its_name(client
     assert row.pavement_id not in narrowed(client, owner, "chance_to=86")[0]
     assert narrowed(client, owner, "sort=chance")[0][0] == row.pavement_id
     page = text_of(client, owner, reverse("pavement_page", args=[row.pavement_id]))
-    assert "at the worst place, spot K9" in page
+    assert "at the worst place today, spot K9" in page
 
 
 @pytest.mark.parametrize("value", ["soon", "101", "-1", "nk", "nan", "1e400", "%00"])
@@ -212,7 +239,8 @@ def test_where_criteria_are_unknown_the_reason_stands_in_the_place_of_the_number
     for page in ("outlook_page", "pavement_page"):
         text = text_of(client, owner, reverse(page, args=[outlook.pavement_id]))
         assert "Not decided: the action level is not known." in text
-    assert "not decided" in text_of(client, owner, reverse("pavement_list"))
+    listed = text_of(client, owner, reverse("pavement_list"))
+    assert "Not decided: the action level is not known." in listed
 
 
 def test_pavement_without_an_outlook_says_so(client, owner):

@@ -10,6 +10,7 @@ from pypdf import PdfReader
 
 from registry.actions.invent_portfolio import invent_portfolio
 from registry.actions.work_out_outlooks import work_out_outlooks
+from registry.gathering.outlook_words import day_words
 from registry.models import Fit, Organisation, Outlook, Pavement
 from registry.models.choices import Role
 from registry.sheets.box import MM, PAPERS
@@ -53,7 +54,8 @@ def test_outlook_fills_one_page_of_either_paper(client, owner, name):
     text = pages[0].extract_text()
     for words in (
         "OUTLOOK",
-        f"sweep by {outlook.sweep_by_on:%Y-%m-%d}",
+        f"sweep by {day_words(outlook.sweep_by_on, outlook.as_of_on)}",
+        "chance below",
         "fitted decline, 80 % band",
         "if cleaned today",
         "page 1 of 1",
