@@ -23,7 +23,7 @@ class Command(BaseCommand):
             f"The town of Sedgewater is here: {loaded.pavements} pavements, "
             f"{loaded.infiltration_tests} infiltration tests, {loaded.cleanings} cleanings, "
             f"{loaded.defects} defects, {loaded.photos} photos.\n"
-            "Its people sign in with these passwords, kept here in no readable form; write them down:\n"
+            "Its people sign in with these passwords, which the record cannot show again:\n"
         )
         for person in loaded.sign_ins:
             self.stdout.write(f"  {person.email:<38} {person.password}")
