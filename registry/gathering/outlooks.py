@@ -1,4 +1,4 @@
-"""What a fit means for each pavement, as rows to store and as the file the command writes.
+"""What a fit means for each pavement, as rows to store.
 
 A pavement with replaced panels has several lives (`decline_records`). Its own numbers are those of
 its own concrete; the day it must be swept by is the earliest over all its lives and over the spots
@@ -41,6 +41,14 @@ class PavementOutlook:
     values: dict[str, Any]
     spots: list[dict[str, Any]] = field(default_factory=list)
     by_method: list[dict[str, Any]] = field(default_factory=list)
+
+
+def no_fit(message: str) -> str:
+    """Return why a pavement of a pool without a good fit is not decided, as its newest fit has it.
+
+    message  of that fit, "" where there is none: cut to what the column holds
+    """
+    return f"{NO_FIT} {message}".strip()[:300]
 
 
 def undecided(pavement: int, why: str) -> PavementOutlook:
@@ -238,46 +246,3 @@ def _number(value: Any) -> float | None:
 
 def _day(value: np.datetime64) -> date | None:
     return None if np.isnat(value) else value.astype("datetime64[D]").astype(date)
-
-
-def as_file(
-    outlooks: Iterable[PavementOutlook], names: dict[int, str]
-) -> dict[str, dict[str, Any]]:
-    """Return the outlooks as the command writes them, by ref."""
-    return {names[o.pavement]: _as_file(o) for o in outlooks if o.pavement in names}
-
-
-def _as_file(outlook: PavementOutlook) -> dict[str, Any]:
-    values = outlook.values
-    if "rate_mm_h" not in values:
-        return {"not_decided": values["why_not"]}
-    found = {
-        **_point(values),
-        "points": {spot["name"]: _point(spot) for spot in outlook.spots},
-        "pavement_sweep_by": _text(values.get("sweep_by_on")),
-        "by_method": [{**m, "sweep_by_on": _text(m["sweep_by_on"])} for m in outlook.by_method],
-        "beyond_sweeping": values.get("is_beyond_sweeping", False),
-        "share_below": values.get("share_below"),
-        "edge_share_below": values.get("edge_share_below"),
-        "whole_share_below": values.get("whole_share_below"),
-    }
-    return found | ({"not_decided": values["why_not"]} if values["why_not"] else {})
-
-
-def _point(values: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "effective_age": values["effective_age_yr"],
-        "a": values["intercept"],
-        "k": values["slope_per_yr"],
-        "sd_a": values["sd_intercept"],
-        "sd_k": values["sd_slope_per_yr"],
-        "rate": values["rate_mm_h"],
-        "low": values["low_mm_h"],
-        "high": values["high_mm_h"],
-        "p_below": values["p_below"],
-        "sweep_by": _text(values["own_sweep_by_on"]),
-    }
-
-
-def _text(day: date | None) -> str | None:
-    return day.isoformat() if day else None

@@ -4,6 +4,9 @@ from collections import defaultdict
 from collections.abc import Collection
 from datetime import UTC, date, datetime, time
 
+from django.db.models import F, Q
+from django.utils import timezone
+
 from registry.models import Pavement, Pool, PoolPlace, Seat
 from registry.models.choices import Role
 
@@ -12,19 +15,27 @@ HOLDERS = (Role.OWNER, Role.MANAGER, Role.MUNICIPALITY, Role.CONTRACTOR)
 
 
 def holders_on(day: date, pavement_ids: Collection[int] | None = None) -> dict[int, int]:
-    """Return the organisation in whose own pool each pavement is by default, {pavement: id}."""
+    """Return the organisation in whose own pool each pavement is by default, {pavement: id}.
+
+    One without a placing date is held on record from the day it was brought in: of a day before
+    that, who first held it since counts, for it would be lost from that day's outlooks without a
+    word.
+    """
     at = datetime.combine(day, time.max, UTC)
-    seats = Seat.objects.held_at(at).filter(role__in=HOLDERS, section__isnull=True)
+    since = Q(from_at__range=(at, timezone.now()), pavement__placed_on__isnull=True)
+    there = Q(to_at__isnull=True) | Q(to_at__gt=at)
+    seats = Seat.objects.filter(there, Q(from_at__lte=at) | since).exclude(to_at=F("from_at"))
+    seats = seats.filter(role__in=HOLDERS, section__isnull=True)
     if pavement_ids is not None:
         seats = seats.filter(pavement__in=pavement_ids)
-    found: dict[int, tuple[int, int]] = {}
-    for pavement, organisation, role in seats.order_by("pk").values_list(
-        "pavement_id", "organisation_id", "role"
+    found: dict[int, tuple[datetime, int, int]] = {}
+    for pavement, organisation, role, from_at in seats.order_by("pk").values_list(
+        "pavement_id", "organisation_id", "role", "from_at"
     ):
-        rank = HOLDERS.index(Role(role))
-        if pavement not in found or rank < found[pavement][0]:
-            found[pavement] = (rank, organisation)
-    return {pavement: organisation for pavement, (_, organisation) in found.items()}
+        rank = (max(at, from_at), HOLDERS.index(Role(role)))
+        if pavement not in found or rank < found[pavement][:2]:
+            found[pavement] = (*rank, organisation)
+    return {pavement: organisation for pavement, (_, _, organisation) in found.items()}
 
 
 def pools_on(day: date, among: Collection[int] | None = None) -> dict[Pool, list[int]]:

@@ -1,6 +1,6 @@
 """Each pavement is in one pool on a day: the one it joined, else that of who holds it."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 from django.test import TestCase
 
@@ -29,6 +29,16 @@ class TestPools(TestCase):
     def test_owner_holds_before_the_manager_and_the_manager_where_nobody_owns(self):
         assert holders_on(DAY) == {self.lot.pk: self.owner.pk}
         assert holders_on(JOINED) == {self.lot.pk: self.manager.pk}
+
+    def test_one_without_a_placing_date_goes_on_a_day_before_any_seat_with_who_first_held_it(self):
+        lot = PavementFactory(placed_on=None)
+        later = SOLD + timedelta(days=60)
+        SeatFactory(pavement=lot, from_at=later + timedelta(days=9))
+        SeatFactory(pavement=lot, from_at=later, to_at=later)
+        first = SeatFactory(pavement=lot, from_at=later, role=Role.MANAGER).organisation
+        assert holders_on(DAY)[lot.pk] == first.pk
+        type(lot).objects.filter(pk=lot.pk).update(placed_on=JOINED)
+        assert lot.pk not in holders_on(DAY)
 
     def test_seat_at_a_section_or_as_tester_holds_nothing(self):
         lot = SeatFactory(role=Role.TESTER).pavement

@@ -195,4 +195,20 @@ def test_blank_action_level_is_not_decided_with_its_reason(tmp_path):
     outlook = foretold(tmp_path)[1]
     assert "action level" in outlook["not_decided"]
     assert (outlook["p_below"], outlook["sweep_by"]) == (None, None)
+    assert outlook["beyond_sweeping"] is None
     assert outlook["rate"] > 0
+
+
+def test_lot_without_a_placing_date_has_every_key_and_its_reason_of_a_past_day_too(tmp_path):
+    """It is held on record from the day it was brought in, which is after the day asked for."""
+    bring_in(tmp_path, [RUN])
+    known = foretold(tmp_path)[1]
+    put(tmp_path / "pavements.csv", LOT, [{**LOT, "ref": "P2", "placed_on": ""}])
+    put(tmp_path / "infiltration_tests.csv", RUN, [run(pavement_ref="P2")])
+    (tmp_path / "sweeps.csv").unlink()
+    call_command("import_records", str(tmp_path), "--for", OWNER, stdout=StringIO())
+    _, data = command("refresh_outlooks", tmp_path, "2026-06-30")
+    outlook = data["pavements"]["P2"]
+    assert set(outlook) == {*known, "not_decided"}
+    assert "placing date" in outlook["not_decided"]
+    assert (outlook["rate"], outlook["pavement_sweep_by"], outlook["points"]) == (None, None, {})
