@@ -7,6 +7,7 @@ from django.db import transaction
 from django.db.models import F, Q
 from django.utils import timezone
 
+from registry.actions.give_way import give_way
 from registry.gathering.due_facts import gather_due
 from registry.gathering.due_rows import gather_due_rows
 from registry.gathering.due_seasons import Seasons
@@ -73,10 +74,12 @@ def refresh_dues_behind(pavement_ids: Iterable[int]) -> int:
     behind = Q(due__worked_out_at__lt=F("outlook__worked_out_at"))
     behind |= Q(due__as_of_on__lt=timezone.now().date())
     behind |= Q(due=None)
+    found: list[int] = []
     ids = sorted(set(pavement_ids))
-    parts = (ids[start : start + AT_ONCE] for start in range(0, len(ids), AT_ONCE))
-    rows = (Pavement.objects.filter(behind, pk__in=part).in_service().standing() for part in parts)
-    return sum(refresh_dues(part.values_list("pk", flat=True)) for part in rows)
+    for start in range(0, len(ids), AT_ONCE):
+        part = Pavement.objects.filter(behind, pk__in=ids[start : start + AT_ONCE])
+        found += part.in_service().standing().values_list("pk", flat=True)
+    return refresh_dues_in_parts(found)
 
 
 def refresh_dues_kept_by(organisation_id: int) -> int:
@@ -97,6 +100,8 @@ def refresh_dues_at(site_id: int) -> int:
 
 def refresh_dues_in_parts(ids: Iterable[int], *, today: date | None = None) -> int:
     """Refresh in parts, each in a transaction of its own, so that no writer waits for all."""
-    every = list(ids)
-    starts = range(0, len(every), AT_ONCE)
-    return sum(refresh_dues(every[start : start + AT_ONCE], today=today) for start in starts)
+    every, lines = list(ids), 0
+    for start in range(0, len(every), AT_ONCE):
+        lines += refresh_dues(every[start : start + AT_ONCE], today=today)
+        give_way()
+    return lines

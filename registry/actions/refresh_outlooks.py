@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from registry.actions.fit_pool import fit_pool
+from registry.actions.give_way import give_way
 from registry.actions.refresh_dues import refresh_dues_behind
 from registry.actions.sort_into_pools import make_own_pools
 from registry.decline.outlook import OutlookOptions, outlooks_of
@@ -100,6 +101,7 @@ def refresh_outlooks_of(pavement_ids: Iterable[int], *, as_of: date) -> None:
     ids = sorted(set(pavement_ids))
     for start in range(0, len(ids), AT_ONCE):
         _refresh_together(ids[start : start + AT_ONCE], as_of)
+        give_way()
 
 
 def refresh_outlook_of(pavement: Pavement, *, as_of: date) -> None:

@@ -206,6 +206,25 @@ def test_what_is_due_is_worked_out_where_it_lags_behind_though_the_outlook_came_
     assert after[sound] == before[sound]
 
 
+@pytest.mark.parametrize("step", ["_work_out", "_store", "refresh_dues_behind"])
+def test_what_a_killed_worker_left_undone_the_next_one_does(owner, monkeypatch, step):
+    rows = portfolio_of(owner, 3)
+
+    def killed(*given, **more):
+        raise SystemExit("killed")
+
+    with monkeypatch.context() as during:
+        during.setattr(refreshing, step, killed)
+        with pytest.raises(SystemExit):
+            list(refresh_outlooks(as_of=AS_OF))
+    assert Outlook.objects.count() == (3 if step == "refresh_dues_behind" else 0), "none half done"
+    list(refresh_outlooks(as_of=AS_OF))
+    assert Fit.objects.count() == 1, "the fit was stored, so it is not made again"
+    assert Outlook.objects.filter(why_not="").count() == 3
+    dues = Due.objects.filter(pavement__in=rows).values_list("fit", "pavement__outlook__fit")
+    assert [fit for fit, _ in dues] == [fit for _, fit in dues] != []
+
+
 def test_reading_that_comes_in_while_a_pool_is_fitted_stays_in_its_outlook(owner, monkeypatch):
     rows = portfolio_of(owner, 3)
     today = date.today()  # noqa: DTZ011 (the action asks the clock too)
@@ -260,7 +279,8 @@ def test_pool_without_a_test_says_that_there_is_nothing_to_fit(owner):
     pool = next(refresh_outlooks(as_of=AS_OF))
     assert not pool.fit.converged
     assert "nothing to fit" in pool.fit.message
-    assert "no fit" in Outlook.objects.get(pavement=row).why_not.lower()
+    why = Outlook.objects.get(pavement=row).why_not
+    assert "no fit" in why.lower() and "nothing to fit" in why
 
 
 def test_failed_fit_is_kept_and_the_last_good_one_stays_in_force(owner):
