@@ -69,9 +69,6 @@ from registry.access.outlooks import (
     get_pool as get_pool,
 )
 from registry.access.outlooks import (
-    may_count as may_count,
-)
-from registry.access.outlooks import (
     place_and_way_in as place_and_way_in,
 )
 from registry.access.outlooks import (

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from registry import access
 from registry.access.defects import visible_visits
+from registry.access.outlooks import may_count
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
@@ -195,11 +196,11 @@ def _left_out(count: int) -> tuple[str, ...]:
 def fit_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a fit: what it rests on, whether to believe it, what drives clogging in its pool."""
     fit = access.get_fit(request.user, pk)
-    may_count = access.may_count(request.user, fit)
-    pictures = draw_residuals(fit, System(request.user.shown_system)) if may_count else ()
+    counts_told = may_count(request.user, fit)
+    pictures = draw_residuals(fit, System(request.user.shown_system)) if counts_told else ()
     context = {
         "fit": fit,
-        "may_count": may_count,
+        "may_count": counts_told,
         "runs": access.runs(request.user, fit.pool),
         "left_out": fit.left_out.items(),
         "unknown": fit.unknown_drivers.items(),
