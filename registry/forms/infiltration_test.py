@@ -39,6 +39,8 @@ READ = ("ring", "prewet_water", "water", "water_left")
 TIMES = ("prewet_seconds", "wait_seconds", "seconds")
 SI_FIELDS = {"air_c": Kind.TEMPERATURE, "water_c": Kind.TEMPERATURE, "rain_mm": Kind.SMALL_LENGTH}
 
+AS_TIMED = "Seconds to a tenth, or minutes and seconds: 222.0 or 3:42."
+
 
 def _ask(label: str, choices: Any, **options: Any) -> forms.ChoiceField:
     return forms.ChoiceField(label=label, choices=[BLANK, *choices], required=False, **options)
@@ -57,7 +59,13 @@ class InfiltrationTestForm(SeenForm):
     )
     method = forms.ChoiceField(label="method", choices=TestMethod.choices)
     reason = _ask("reason", ReasonForTest.choices)
-    run = forms.IntegerField(label="run", min_value=1, max_value=9, initial=1)
+    run = forms.IntegerField(
+        label="run",
+        min_value=1,
+        max_value=9,
+        initial=1,
+        help_text="1 for the first pour at this spot on this day, 2 for the second.",
+    )
     ring_listed = forms.ModelChoiceField(
         label="ring from the list", queryset=None, required=False, empty_label="not from the list"
     )
@@ -66,11 +74,11 @@ class InfiltrationTestForm(SeenForm):
         label="the diameter is assumed, not measured", required=False
     )
     prewet_water = QuantityField(Kind.MASS, label="prewet water")
-    prewet_seconds = ElapsedField(label="prewet time")
+    prewet_seconds = ElapsedField(label="prewet time", help_text=AS_TIMED)
     wait_seconds = ElapsedField(label="prewet end to start")
     water = QuantityField(Kind.MASS, label="water poured")
     water_known_by = _ask("water known by", [("scale", "scale"), ("bucket", "marked bucket")])
-    seconds = ElapsedField(label="time until no water stands")
+    seconds = ElapsedField(label="time until no water stands", help_text=AS_TIMED)
     ended = _ask("ended", Ended.choices)
     water_left = QuantityField(Kind.MASS, label="water left, if weighed")
     limit_min = forms.FloatField(label="limit, min", min_value=1, required=False, initial=30)

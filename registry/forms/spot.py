@@ -7,11 +7,11 @@ from django.core.exceptions import ValidationError
 
 from registry.forms.entry import PartForm
 from registry.forms.plan_lines import RectanglesField
-from registry.forms.quantity import DayField
+from registry.forms.quantity import DayField, unit_hint
 from registry.forms.reason import ReasonForm
 from registry.models import Spot
 from registry.models.choices import ReadingSystem, StratumKind
-from registry.units import Kind, System, unit_sign
+from registry.units import Kind, System
 
 
 class SpotForm(PartForm):
@@ -26,10 +26,11 @@ class SpotForm(PartForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        unit = unit_sign(Kind.LENGTH, self.chosen_system)
-        self.fields["place"].help_text = (
-            f"In {unit}: D6 · 3.2 R · 8.5 U in a panel, 1+20 R 1.5 on a path, "
-            "g(3,5) · 2.0 R · 4.0 U in a square; D6 alone if only the panel is known."
+        self.fields["place"].help_text = unit_hint(
+            Kind.LENGTH,
+            self.chosen_system,
+            "D6 · 3.2 R · 8.5 U in a panel, 1+20 R 1.5 on a path, g(3,5) · 2.0 R · 4.0 U in a "
+            "square; D6 alone if only the panel is known",
         )
 
     def entry(self) -> Spot:
@@ -95,7 +96,9 @@ class DrawForm(forms.Form):
         chosen = self.data.get("system", "") if self.is_bound else ""
         self.chosen_system = System(chosen) if chosen in list(System) else System(system)
         self.fields["system"].initial = self.chosen_system.value
-        self.fields["in_the_way"].system = self.chosen_system
+        blocked = self.fields["in_the_way"]
+        blocked.system = self.chosen_system
+        blocked.help_text = unit_hint(Kind.LENGTH, self.chosen_system, blocked.help_text)
         for name, count in proposed.items():
             self.fields[f"count_{name}"] = forms.IntegerField(
                 label=f"spots, {StratumKind(name).label}",

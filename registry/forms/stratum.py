@@ -4,6 +4,7 @@ from typing import Any
 
 from registry.forms.entry import PartForm
 from registry.forms.plan_lines import RectanglesField
+from registry.forms.quantity import unit_hint
 from registry.models import Stratum
 from registry.units import Kind
 
@@ -17,6 +18,11 @@ class StratumForm(PartForm):
     class Meta:
         model = Stratum
         fields = ("kind", "area_m2", "rectangles", "note")
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        place = self.fields["rectangles"]
+        place.help_text = unit_hint(Kind.LENGTH, self.chosen_system, place.help_text)
 
     def clean(self) -> dict[str, Any]:
         """Refuse rectangles that lie on each other: a spot there would be drawn twice as often."""
