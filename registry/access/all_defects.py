@@ -6,7 +6,6 @@ its readers once: in its parts, and in the entry that is kept.
 """
 
 from collections.abc import Collection
-from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -14,7 +13,12 @@ from django.db.models import BooleanField, Exists, ExpressionWrapper, OuterRef, 
 from django.db.models.functions import TruncDate
 from django.utils import timezone
 
-from registry.access.holding import all_visible_pavements, pavements_held_as, seats_of
+from registry.access.holding import (
+    all_visible_pavements,
+    of_own_side,
+    pavements_held_as,
+    seats_of,
+)
 from registry.models import Callback, CallbackAttachment, Defect, Observation, Person, Seat, Visit
 from registry.models.choices import Role
 from registry.models.defect import DefectQuerySet
@@ -57,14 +61,33 @@ def all_visible_observations(
     `among`, ids of pavements, leaves all others out before any seat is looked at.
     """
     at = "defect__pavement"
+    shown = _look_shown(person) & Q(defect__in=all_visible_defects(person, among).values("pk"))
+    return _of(Observation.objects.filter(_read_or(person, shown, at, among)), among, at)
+
+
+def looks_of_listed(person: Person) -> ObservationQuerySet:
+    """Return the looks a person may see of defects that they see: no door of its own.
+
+    For subqueries on rows of `all_visible_defects` alone, which need not ask the rule of the
+    defect and its pavement once more for each look.
+    """
+    shown = _look_shown(person)
+    if _held(person, READERS_OF_ALL):
+        readers = pavements_held_as(person, READERS_OF_ALL).values("pk")
+        shown |= Q(defect__pavement__in=readers)
+    return Observation.objects.filter(shown)
+
+
+def _look_shown(person: Person) -> Q:
+    """The rule of the look itself, where one does not read all."""
+    at = "defect__pavement"
     shown = _shown(person, at) | _entered_before_the_end(person, at)
     if _held(person, {Role.CONTRACTOR}):
         here = _contractors(person).filter(pavement=OuterRef(at))
         running = here.filter(_runs(person), warranty_last_on__gte=OuterRef("seen_on"))
         shown |= Q(Exists(running)) | Q(Exists(here.filter(_waited_for())))
         shown |= Q(defect__in=_attachments(person, "defect").values("defect"))
-    shown &= Q(defect__in=all_visible_defects(person, among).values("pk"))
-    return _of(Observation.objects.filter(_read_or(person, shown, at, among)), among, at)
+    return shown
 
 
 def all_visible_visits(person: Person, among: Collection[int] | None = None) -> VisitQuerySet:
@@ -98,14 +121,14 @@ def _read_or(person: Person, shown: Q, at: str, among: Collection[int] | None = 
 
 def _shown(person: Person, at: str) -> Q:
     """One's own side's for ever; to a municipality what was submitted."""
-    own = seats_of(person).filter(pavement=OuterRef(at), organisation=OuterRef("entered_for"))
+    own = of_own_side(person, at)
     if not _held(person, {Role.MUNICIPALITY}):
-        return Q(Exists(own))
+        return own
     if _roles(person) == {(Role.MUNICIPALITY, False)}:  # then it reviews all that it sees
         reviewed = ~Q(**{f"{at}__state__in": ENDED}) & Q(**{f"{at}__double_of": None})
     else:
         reviewed = Q(**{f"{at}__in": pavements_held_as(person, {Role.MUNICIPALITY}).values("pk")})
-    return (Q(submitted_on__isnull=False) & reviewed) | Q(Exists(own))
+    return (Q(submitted_on__isnull=False) & reviewed) | own
 
 
 def _former(person: Person, at: str) -> tuple[SeatQuerySet, Q]:
@@ -140,9 +163,16 @@ def _done_before_the_end(person: Person) -> Q:
 
 def _zones(*, ended_by: Person) -> list[str]:
     """Return the time zones of the sites at which a person's side once was a keeper."""
-    rows = seats_of(ended_by).filter(role__in=KEEPERS, to_at__isnull=False)
-    zones = rows.order_by("pavement__site__time_zone").values_list("pavement__site__time_zone")
-    return kept(("zones once kept", ended_by.pk), lambda: [z for (z,) in zones.distinct()])
+
+    def fetch() -> list[str]:
+        return _zones_at(seats_of(ended_by).filter(role__in=KEEPERS, to_at__isnull=False))
+
+    return kept(("zones once kept", ended_by.pk), fetch)
+
+
+def _zones_at(seats: SeatQuerySet) -> list[str]:
+    zones = seats.order_by("pavement__site__time_zone").values_list("pavement__site__time_zone")
+    return [zone for (zone,) in zones.distinct()]
 
 
 def _held(person: Person, roles: Collection[str], *, ended: bool = False) -> bool:
@@ -152,9 +182,13 @@ def _held(person: Person, roles: Collection[str], *, ended: bool = False) -> boo
 
 def _roles(person: Person) -> set[tuple[str, bool]]:
     """Return the roles that one's side holds or held, each with and without an end."""
-    has_end = ExpressionWrapper(Q(to_at__isnull=False), output_field=BooleanField())
-    rows = seats_of(person).annotate(has_end=has_end).order_by().values_list("role", "has_end")
-    return kept(("seats by role and end", person.pk), lambda: set(rows.distinct()))
+
+    def fetch() -> set[tuple[str, bool]]:
+        has_end = ExpressionWrapper(Q(to_at__isnull=False), output_field=BooleanField())
+        rows = seats_of(person).annotate(has_end=has_end).order_by().values_list("role", "has_end")
+        return set(rows.distinct())
+
+    return kept(("seats by role and end", person.pk), fetch)
 
 
 def _contractors(person: Person) -> SeatQuerySet:
@@ -166,17 +200,19 @@ def _contractors(person: Person) -> SeatQuerySet:
 def _runs(person: Person) -> Q:
     """The warranty of a seat runs today, by the day at its site."""
     now, runs = timezone.now(), Q(pk__in=())
-    for zone in _zones_of_work(person, now):
+    for zone in _zones_of_work(person):
         today = now.astimezone(ZoneInfo(zone)).date()
         runs |= Q(pavement__site__time_zone=zone, warranty_last_on__gte=today)
     return runs
 
 
-def _zones_of_work(person: Person, now: datetime) -> list[str]:
+def _zones_of_work(person: Person) -> list[str]:
     """Return the time zones of the sites where a person's side is a contractor with a warranty."""
-    rows = _contractors(person).filter(warranty_last_on__isnull=False)
-    zones = rows.order_by("pavement__site__time_zone").values_list("pavement__site__time_zone")
-    return kept(("zones of work", person.pk), lambda: [z for (z,) in zones.distinct()])
+
+    def fetch() -> list[str]:
+        return _zones_at(_contractors(person).filter(warranty_last_on__isnull=False))
+
+    return kept(("zones of work", person.pk), fetch)
 
 
 def _waited_for() -> Q:

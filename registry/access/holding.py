@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from registry.models import Membership, Organisation, Pavement, PavementNumber, Person, Seat
@@ -15,11 +15,28 @@ from registry.models.seat import SeatQuerySet
 from registry.once import kept
 
 
+def organisations_of(person: Person, at: datetime | None = None) -> QuerySet:
+    """Return the ids of a person's organisations, to be a part of another question."""
+    members = Membership.objects.current(at=at or timezone.now()).filter(person=person)
+    return members.values("organisation")
+
+
 def seats_of(person: Person, at: datetime | None = None) -> SeatQuerySet:
     """Return the seats of a person's organisations, past ones included."""
     at = at or timezone.now()
-    members = Membership.objects.current(at=at).filter(person=person)
-    return Seat.objects.of_organisations(members.values("organisation")).begun_by(at)
+    return Seat.objects.of_organisations(organisations_of(person, at)).begun_by(at)
+
+
+def of_own_side(person: Person, at: str = "pavement") -> Q:
+    """Return the condition that a side of the person's wrote a row, and has or had a seat there.
+
+    at  the column of the row that leads to its pavement
+    """
+    # Few rows are one's own, so the seat is asked for second; by all three columns an index finds
+    # it at once, where a side holds seats by the thousand.
+    there = {"pavement": OuterRef(at), "organisation": OuterRef("entered_for")}
+    seats = seats_of(person).filter(**there, role__in=Role.values)
+    return Q(entered_for__in=organisations_of(person)) & Q(Exists(seats))
 
 
 def visible_pavements(person: Person, at: datetime | None = None) -> PavementQuerySet:

@@ -6,7 +6,7 @@ from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
 from registry.access.all_defects import all_visible_defects
-from registry.access.holding import all_visible_pavements, seats_of
+from registry.access.holding import all_visible_pavements, of_own_side, seats_of
 from registry.models import Defect, DefectLink, Person, Repair
 from registry.models.choices import Role
 from registry.models.repair import RepairQuerySet
@@ -27,7 +27,7 @@ def all_visible_repairs(person: Person) -> RepairQuerySet:
     rows = Repair.objects.filter(pavement__in=all_visible_pavements(person).values("pk"))
     return rows.filter(
         Q(Exists(readers))
-        | Q(Exists(once.filter(organisation=OuterRef("entered_for"))))
+        | of_own_side(person)
         | Q(Exists(answers))
         | (sent & Q(Exists(reviewed)))
         | (Q(Exists(before)) & ~Q(Exists(reads_all)))

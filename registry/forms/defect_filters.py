@@ -109,7 +109,7 @@ class DefectFilters(django_filters.FilterSet):
 
     def keep_open(self, rows: DefectQuerySet, name: str, value: str) -> DefectQuerySet:
         """Keep the open ones, or those closed."""
-        return rows.open() if value == "open" else rows.exclude(pk__in=rows.open().values("pk"))
+        return rows.open() if value == "open" else rows.closed()
 
     def keep_owner(self, rows: DefectQuerySet, name: str, value: str) -> DefectQuerySet:
         """Keep those on pavements of an owner of today."""

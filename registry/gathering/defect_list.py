@@ -65,9 +65,9 @@ def overdue_before(today: date) -> date:
 
 
 def with_last_found(rows: DefectQuerySet, looks: ObservationQuerySet) -> DefectQuerySet:
-    """Add `last_found`, the key of the last look that found a defect."""
+    """Add `last_found`, the day of the last look that found a defect."""
     found = looks.standing().filter(defect=OuterRef("pk"), found=Observation.Found.FOUND)
-    newest = found.order_by("-seen_on", "-pk").values("pk")[:1]
+    newest = found.order_by("-seen_on").values("seen_on")[:1]
     return rows.annotate(last_found=Subquery(newest))
 
 

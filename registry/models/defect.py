@@ -16,6 +16,10 @@ class DefectQuerySet(EntryQuerySet):
         """Return defects that are to be looked at again."""
         return self.standing().filter(state__in=OPEN)
 
+    def closed(self) -> "DefectQuerySet":
+        """Return all that `open` leaves out."""
+        return self.exclude(void_at=None, double_of=None, state__in=OPEN)
+
     def raveling(self) -> "DefectQuerySet":
         """Return defects that are stones coming off, over an area or along an edge."""
         return self.filter(kind__in=("raveling", "edge_raveling"))

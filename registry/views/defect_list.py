@@ -19,6 +19,7 @@ from registry.access.all_defects import (
     all_visible_defects,
     all_visible_observations,
     all_visible_visits,
+    looks_of_listed,
 )
 from registry.access.recurring import all_visible_repairs, recurring_links
 from registry.exchange.defect_files import csv_of, geojson_of, workbook_of
@@ -121,7 +122,7 @@ def defect_export(request: HttpRequest, form: str) -> HttpResponseBase:
 
 def _listed(request: HttpRequest) -> Listed:
     person, today = request.user, timezone.localdate()
-    looks = all_visible_observations(person)
+    looks = looks_of_listed(person)
     filters = DefectFilters(
         request.GET,
         all_visible_defects(person).standing().select_related("pavement__site", "panel"),

@@ -14,6 +14,7 @@ from registry.access.all_defects import (
     all_visible_defects,
     all_visible_observations,
     all_visible_visits,
+    looks_of_listed,
 )
 from registry.access.callbacks import visible_repairs
 from registry.access.defects import visible_defects, visible_observations, visible_visits
@@ -138,6 +139,12 @@ def test_lists_are_the_pages_put_together(people):
             assert found == sorted(pk for page in pages for pk in page), listed_by.__name__
             told += len(found)
     assert told
+
+
+def test_looks_of_listed_defects_are_those_a_person_may_see(people):
+    for person in people:
+        looks = looks_of_listed(person).filter(defect__in=all_visible_defects(person))
+        assert set(looks) == set(all_visible_observations(person))
 
 
 def test_town_that_only_reviews_lists_its_own_and_what_was_sent(people):

@@ -14,13 +14,17 @@ DATUM = {"datum_lon": -71.5, "datum_lat": 42.25, "bearing_of_up_deg": 30.0}
 
 
 def store_defects(count: int) -> None:
-    """Store `count` defects, two looks and a move each, on every second pavement there is."""
+    """Store `count` defects, two looks and a move each, on every second pavement there is.
+
+    Those that were not sent to the town are entered by the side whose seat is a pavement's first.
+    """
     models.Pavement.objects.update(**DATUM)
     pavements = list(models.Pavement.objects.order_by("pk").values_list("pk", flat=True))[::2]
-    organisations = dict(models.Seat.objects.values_list("pavement", "organisation"))
+    seats = models.Seat.objects.order_by("pk").values_list("pavement", "organisation")
+    last, first = dict(seats), dict(reversed(seats))
     batch = {"batch_size": 1000}
     defects = models.Defect.objects.bulk_create(
-        (_defect(n, pavements, organisations) for n in range(count)), **batch
+        (_defect(n, pavements, last if n % 2 else first) for n in range(count)), **batch
     )
     models.Observation.objects.bulk_create(
         (_look(n, row, year) for n, row in enumerate(defects) for year in (0, 1)), **batch
@@ -62,5 +66,6 @@ def _look(n: int, row: models.Defect, year: int) -> models.Observation:
         length_m=1.0 + n % 5 + year,
         lip_m=(n % 12) / 1000,
         count=1 + n % 4,
+        entered_for_id=row.entered_for_id,
         submitted_on=row.submitted_on,
     )

@@ -133,6 +133,18 @@ def test_others_defects_are_not_listed(client, manager):
     assert shown(client) == []
 
 
+def test_longest_unseen_comes_first_whatever_was_entered_last(client, manager):
+    late, early, never = (noted(manager, place=place) for place in ("late", "early", "never"))
+    for defect, on in (
+        (late, date(2024, 5, 2)),
+        (early, date(2020, 5, 2)),
+        (late, date(2019, 1, 1)),
+    ):
+        ObservationFactory(defect=defect, seen_on=on)
+    ObservationFactory(defect=early, seen_on=date(2025, 1, 1), found="not_found")
+    assert shown(client, sort="seen") == [never, early, late]
+
+
 @pytest.mark.parametrize("sort", ["pavement", "seen", "first", "kind"])
 def test_twenty_more_defects_ask_no_more_queries(
     client, manager, sort, django_assert_max_num_queries
