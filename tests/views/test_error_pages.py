@@ -1,8 +1,11 @@
 """What is shown where there is nothing, where a seat does not allow it, and where we went wrong."""
 
 import pytest
+from django.conf import settings
 from django.contrib.staticfiles import finders
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.template.loader import render_to_string
+from django.test import Client
 from django.urls import reverse
 
 from registry.models.choices import Role
@@ -33,3 +36,21 @@ def test_page_for_our_own_fault_needs_nothing_that_may_be_broken():
     assert "Something went wrong on our side" in text
     assert finders.find("css/sheet.css")
     assert '"/static/css/sheet.css"' in text
+
+
+def test_more_files_than_are_taken_at_once_are_answered_in_words():
+    client = Client(raise_request_exception=False)
+    client.force_login(MembershipFactory().person)
+    most = settings.DATA_UPLOAD_MAX_NUMBER_FILES
+    chosen = [SimpleUploadedFile(f"{n}.csv", b"ref") for n in range(most + 1)]
+    answer = client.post(reverse("import_page"), {"chosen": chosen})
+    assert answer.status_code == 400
+    assert f"More than {most} files at once" in answer.content.decode()
+
+
+def test_form_of_an_earlier_sign_in_is_answered_in_words():
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(MembershipFactory().person)
+    answer = client.post(reverse("units_choose"), {"system": "si", "csrfmiddlewaretoken": "a" * 32})
+    assert answer.status_code == 403
+    assert "Open the page anew and send the form again" in answer.content.decode()
