@@ -32,6 +32,7 @@ METHOD_WORDS = {
     "vacuum": "vacuum",
     "wash_and_vacuum": "wash and vacuum",
 }
+EVEN = ": no difference is shown"
 OPEN = ", how sure is not known: it was given, or lies at the edge of what is searched"
 
 
@@ -66,15 +67,21 @@ class DriverEstimate:
 
     @property
     def words(self) -> str:
-        """For a designer: "heavy trees: 1.5 times the loss, 1.2 to 1.9"."""
+        """For a designer: "heavy trees: 1.5 times the loss, 1.2 to 1.9".
+
+        Where once the loss lies in the interval, that is said: nothing is shown either way.
+        """
         name = DRIVER_WORDS[self.name]
         if self.places == 0:
             return f"{name}: not decided, no tested place has it."
         if self.times is None:
             return f"{name}: not decided, the loss without it is not known to be above 0."
         found = self.times
-        said = f"{name}: {found.value:.1f} times the loss"
-        return f"{said}, {found.low:.1f} to {found.high:.1f}" if found.is_known else said + OPEN
+        said = f"{name}: {_figure(found.value)} times the loss"
+        if not found.is_known:
+            return said + OPEN
+        even = EVEN if round(found.low, 1) <= 1 <= round(found.high, 1) else ""
+        return f"{said}, {_figure(found.low)} to {_figure(found.high)}{even}"
 
 
 @dataclass(frozen=True)
@@ -99,6 +106,11 @@ class RecoveryEstimate:
         share, low, high = (100 * v for v in (self.share.value, self.share.low, self.share.high))
         said = f"{name}: takes away {share:.0f} % of the clogging"
         return f"{said}, {low:.0f} to {high:.0f} %" if self.share.is_known else said + OPEN
+
+
+def _figure(times: float) -> str:
+    """One decimal; from ten up none, for nobody knows 24.1 from 24."""
+    return f"{times:.1f}" if times < 9.95 else f"{times:.0f}"
 
 
 def estimate_parameters(fit: FitResult, level: float) -> tuple[Estimate, ...]:

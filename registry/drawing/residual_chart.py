@@ -77,7 +77,7 @@ def _grid(y_at: Callable[[float], float], right: float) -> list[Item]:
         look = Role.INK if tick == 0 else Role.PALE
         dash = (1.5, 1.2) if inner else ()
         items.append(Line((_LEFT_MM, y), (right, y), look, Weight.THIN, dash))
-        figure = f"{tick:+d}" if tick else "0"
+        figure = f"{tick:+d}".replace("-", "−") if tick else "0"
         items.append(Text((_LEFT_MM - 1.0, y + 1.1), figure, anchor=Anchor.END))
     return items
 

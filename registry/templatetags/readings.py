@@ -186,8 +186,44 @@ CHECK_WORDS = {
     "gradient": "slope left at the end",
     "parameters_at_a_bound": "parameters at the edge of what is searched",
     "bounds_settled": "stopped and too fast runs settled",
-    "residuals_beyond_2": "share of residuals beyond 2 standard deviations",
+    "residuals_beyond_2": "tests beyond −2 and +2 in the pictures below",
 }
+FEW_NUMBERS = 30
+"""Under so many, a share in per cent would say more than was seen."""
+
+
+@register.simple_tag
+def check_figure(name: str, value: float) -> str:
+    """Show what a check found or allows: a share in per cent, a count, or how small a slope."""
+    if name == "residuals_beyond_2":
+        return f"{100 * value:.1f} %"
+    if value == int(value) and name != "gradient":
+        return f"{value:.0f}"
+    return "under 0.001" if value < 0.001 else f"{value:.3f}"
+
+
+@register.simple_tag
+def foretold(inside: float | None, numbers: int) -> str:
+    """Show a share of the numbers foretold: "3 of 3", from 30 numbers up "81.3 %"."""
+    if inside is None:
+        return "no number"
+    return share(inside) if numbers >= FEW_NUMBERS else f"{inside * numbers:.0f} of {numbers}"
+
+
+@register.filter
+def two_decimals(value: float | None) -> str:
+    """Show a number of a back-test, a true minus before what is below 0."""
+    return "no number" if value is None else f"{value:.2f}".replace("-", "−")
+
+
+@register.filter
+def closer(one: dict[str, Any]) -> str:
+    """Say which came closer to what was measured: the fit or the way beside it."""
+    if one["rmse"] is None or one["model_rmse"] is None:
+        return "not decided"
+    if f"{one['rmse']:.2f}" == f"{one['model_rmse']:.2f}":
+        return "alike"
+    return "the fit" if one["model_rmse"] < one["rmse"] else "this way"
 
 
 @register.filter

@@ -7,6 +7,8 @@ import pytest
 
 from registry.decline.estimates import (
     OPEN,
+    DriverEstimate,
+    Estimate,
     estimate_drivers,
     estimate_parameters,
     estimate_recoveries,
@@ -114,3 +116,15 @@ def test_a_fit_that_did_not_converge_has_no_intervals():
     fit = replace(reference_fit(), covariance=None)
     with pytest.raises(DeclineError, match="did not converge"):
         estimate_parameters(fit, 0.95)
+
+
+@pytest.mark.parametrize(
+    ("value", "low", "high", "words"),
+    [(1.5, 1.2, 1.9, "heavy trees: 1.5 times the loss, 1.2 to 1.9"),
+     (3.51, 0.52, 24.1, "heavy trees: 3.5 times the loss, 0.5 to 24: no difference is shown"),
+     (0.6, 0.42, 0.81, "heavy trees: 0.6 times the loss, 0.4 to 0.8"),
+     (1.7, 1.02, 3.1, "heavy trees: 1.7 times the loss, 1.0 to 3.1: no difference is shown")],
+)  # fmt: skip
+def test_driver_whose_interval_holds_once_the_loss_is_not_said_to_matter(value, low, high, words):
+    gamma, times = (Estimate("heavy_trees", v, low, high) for v in (0.1, value))
+    assert DriverEstimate("heavy_trees", gamma, times, 3, 9).words == words
