@@ -26,6 +26,8 @@ from registry.sheets.rows import MARGIN_MM, ROW_MM, Row
 from registry.sheets.visit_block import VISIT_MM, draw_visit
 from registry.units import Kind, System, unit_sign
 
+CAUTION = "Mind traffic, lips, holes; be easy to see. Local rules come first."
+CAUTION_AT_MM = 64.0
 WATER_MM, FOOT_MM = 16.0, 10.0
 HEIGHTS_MM = (HEADER_MM, VISIT_MM, PLAN_MM, KNOWN_MM, NEW_MM, WATER_MM, FOOT_MM)
 _REST_ROWS = int((BOX_HEIGHT_MM - HEADER_MM - FOOTER_MM - HEAD_MM) // ROW_MM)
@@ -57,6 +59,8 @@ def _first_page(
     more: str,
 ) -> None:
     system = content.heading.system
+    # Beside the units, where other sheets tick their method.
+    Row(ink, CAUTION_AT_MM, HEADER_MM - 5.7, BOX_WIDTH_MM - CAUTION_AT_MM, 5.6).word(CAUTION)
     y = HEADER_MM
     draw_visit(ink, y, system)
     y += VISIT_MM

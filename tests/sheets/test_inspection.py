@@ -3,10 +3,12 @@ from math import dist
 import pytest
 
 from registry.drawing.primitives import Text, every_item
-from registry.sheets.box import PAPERS
+from registry.sheets.box import BOX_WIDTH_MM, PAPERS
 from registry.sheets.contents import InspectionContent, SheetMark
 from registry.sheets.footer import NOTE
-from registry.sheets.inspection import draw_inspection
+from registry.sheets.header import QR_MM
+from registry.sheets.ink import width_of
+from registry.sheets.inspection import CAUTION, CAUTION_AT_MM, draw_inspection
 from registry.sheets.plan_block import plan_parts
 from tests.sheets import printed
 from tests.sheets.made_up import INSPECTIONS, MARK, SPOTS, heading, known, lot
@@ -169,3 +171,9 @@ def test_the_same_content_gives_the_same_bytes_and_another_number_other_ones():
 
 def test_a_printer_is_asked_not_to_scale():
     assert b"/PrintScaling /None" in drawn("blank_ft")
+
+
+@pytest.mark.parametrize("name", INSPECTIONS)
+def test_caution_stands_on_the_first_page_and_clear_of_the_code(name):
+    assert CAUTION in printed.words(drawn(name))[0]
+    assert CAUTION_AT_MM + 1.5 + width_of(CAUTION) < BOX_WIDTH_MM - QR_MM - 0.5
