@@ -1,5 +1,7 @@
 """Which runs are observations."""
 
+from itertools import permutations
+
 import numpy as np
 import pytest
 
@@ -20,6 +22,16 @@ def chosen(found):
 
 def test_one_drained_run_is_the_observation():
     assert chosen(gathered(Run("P/T1", "2024-05-01T09:00", 700.0))) == [(700.0, 0)]
+
+
+@pytest.mark.parametrize("stopped", [False, True])
+def test_runs_of_one_instant_and_number_count_alike_in_whatever_order_they_come(stopped):
+    at = "2024-05-01T09:00"
+    runs = [Run("P/T1", at, rate) for rate in (700.0, 600.0, 500.0)]
+    if stopped:
+        runs[0] = Run("P/T1", at, 150.0, BELOW)
+    found = {tuple(chosen(gathered(*order))) for order in permutations(runs)}
+    assert len(found) == 1
 
 
 def test_two_drained_runs_give_the_mean_of_their_rates():
