@@ -46,7 +46,12 @@ def find_outlook(person: Person, pavement: Pavement) -> Outlook | None:
     Running one's own pool gives nothing: it is read through the seats at its pavements, and a
     former owner holds none.
     """
-    outlook = Outlook.objects.select_related("fit__pool").filter(pavement=pavement).first()
+    outlook = (
+        Outlook.objects.select_related("fit__pool")
+        .with_entries_since()
+        .filter(pavement=pavement)
+        .first()
+    )
     if outlook is None or rights_at(person, pavement).roles & READERS_OF_ALL:
         return outlook
     pool = outlook.fit.pool if outlook.fit is not None else None

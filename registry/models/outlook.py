@@ -3,7 +3,12 @@
 from datetime import date
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Count, OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce
+
+from registry.models.cleaning import Cleaning
+from registry.models.entry import EntryQuerySet
+from registry.models.infiltration_test import InfiltrationTest
 
 
 class OutlookQuerySet(models.QuerySet["Outlook"]):
@@ -21,6 +26,13 @@ class OutlookQuerySet(models.QuerySet["Outlook"]):
         """Fetch the pavement and its site too; leave what only its own page shows."""
         return self.select_related("pavement__site").defer("spots", "by_method")
 
+    def with_entries_since(self) -> "OutlookQuerySet":
+        """Count the tests and cleanings that came in after the fit was made: `came_in_since`."""
+        return self.annotate(
+            came_in_since=_since(InfiltrationTest.objects.standing())
+            + _since(Cleaning.objects.done())
+        )
+
     def for_list(self) -> "OutlookQuerySet":
         """Fetch what a list prints."""
         return self.only(
@@ -33,6 +45,12 @@ class OutlookQuerySet(models.QuerySet["Outlook"]):
             "why_not",
             "is_beyond_sweeping",
         )
+
+
+def _since(entries: EntryQuerySet) -> Coalesce:
+    later = entries.filter(pavement=OuterRef("pavement"), entered_at__gt=OuterRef("fit__made_at"))
+    counted = later.order_by().values("pavement").annotate(count=Count("pk")).values("count")
+    return Coalesce(Subquery(counted, output_field=models.IntegerField()), 0)
 
 
 class Outlook(models.Model):
@@ -86,6 +104,9 @@ class Outlook(models.Model):
     sd_slope_per_yr = models.FloatField(null=True, blank=True)
     spots = models.JSONField(default=list)
     by_method = models.JSONField(default=list)
+
+    came_in_since: int
+    """Where asked for `with_entries_since`."""
 
     objects = OutlookQuerySet.as_manager()
 

@@ -79,7 +79,7 @@ def _told_beside(shown: "Shown", outlook: Outlook) -> dict[str, object]:
         "not_drawn": not_drawn(shown.tests),
         "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
         "untried": untried(outlook),
-        "since": since_words(shown.came_in_after(outlook)),
+        "since": since_words(outlook.came_in_since),
     }
 
 
@@ -130,17 +130,9 @@ class Shown:
         seen = self.rows.water.newest_seen(today)
         return water_words(seen, system) if seen else ""
 
-    def came_in_after(self, outlook: Outlook) -> int:
-        """Return how many of them came in after the fit of an outlook was made (one query)."""
-        if outlook.fit is None:
-            return 0
-        made_at = outlook.fit.made_at
-        tests = self.rows.pavement.infiltration_tests.standing().filter(entered_at__gt=made_at)
-        return tests.count() + sum(c.entered_at > made_at for c in self.cleanings)
-
     def beside(self, outlook: Outlook, today: date, system: str) -> tuple[str, ...]:
         """Return what the paper tells beside the numbers."""
-        since = since_words(self.came_in_after(outlook))
+        since = since_words(outlook.came_in_since)
         told = (untried_words(outlook), since, self.water(today, system))
         return (*filter(None, told), *_left_out(not_drawn(self.tests)))
 
