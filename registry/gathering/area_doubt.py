@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from registry.measuring.unit_slips import STATED_TOLERANCE, slip_between
+from registry.measuring.unit_slips import STATED_TOLERANCE, area_slip, slip_between
 from registry.plan.areas import MOST_MISCLOSURE, by_panels
 from registry.plan.layout import Layout
 from registry.units import Kind, System, show
@@ -41,3 +41,22 @@ def area_doubt(
     return AreaDoubt(
         told, "Measure again, or say in the remark why the plan leaves some out.", panels_m2
     )
+
+
+def area_done_doubt(done_m2: float | None, whole_m2: float | None, *, system: System) -> str:
+    """Say what is doubtful about the area that a cleaning did, m2; "" where nothing is.
+
+    A part may be as small as it likes, save one that is just the other unit's number.
+    """
+    if not done_m2 or not whole_m2:
+        return ""
+    if area_slip(done_m2, whole_m2) is not None:
+        ratio = max(done_m2, whole_m2) / min(done_m2, whole_m2)
+        return (
+            f"This and the area of the pavement differ {ratio:.2f} times, as m² and ft² do. "
+            "Ask which unit was meant, and correct it if it was the other."
+        )
+    if done_m2 > whole_m2 * (1 + MOST_MISCLOSURE):
+        whole = show(whole_m2, Kind.AREA, system)
+        return f"The pavement has {whole}. Look at the number and its unit."
+    return ""

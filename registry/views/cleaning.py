@@ -19,10 +19,12 @@ from registry.faults import DomainError
 from registry.forms.cleaning import CleaningForm
 from registry.forms.cleaning_correct import CleaningCorrectForm
 from registry.forms.reason import ReasonForm
+from registry.gathering.area_doubt import area_done_doubt
 from registry.gathering.cleaning_around import around_cleaning
 from registry.gathering.gains import gains_of
 from registry.models import CleanedPanel, Cleaning, Pavement
 from registry.models.panel import plan_order
+from registry.units import System
 from registry.views.corrected import tell_corrected
 from registry.views.entry import try_action
 from registry.views.pavement import local_today
@@ -68,6 +70,9 @@ def cleaning_page(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement": row.pavement,
         "head": _block(request, row.pavement),
         "panels": _panels(told),
+        "area_doubt": area_done_doubt(
+            row.area_m2, row.pavement.area_m2, system=System(request.user.shown_system)
+        ),
         "gains": gains_of(row, tests, others),
         "may_see_price": access.may_see_prices(request.user, row),
         "lines": access.visible_lines_about(request.user, row),

@@ -48,6 +48,27 @@ def test_areas_and_volumes_are_kept_as_written_and_as_read(signed_in, seat):
     assert row.is_restorative, "a wash is meant to bring the rate back"
 
 
+@pytest.mark.parametrize(
+    ("area", "said"),
+    [
+        ("602", "differ 10.76 times, as m² and ft² do"),
+        ("69750", "differ 10.76 times, as m² and ft² do"),
+        ("7,200", "The pavement has 6"),
+        ("6,480", ""),
+        ("1,800", ""),
+    ],
+)
+def test_area_done_that_only_the_other_unit_makes_likely_is_asked_about(
+    signed_in, seat, area, said
+):
+    """C-09 of the invented town: “602 ft²” of 6,480 ft² was m²; a part may be small."""
+    seat.pavement.area_m2 = 6480 * 0.09290304
+    seat.pavement.save(update_fields=["area_m2"])
+    page = signed_in.get(add(signed_in, seat, area_m2=area).url).content.decode()
+    assert said in page
+    assert ("differ" in page or "The pavement has" in page) is bool(said)
+
+
 def test_turned_away_is_an_event_with_its_reason_and_no_cleaning(signed_in, seat):
     answer = add(signed_in, seat, state="turned_away")
     assert "why_not" in answer.context["form"].errors
