@@ -71,6 +71,13 @@ def test_without_a_spot_the_form_leads_to_the_first_one(signed_in, seat):
     assert link not in signed_in.get(url).content.decode()
 
 
+def test_spot_that_took_no_water_keeps_its_bound_and_gets_no_estimate_of_zero(signed_in, spot):
+    row = store(signed_in, spot, ended="stopped", seconds="1800", water="8", water_left="8")
+    assert (row.result_sign, round(row.result_value, 1), row.result_estimate) == ("<", 3.9, None)
+    refused = add(signed_in, spot, ended="stopped", seconds="1800", water="8", water_left="8.1")
+    assert "No more water can be left" in str(refused.context["form"].errors)
+
+
 def test_rate_of_a_stored_run_equals_the_worked_value(signed_in, spot):
     row = store(signed_in, spot)
     # 126 870 x 7.98 / (12.05^2 x 387.4) = 18.0 in/h; ASTM C1701, constant from memory
