@@ -40,7 +40,22 @@ class SpotBook:
                 f"{row.point} is at the stratum {spot.stratum} elsewhere, and here {row.stratum}.",
                 "Ask which it is; a fixed point stays where it is.",
             )
+        elif row.stratum and not spot.stratum:
+            self._tell_stratum(row, spot)
         return spot
+
+    def _tell_stratum(self, row: RunRow, spot: Spot) -> None:
+        """Give a new spot the stratum that a later row of it names; ask about one of the record."""
+        if spot.pk < 0:
+            spot.stratum = row.stratum
+            self.new[-spot.pk - 1] = self.rows.packed(spot)
+            return
+        self._doubt(
+            row,
+            "stratum",
+            f"{row.point} is at no stratum in the record, and here at {row.stratum}.",
+            "Write the stratum on the page of the point, if it is right.",
+        )
 
     def _make(self, row: RunRow, pavement_key: int, earlier: Earlier) -> Spot:
         panel = earlier.panels.get((pavement_key, row.panel)) if row.panel else None

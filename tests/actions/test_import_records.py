@@ -326,6 +326,24 @@ def test_a_place_on_a_panel_becomes_a_place_on_the_plan(org: Organisation, tmp_p
     assert any("no panel Z9" in doubt for doubt in doubts)
 
 
+def test_stratum_of_a_new_point_is_the_one_that_any_of_its_rows_names(
+    org: Organisation, tmp_path: Path
+):
+    later = run(started_at="2024-05-01T10:00", stratum="run_on_edge")
+    for name, runs in (("a", (run(stratum=""), later)), ("b", (later, run(stratum="")))):
+        path = folder(tmp_path / name, pavements=(pavement(ref=f"P{name}"),), runs=tuple(
+            {**row, "pavement_ref": f"P{name}"} for row in runs
+        ))  # fmt: skip
+        import_records(path, organisation=org)
+    assert set(Spot.objects.values_list("stratum", flat=True)) == {"run_on_edge"}
+    Spot.objects.update(stratum="")
+    path = folder(tmp_path / "c", runs=(
+        {**later, "pavement_ref": "Pa", "started_at": "2025-05-01T10:00"},
+    ))  # fmt: skip
+    assert any("at no stratum in the record, and here at run_on_edge" in d
+               for d in doubts_of(path, org))  # fmt: skip
+
+
 def test_rows_for_a_pavement_without_a_seat_that_writes_are_refused(tmp_path: Path):
     sweeper = OrganisationFactory(usual_role=Role.SWEEPER)
     lot = SeatFactory(organisation=sweeper, role=Role.SWEEPER).pavement
