@@ -97,6 +97,7 @@ def test_a_new_test_changes_the_outlook_at_once():
         runs,
         spot=np.append(runs.spot, 0),
         started_at=np.append(runs.started_at, np.datetime64("2026-06-30T10:00")),
+        run=np.append(runs.run, 1),
         mm_h=np.append(runs.mm_h, 300.0),
         sign=np.append(runs.sign, np.int8(0)),
         left_out=np.append(runs.left_out, np.uint8(0)),
