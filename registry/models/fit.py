@@ -1,11 +1,35 @@
 """Fits of the decline of a pool: append-only, with options, digest of the input and checks."""
 
+from collections.abc import Iterable
+from typing import Any
+
 from django.db import models
 from django.utils import timezone
+
+LATER = frozenset({"back_test"})
+"""What a stored fit is given afterwards."""
+
+
+class FitIsKept(TypeError):
+    """A stored fit was to be changed or deleted: a mistake in the code that asks for it."""
+
+
+def _refuse(fields: Iterable[str]) -> None:
+    if not_later := sorted(set(fields) - LATER):
+        raise FitIsKept(f"A fit is kept as it was stored: {', '.join(not_later)} cannot change.")
 
 
 class FitQuerySet(models.QuerySet["Fit"]):
     """Fits."""
+
+    def update(self, **fields: Any) -> int:
+        """Store a back-test; raise FitIsKept for anything else."""
+        _refuse(fields)
+        return super().update(**fields)
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        """Raise FitIsKept: pages and outlooks tell for ever from which fit they came."""
+        raise FitIsKept("A fit is never deleted.")
 
     def current(self) -> "FitQuerySet":
         """Return converged fits, the newest first; the first of a pool is the one in force."""
@@ -64,3 +88,9 @@ class Fit(models.Model):
 
     def __str__(self) -> str:
         return f"fit of {self.pool} made {self.made_at:%Y-%m-%d}"
+
+    def save(self, *args: Any, **given: Any) -> None:
+        """Store a new fit, or the back-test of a stored one; raise FitIsKept for anything else."""
+        if not self._state.adding:
+            _refuse(given.get("update_fields") or [f.name for f in self._meta.concrete_fields])
+        super().save(*args, **given)

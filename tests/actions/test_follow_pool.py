@@ -104,7 +104,7 @@ class TestFollowPool(TestCase):
         Outlook.objects.exclude(pavement=self.lot).filter(
             fit__pool__organisation=self.owner
         ).delete()
-        Fit.objects.filter(pool__organisation=self.owner).delete()
+        Fit._base_manager.filter(pool__organisation=self.owner).delete()
         self.leave(place)
         left = self.outlook()
         assert (left.fit, left.rate_mm_h, left.sweep_by_on, left.spots) == (None, None, None, [])

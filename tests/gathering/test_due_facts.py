@@ -248,7 +248,7 @@ def test_expected_gain_of_the_method_lies_within_its_interval(lot):
     assert 1 < due.gain_low < due.gain_median < due.gain_high
     assert due.fit == fit
     rows[10][10] = 0.0  # a recovery that was given: how sure is not known
-    Fit.objects.update(covariance={"names": names, "rows": rows})
+    Fit._base_manager.update(covariance={"names": names, "rows": rows})
     assert "no fit says what this method takes away" in due_at(lot).no_gain
 
 
