@@ -207,6 +207,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("you/", person.person_page, name="person_page"),
     path("organisations/", organisation.organisation_list, name="organisation_list"),
     path("organisations/<int:pk>/", organisation.organisation_page, name="organisation_page"),
+    path(
+        "organisations/<int:pk>/correct/",
+        organisation.organisation_correct,
+        name="organisation_correct",
+    ),
     path("organisations/<int:pk>/invite/", invitation.invitation_add, name="invitation_add"),
     path("members/<int:pk>/end/", organisation.membership_end, name="membership_end"),
     path(

@@ -20,7 +20,7 @@ def get_organisation(person: Person, pk: int, *, to: str = "read") -> Organisati
     """Return an organisation the person belongs to; `to="invite"` asks for that right too."""
     organisation = get_object_or_404(organisations_of(person), pk=pk)
     if to == "invite" and not may_invite(person, organisation):
-        raise PermissionDenied("You may not invite people into this organisation.")
+        raise PermissionDenied("This is for those of the organisation who may invite people.")
     return organisation
 
 

@@ -3,11 +3,13 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from registry import access
+from registry.actions.correct_organisation import correct_organisation
 from registry.actions.end_membership import end_membership
 from registry.faults import DomainError
+from registry.forms.organisation import OrganisationForm
 
 
 @require_GET
@@ -28,6 +30,19 @@ def organisation_page(request: HttpRequest, pk: int) -> HttpResponse:
         "invitations": access.open_invitations(request.user, organisation),
     }
     return render(request, "organisation/page.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def organisation_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put right local time, units, e-mail and address; by one who may invite."""
+    organisation = access.get_organisation(request.user, pk, to="invite")
+    form = OrganisationForm(request.POST or None, initial=OrganisationForm.shown(organisation))
+    if request.method == "POST" and form.is_valid():
+        correct_organisation(organisation, values=form.cleaned_data, by=request.user)
+        messages.success(request, "Stored.")
+        return redirect("organisation_page", pk)
+    context = {"organisation": organisation, "form": form}
+    return render(request, "organisation/put_right.html", context)
 
 
 @require_POST

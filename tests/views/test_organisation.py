@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from registry import access
-from registry.models import Membership
+from registry.models import JournalLine, Membership
 from tests.factories import InvitationFactory, MembershipFactory, SeatFactory
 
 pytestmark = pytest.mark.django_db
@@ -83,3 +83,32 @@ def test_person_may_come_back(client, inviter, member):
     end(client, inviter, member)
     MembershipFactory(person=member.person, organisation=inviter.organisation)
     assert access.organisations_of(member.person).count() == 1
+
+
+def correct(client, by, **values):
+    client.force_login(by.person)
+    given = {"time_zone": "America/New_York", "system": "si", "email": "", "address": ""}
+    path = reverse("organisation_correct", args=[by.organisation_id])
+    return client.post(path, given | values, follow=True)
+
+
+def test_local_time_and_units_are_put_right_with_a_line_by_who_may_invite(client, inviter):
+    page = correct(client, inviter, address="3 Mill Lane").content.decode()
+    assert "America/New_York" in page
+    inviter.organisation.refresh_from_db()
+    row = inviter.organisation
+    assert (row.time_zone, row.system, row.address) == ("America/New_York", "si", "3 Mill Lane")
+    line = JournalLine.objects.about(row).get()
+    assert line.changes["system"] == ["inch_pound", "si"]
+    correct(client, inviter, address="3 Mill Lane")
+    assert JournalLine.objects.about(row).count() == 1  # the same again is no change
+
+
+def test_wrong_facts_are_refused_with_what_was_typed_and_others_may_not(client, inviter, member):
+    page = correct(client, inviter, time_zone="", email="no address", address="3 Mill Lane")
+    text = page.content.decode()
+    assert "Choose the place whose clocks go as yours" in text
+    assert "3 Mill Lane" in text
+    assert correct(client, member).status_code == 403
+    inviter.organisation.refresh_from_db()
+    assert inviter.organisation.system == "inch_pound"
