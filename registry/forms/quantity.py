@@ -44,7 +44,7 @@ class WrittenTime:
     seconds: float
 
 
-def unit_hint(kind: Kind, system: System, words: str = "") -> SafeString:
+def unit_hint(kind: Kind, system: System, words: object = "") -> SafeString:
     """Return a hint that ends with the unit of a bare number, after `words` of its own.
 
     The units can be changed on the form: both stand here, and `js/unit_hints.js` leaves the one
@@ -56,7 +56,7 @@ def unit_hint(kind: Kind, system: System, words: str = "") -> SafeString:
     unit = format_html('<span data-ft="{}" data-m="{}">{}</span>', feet, metres, both)
     if not words:
         return format_html("unit {}, unless you write another", unit)
-    return format_html("{}. Unit {}, unless you write another.", words.rstrip("."), unit)
+    return format_html("{}. Unit {}, unless you write another.", str(words).rstrip("."), unit)
 
 
 class QuantityField(forms.CharField):
