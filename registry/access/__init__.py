@@ -122,6 +122,7 @@ from registry.access.prices import (
 from registry.access.prices import (
     with_prices_hidden as with_prices_hidden,
 )
+from registry.access.veiled import veiled_tests
 from registry.models import (
     Cleaning,
     ImportBatch,
@@ -217,12 +218,16 @@ def with_condition_hidden_where_due(
 
 
 def visible_tests(person: Person, pavement: Pavement) -> InfiltrationTestQuerySet:
-    """Return the infiltration tests of a pavement that a person may see."""
+    """Return the infiltration tests of a pavement that a person may see.
+
+    What their doubts tell of entries that the person does not see is left out of them.
+    """
     rights = rights_at(person, pavement)
     rows = InfiltrationTest.objects.filter(pavement=pavement)
     if rights.roles & READERS_OF_ALL:
         return rows
-    return rows.filter(tests_shown(rights, ZoneInfo(pavement.site.time_zone)))
+    shown = rows.filter(tests_shown(rights, ZoneInfo(pavement.site.time_zone)))
+    return veiled_tests(person, pavement, shown, visible_cleanings(person, pavement))
 
 
 def visible_cleanings(person: Person, pavement: Pavement) -> CleaningQuerySet:
@@ -239,6 +244,8 @@ def get_test(person: Person, pk: int, *, to: str = "read") -> InfiltrationTest:
     row = InfiltrationTest.objects.select_related("pavement__site", "spot").filter(pk=pk).first()
     if row is None or not _is_among(visible_tests, person, row):
         raise Http404("No such infiltration test.")
+    if to == "read":
+        visible_tests(person, row.pavement).veil([row])
     return _readable(person, row, to)
 
 

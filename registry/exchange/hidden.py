@@ -1,6 +1,6 @@
 """What of the record a spreadsheet may not be compared with: no difference tells what it says."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -26,6 +26,12 @@ class Hidden:
     tests: set[int] = field(default_factory=set)
     cleanings: set[int] = field(default_factory=set)
     writers: dict[str, set[int]] = field(default_factory=lambda: {TESTS: set(), SWEEPS: set()})
+
+    def hides_any(self, tests: Iterable[InfiltrationTest], cleanings: Iterable[Cleaning]) -> bool:
+        """Say whether one of these is hidden: doubts that compare with it tell of it."""
+        return any(t.pk in self.tests for t in tests) or any(
+            c.pk in self.cleanings for c in cleanings
+        )
 
 
 def gather_hidden(ids: Collection[int], organisation: Organisation, at: datetime) -> Hidden:

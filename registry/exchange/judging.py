@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 from registry.exchange.building import entry_keys
 from registry.exchange.columns import SWEEPS, TESTS
 from registry.exchange.earlier import Earlier, gather_earlier
+from registry.exchange.hidden import Hidden
 from registry.exchange.known import KnownRef, chunks
 from registry.exchange.matching import Matched
 from registry.exchange.problems import Problem
@@ -23,7 +24,9 @@ from registry.exchange.records import Records
 from registry.exchange.run_rows import RunRow
 from registry.exchange.spots import SpotBook, place_of
 from registry.exchange.sweep_rows import SweepRow
-from registry.gathering.readings import Judged, apply_judged, gather_readings, judge_readings
+from registry.gathering.readings import apply_judged, gather_readings, judge_readings
+from registry.measuring.doubts import Doubt
+from registry.measuring.veil import veil_doubts
 from registry.models import Cleaning, ImportBatch, InfiltrationTest, Spot, UseOfTest
 from registry.models.cleaning import RESTORATIVE
 from registry.models.many_rows import ManyRows
@@ -81,6 +84,7 @@ class Judge:
     now: datetime
     progress: Callable[[int], None]
     ready: Ready = field(default_factory=Ready)
+    hidden: Hidden = field(default_factory=Hidden)
     done: int = 0
 
     def __post_init__(self) -> None:
@@ -96,6 +100,7 @@ class Judge:
     def judge(self, matched: Matched) -> Ready:
         """Return the rows to be stored; doubts are added to those of the records."""
         tests, sweeps = _by_ref(matched.tests), _by_ref(matched.sweeps)
+        self.hidden = matched.hidden
         keys = {row.ref: -place for place, row in enumerate(matched.pavements, start=1)}
         placed = {row.ref: row.placed_on for row in matched.pavements}
         matched.tests, matched.sweeps, self.records.tests, self.records.sweeps = [], [], [], []
@@ -128,11 +133,13 @@ class Judge:
             [*earlier.tests[key], *(entry for entry, _ in rows)],
             [*earlier.cleanings[key], *cleanings],
         )
+        is_veiled = self.hidden.hides_any(earlier.tests[key], earlier.cleanings[key])
         for entry, judged in judge_readings(together):
             row = by_entry.get(id(entry))
             if row is not None:
                 apply_judged(entry, judged, self.now)
-                self._note_doubts(row, judged, placed_on)
+                told = veil_doubts(judged.doubts) if is_veiled else judged.doubts
+                self._note_doubts(row, told, placed_on)
         self.ready.tests += [self.tests.packed(entry) for entry, _ in rows]
         if earlier.tests[key]:
             self.ready.to_judge_again.add(key)
@@ -213,9 +220,9 @@ class Judge:
             return []
         return [panel.pk for panel in found if panel is not None]
 
-    def _note_doubts(self, row: RunRow, judged: Judged, placed_on: date | None) -> None:
+    def _note_doubts(self, row: RunRow, doubts: Iterable[Doubt], placed_on: date | None) -> None:
         file = self.records.file(TESTS)
-        for doubt in judged.doubts:
+        for doubt in doubts:
             column = COLUMN_OF.get(doubt.code, "")
             mend = f"{doubt.mend}{IN_A_FILE.get(doubt.code, '')}"
             self.records.doubts.add(Problem(file, row.row, column, doubt.message, mend))

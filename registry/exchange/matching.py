@@ -45,12 +45,13 @@ Difference = tuple[str, Any, Any]
 
 @dataclass
 class Matched:
-    """What of a spreadsheet is new, and how many rows of each table the record holds already."""
+    """What of a spreadsheet is new, how much the record holds already, and what it hides."""
 
     pavements: list[PavementRow] = field(default_factory=list)
     tests: list[RunRow] = field(default_factory=list)
     sweeps: list[SweepRow] = field(default_factory=list)
     known: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+    hidden: Hidden = field(default_factory=Hidden)
 
 
 def match(
@@ -66,7 +67,7 @@ def match(
     matched.pavements = [r for r in records.pavements if r.ref not in known]
     _match_pavements(records, known, matched, organisation, at)
     ids = {ref: known[ref].pavement_id for ref in _refs(records) if ref in known}
-    hidden = gather_hidden(ids.values(), organisation, at)
+    hidden = matched.hidden = gather_hidden(ids.values(), organisation, at)
     _match_tests(records, ids, matched, hidden)
     _match_sweeps(records, ids, matched, hidden)
     return matched

@@ -39,6 +39,7 @@ from registry.models import (
     WellReading,
 )
 from registry.models.cleaning import with_parts
+from registry.models.infiltration_test import InfiltrationTestQuerySet
 from registry.models.narrow import narrow
 from registry.models.together import together
 from registry.models.visit import VisitQuerySet
@@ -94,7 +95,7 @@ class RecordRows:
 
 def record_rows(
     pavement: Pavement,
-    seen: tuple[QuerySet, QuerySet],
+    seen: tuple[InfiltrationTestQuerySet, QuerySet],
     *,
     viewpoint: str | None,
     spots: Sequence[Spot],
@@ -111,6 +112,7 @@ def record_rows(
     marked = _marked(tests.select_related(None), seen[0], pavement, is_town)
     all_tests = narrow(marked, TEST_FIELDS)
     _link_spots(all_tests, spots)
+    seen[0].veil(t for t in all_tests if _is_seen(t))
     all_cleanings = with_parts(_marked(pavement.cleanings.all(), seen[1], pavement, is_town))
     return RecordRows(
         tests=all_tests,

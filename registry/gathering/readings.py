@@ -7,7 +7,7 @@ changes what is said of the younger ones. Gather, then decide; applying is the a
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from math import hypot
 
@@ -18,6 +18,7 @@ from registry.measuring.doubts import Doubt, find_doubts
 from registry.measuring.reading import Ended, Method, NoRate, Rate, RingReading, compute_rate
 from registry.measuring.surroundings import Earlier, Surroundings
 from registry.measuring.use import Use, UseKind, decide_use
+from registry.measuring.veil import ON_OTHERS, veil_doubts, veil_reason
 from registry.models import Cleaning, InfiltrationTest, Spot
 from registry.models.choices import Answer
 from registry.units import Kind, System, elapsed_seconds, to_si
@@ -33,6 +34,17 @@ class Judged:
     result: Rate | NoRate
     doubts: tuple[Doubt, ...]
     use: Use
+
+    def veiled(self) -> "Judged":
+        """Return the same without what it tells of other entries than the run itself."""
+        stored = [{"code": d.code, "message": d.message} for d in self.doubts]
+        reason = veil_reason(self.use.reason, stored)
+        return Judged(self.result, veil_doubts(self.doubts), replace(self.use, reason=reason))
+
+    @property
+    def rests_on_others(self) -> bool:
+        """Say whether a doubt tells of other entries than the run itself."""
+        return any(doubt.code in ON_OTHERS for doubt in self.doubts)
 
 
 @dataclass(frozen=True)

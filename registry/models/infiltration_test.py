@@ -1,11 +1,13 @@
 """Infiltration tests: raw readings kept in the system they were read in, and what follows."""
 
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, Self
 
 from django.db import models
 from django.db.models import Q
 
+from registry.measuring.veil import ON_OTHERS, veil_reason, veil_stored
 from registry.models.choices import Answer, ReadingSystem, StratumKind
 from registry.models.entry import Entry, EntryQuerySet, void_has_reason
 from registry.models.reading_limits import readings_are_within
@@ -56,6 +58,40 @@ class ReasonForTest(models.TextChoices):
 
 class InfiltrationTestQuerySet(EntryQuerySet):
     """Infiltration tests."""
+
+    _hides: Callable[[], bool] | None = None
+
+    def veiled_where(self, hides: Callable[[], bool]) -> "InfiltrationTestQuerySet":
+        """Return the same tests, told as to a reader of a part of the record where it hides more.
+
+        hides is asked only where a doubt of a fetched test rests on other entries.
+        """
+        rows = self._chain()
+        rows._hides = hides
+        return rows
+
+    def veil(self, rows: Iterable["InfiltrationTest"]) -> None:
+        """Take from tests, fetched in another way, what their doubts tell of hidden entries."""
+        asked = [row for row in rows if row.rests_on_others]
+        if asked and self.is_veiled:
+            for row in asked:
+                row.veil()
+
+    @property
+    def is_veiled(self) -> bool:
+        """Say whether the record holds what these tests hide."""
+        return self._hides is not None and self._hides()
+
+    def _clone(self) -> Self:
+        rows = super()._clone()
+        rows._hides = self._hides
+        return rows
+
+    def _fetch_all(self) -> None:
+        is_fetched = self._result_cache is not None
+        super()._fetch_all()
+        if self._hides is not None and not is_fetched:
+            self.veil(row for row in self._result_cache or () if isinstance(row, InfiltrationTest))
 
     def done(self) -> "InfiltrationTestQuerySet":
         """Return tests that took place."""
@@ -216,3 +252,13 @@ class InfiltrationTest(Entry):
 
     def __str__(self) -> str:
         return self.number or f"{self.spot} {self.started_on}"
+
+    @property
+    def rests_on_others(self) -> bool:
+        """Say whether a doubt that was fetched tells of other entries than the run itself."""
+        return any(doubt["code"] in ON_OTHERS for doubt in self.__dict__.get("doubts") or ())
+
+    def veil(self) -> None:
+        """Take from the row in memory, never saved so, what it tells of other entries."""
+        self.use_reason = veil_reason(self.use_reason, self.doubts)
+        self.doubts = veil_stored(self.doubts)

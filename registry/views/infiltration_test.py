@@ -53,7 +53,7 @@ def infiltration_test_add(request: HttpRequest, pk: int) -> HttpResponse:
     judged = None
     if request.method == "POST" and form.is_valid():
         row = form.entry()
-        judged = preview_test(row)
+        judged = _as_told(request, preview_test(row), pavement)
         if _was_shown(request, judged):
             organisation = access.acting_organisation(request.user, pavement, right)
             stored = _try(form, record_infiltration_test, row, request, organisation)
@@ -249,6 +249,12 @@ def _try(
 
 def _block(request: HttpRequest, pavement: Pavement) -> TitleBlock:
     return title_block_of(request.user, pavement, as_of=local_today(pavement))
+
+
+def _as_told(request: HttpRequest, judged: Judged, pavement: Pavement) -> Judged:
+    """Return what is said of a run that is not stored yet, veiled as a stored one is."""
+    shown = access.visible_tests(request.user, pavement)
+    return judged.veiled() if judged.rests_on_others and shown.is_veiled else judged
 
 
 def _digest(judged: Judged | None) -> str:
