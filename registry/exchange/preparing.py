@@ -63,7 +63,8 @@ def prepare(source: Source, batch: ImportBatch, *, now: datetime, progress: Prog
     matched = match(records, known, organisation, now)
     threads, held = weave_defects(records, known, organisation, now)
     check_rights(records, matched, threads, known, organisation, now)
-    prepared = Prepared(records, [*source.notes, *_zone_notes(records, batch, zone)])
+    bare = [f"{file} holds its header and no row below it." for file in records.bare]
+    prepared = Prepared(records, [*source.notes, *bare, *_zone_notes(records, batch, zone)])
     prepared.known = dict(matched.known) | ({DEFECTS: held} if held else {})
     prepared.defects = threads
     prepared.refs = {t.ref: known[t.ref].pavement_id for t in threads if t.ref in known}

@@ -49,6 +49,8 @@ class Records:
     faults: Problems = field(default_factory=Problems)
     doubts: Problems = field(default_factory=Problems)
     rows: int = 0
+    bare: list[str] = field(default_factory=list)
+    """Files of a header alone."""
 
     def table(self, table: str) -> Sequence[PavementRow | RunRow | SweepRow | DefectRow]:
         """Return the rows of a table."""
@@ -106,11 +108,14 @@ class Reader:
             for doubt in table.doubts:
                 self.records.doubts.add(doubt)
             if check_header(table, self.records.faults):
+                before = self.records.rows
                 try:
                     readers[table.table.name](table)
                 except SpreadsheetRefused as broken:
                     for problem in broken.problems:
                         self._refuse(problem)
+                else:
+                    self.records.bare += [table.file] if self.records.rows == before else []
             elif table.table.name == PAVEMENTS:
                 self._knows_all_refs = False
         if not self.records.rows and not self.records.faults:

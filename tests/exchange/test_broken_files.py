@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from registry.actions.import_records import import_records
+from registry.exchange.columns import TABLES
 from registry.exchange.problems import Problem, SpreadsheetRefused
 from registry.models import InfiltrationTest, Pavement, Site, Spot
+from tests.exchange.folders import folder, pavement, run
 from tests.factories import OrganisationFactory
 
 BROKEN = Path(__file__).parents[2] / "fixtures" / "broken"
@@ -159,3 +161,14 @@ def test_rows_of_a_second_file_of_one_table_are_not_held_against_the_first(tmp_p
     [problem] = refused.value.problems
     assert (problem.file, problem.row) == (PAVEMENTS, None)
     assert "so does more.csv" in problem.message
+
+
+@pytest.mark.django_db
+def test_file_of_a_header_alone_beside_full_ones_is_named(tmp_path):
+    path = folder(tmp_path, pavements=(pavement(),), runs=(run(),))
+    header = ",".join(TABLES["sweeps"].columns)
+    (path / "sweeps.csv").write_text(f"{header}\n", encoding="utf-8")
+    batch = import_records(path, organisation=OrganisationFactory()).batch
+    assert "sweeps.csv holds its header and no row below it." in batch.notes
+    assert [note for note in batch.notes if "no row" in note and "sweeps" not in note] == []
+    assert batch.counts == {"pavements": 1, "infiltration_tests": 1, "sweeps": 0}
