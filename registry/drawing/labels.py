@@ -40,11 +40,25 @@ class Labels:
     """Those of the places taken in which words stand."""
     _table: Table = field(default_factory=lambda: np.empty((64, 4)), repr=False)
     _count: int = 0
+    _begun: int = 0
 
     def keep_off(self, middle: Point, size_mm: float) -> None:
         """A mark stands here; no label is put on it."""
         half = size_mm / 2
         self.taken.append((middle[0] - half, middle[1] - half, middle[0] + half, middle[1] + half))
+
+    def stepping_aside(self, marks: Iterable[Point], size_mm: float) -> "Labels":
+        """The same places taken, and marks besides that are drawn later and may bear words."""
+        aside = Labels(self.frame, list(self.taken), list(self.words))
+        for mark in marks:
+            aside.keep_off(mark, size_mm)
+        aside._begun = len(aside.taken)
+        return aside
+
+    def take_over(self, aside: "Labels") -> None:
+        """Take what was put there since, without the marks that it stepped aside for."""
+        self.taken.extend(aside.taken[aside._begun :])
+        self.words.extend(aside.words[len(self.words) :])
 
     def keep_off_box(self, box: Box) -> None:
         self.taken.append(box)

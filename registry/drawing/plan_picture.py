@@ -31,6 +31,7 @@ from registry.drawing.plan_marks import (
 from registry.drawing.plan_things import (
     datum_items,
     feature_items,
+    shown_at,
     spot_items,
     state_items,
     swept_items,
@@ -56,6 +57,7 @@ _ARROWS_MM = 16.0  # more of it where run-on comes in from outside
 _ROW_GAP_MM = 11.0
 _SIDEWAYS = ("left", "right")
 _MOST_MM_PER_M = 40.0
+_MARK_MM = 3.6
 
 
 def plan_picture(
@@ -242,7 +244,9 @@ def _drawn(content: PlanContent, frame: Frame, labels: Labels, *, every_number: 
     datum = datum_items(frame, labels)
     features: list[Item] = []
     if not content.is_small:
-        features = feature_items(content.layout, content.on, frame, labels)
+        aside = labels.stepping_aside(_marks(content, frame), _MARK_MM)
+        features = feature_items(content.layout, content.on, frame, aside)
+        labels.take_over(aside)
     defects = defect_items(content.defects, frame, labels, every_number=every_number)
     spots = spot_items(content.spots, frame, labels)
     photos = photo_items(content.photos, frame, labels)
@@ -253,6 +257,12 @@ def _drawn(content: PlanContent, frame: Frame, labels: Labels, *, every_number: 
     sweep = swept_items(content.swept, frame)
     ground = [*sweep, *tints, *under, *letters, *parts]
     return [*ground, *features, *datum, *defects, *photos, *spots, *words]
+
+
+def _marks(content: PlanContent, frame: Frame) -> list[Point]:
+    """Where spots and defects stand: names of wells and drains step aside for them."""
+    places = (*(s.at for s in content.spots), *(d.shape.centre for d in content.defects))
+    return [at for place in places if (at := shown_at(frame, place)) is not None]
 
 
 def _scale_bar(frame: Frame, left: Point, system: System) -> tuple[Item, ...]:

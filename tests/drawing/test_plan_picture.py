@@ -1,4 +1,5 @@
 import math
+import random
 from datetime import date
 
 import pytest
@@ -9,6 +10,7 @@ from registry.drawing import (
     DrawingError,
     Group,
     Mark,
+    SpotMark,
     StateArea,
     Symbol,
     Text,
@@ -18,7 +20,7 @@ from registry.drawing import (
 from registry.drawing.frames import ScaleFrame, fitted
 from registry.drawing.labels import Labels
 from registry.drawing.lettering import text_height_mm, text_width_mm
-from registry.drawing.primitives import every_item
+from registry.drawing.primitives import Role, every_item
 from registry.plan import Layout, grid
 from registry.units import System
 from tests.drawing.pictures import FEET, SPOTS, lot_picture, lot_shape
@@ -263,3 +265,45 @@ def test_a_number_lies_on_a_hatch_only_where_the_kind_is_seen_round_it(side_ft, 
     (area,) = (item for item in extent.items if isinstance(item, Area))
     middle = [(min(sides) + max(sides)) / 2 for sides in zip(*area.points, strict=True)]
     assert (math.dist(number.at, middle) < 0.1) == lies_on_it
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_name_of_a_well_is_not_covered_by_nine_known_defects_and_spots_round_it(seed):
+    chance = random.Random(seed)
+    places = [
+        f"{chance.choice('AB')}{chance.randint(9, 11)} · {chance.uniform(1, 11):.1f} R · "
+        f"{chance.uniform(1, 10):.1f} U"
+        for _ in range(9)
+    ]
+    drawing = plan_picture(
+        north_lot(),
+        on=BEFORE,
+        size_mm=(100, 80),
+        system=FEET,
+        spots=tuple(SpotMark(s.name, (s.at[0], chance.uniform(100, 130) * FT)) for s in SPOTS),
+        known_defects=tuple(DefectMark(n, lot_shape(p)) for n, p in enumerate(places, start=1)),
+    )
+    items = list(every_item(drawing.items))
+    nth = next(n for n, item in enumerate(items) if getattr(item, "text", "") == "well 1")
+    after = [one for one in items[nth + 1 :] if is_on_top(one)]
+    assert [one for one in after if shared_mm2(box_of(items[nth]), box_of(one)) > 0.05] == []
+
+
+def is_on_top(item):
+    return isinstance(item, Text) or (isinstance(item, Area) and item.fill == Role.PAPER)
+
+
+def box_of(item):
+    """Left, top, right, bottom of words or of a ground of paper, mm."""
+    if isinstance(item, Area):
+        xs, ys = [x for x, _ in item.points], [y for _, y in item.points]
+        return (min(xs), min(ys), max(xs), max(ys))
+    wide = text_width_mm(item.text, item.size_pt, bold=item.bold)
+    left = item.at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[item.anchor]
+    return (left, item.at[1] - text_height_mm(item.size_pt), left + wide, item.at[1])
+
+
+def shared_mm2(one, other):
+    wide = min(one[2], other[2]) - max(one[0], other[0])
+    tall = min(one[3], other[3]) - max(one[1], other[1])
+    return wide * tall if wide > 0 and tall > 0 else 0.0
