@@ -1,7 +1,8 @@
 """Everything that happened to a pavement, in order of dates, put into words a page at a time."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
@@ -13,6 +14,7 @@ from registry.gathering.timeline_words import (
     change_events,
     cleaning_event,
     criteria_events,
+    folded_event,
     infiltration_event,
     kind_of_change,
     panel_events,
@@ -27,6 +29,11 @@ from registry.models.together import together as rows_together
 from registry.units import System
 
 CHANGES = frozenset({"correction", "other"})
+FOLDED = 5
+"""So many lines of the journal, written at one go, stand as one."""
+MOST_FOLDED = 200
+UPON = timedelta(minutes=1)
+"""Lines of one side so near in time are of one go."""
 PLACE_OF_KIND = {kind: place for place, kind in enumerate(KINDS)}
 
 
@@ -102,16 +109,60 @@ class Timeline:
             yield Event(on, "test", "", row_id=pk)
 
     def _changes(self) -> Iterator[Event]:
-        rows = self.told.journal.order_by().exclude(verb__in=TOLD_ELSEWHERE)
-        for pk, at, verb in rows.values_list("pk", "at", "verb"):
-            on = at.astimezone(self.zone).date()
-            yield Event(on, kind_of_change(verb), "", row_id=pk)
+        rows = self.told.journal.order_by("at", "pk").exclude(verb__in=TOLD_ELSEWHERE)
+        others: list[_Line] = []
+        for pk, at, verb, *by in rows.values_list("pk", "at", "verb", "by", "by_organisation"):
+            line = _Line(pk, at, at.astimezone(self.zone).date(), tuple(by))
+            if kind_of_change(verb) == "other":
+                others.append(line)
+            else:
+                yield Event(line.on, "correction", "", row_id=pk)
+        for go in _at_one_go(others):
+            if len(go) < FOLDED:
+                yield from (Event(line.on, "other", "", row_id=line.pk) for line in go)
+            else:
+                keys = tuple(line.pk for line in go)
+                yield Event(go[0].on, "other", "", row_id=keys[0], keys=keys)
 
-    def _written(self, page: Iterable[Event]) -> Iterator[Event]:
+    def _written(self, page: Sequence[Event]) -> Iterator[Event]:
         tests = [event.row_id for event in page if event.kind == "test"]
-        lines = [event.row_id for event in page if event.kind in CHANGES]
+        changes = [event for event in page if event.kind in CHANGES]
         if tests:
             yield from map(infiltration_event(self.system), self.told.tests.filter(pk__in=tests))
-        if lines:
-            rows = self.told.as_shown(self.told.journal.filter(pk__in=lines))
-            yield from change_events(rows, self.zone, System(self.told.pavement.sheet_system))
+        if changes:
+            yield from self._changes_written(changes)
+
+    def _changes_written(self, changes: Sequence[Event]) -> Iterator[Event]:
+        keys = [key for event in changes for key in event.keys or (event.row_id,)]
+        rows = {row.pk: row for row in self.told.as_shown(self.told.journal.filter(pk__in=keys))}
+        system = System(self.told.pavement.sheet_system)
+        told = {event.row_id: event for event in change_events(rows.values(), self.zone, system)}
+        for event in changes:
+            if event.keys:
+                yield folded_event(event, rows, told)
+            elif event.row_id in told:
+                yield told[event.row_id]
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A line of the journal: when, on which day at the site, by which person for whom."""
+
+    pk: int
+    at: datetime
+    on: date
+    by: tuple[int | None, ...]
+
+
+def _at_one_go(lines: Iterable[_Line]) -> Iterator[list[_Line]]:
+    """Yield lines, oldest first, that one side wrote one upon the other, at most a page full."""
+    going: list[_Line] = []
+    for line in lines:
+        last = going[-1] if going else line
+        goes_on = (line.on, line.by) == (last.on, last.by) and line.at - last.at <= UPON
+        if going and (not goes_on or len(going) == MOST_FOLDED):
+            yield going
+            going = []
+        going.append(line)
+    if going:
+        yield going

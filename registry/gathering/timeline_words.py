@@ -1,6 +1,6 @@
 """What stands on the line of a pavement's time: one event of each row, put into words."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import cast
@@ -65,7 +65,7 @@ class Event:
     """One line. `page` and `row_id` say what it opens; `is_set_aside` where it no longer counts.
 
     A panel's has its `name` and what happened to it in `verb`; a line of several names them in
-    `each`.
+    `each`. One of many lines of the journal has their keys in `keys`, and them in `folded`.
     """
 
     on: date
@@ -78,6 +78,8 @@ class Event:
     name: str = ""
     verb: str = ""
     each: tuple[str, ...] = ()
+    keys: tuple[int, ...] = ()
+    folded: tuple["Event", ...] = ()
 
     @property
     def kind_words(self) -> str:
@@ -235,6 +237,20 @@ def kind_of_change(verb: str) -> str:
     return "correction" if verb in CORRECTING else "other"
 
 
+def folded_event(event: Event, rows: Mapping[int, JournalLine], told: Mapping[int, Event]) -> Event:
+    """Return the one line of all that was entered at one go; each of its lines opens below it."""
+    written = [rows[key] for key in event.keys if key in rows]
+    by = f" {who}" if written and (who := _by_whom(written[0])) else ""
+    count = f"{len(written)} line{'' if len(written) == 1 else 's'}"
+    lines = tuple(told[row.pk] for row in written)
+    return replace(event, what=f"Record entered{by}: {count}", folded=lines)
+
+
+def _by_whom(row: JournalLine) -> str:
+    by = f"by {row.by}" if row.by else ""
+    return f"{by}, {row.by_organisation}" if by and row.by_organisation else by
+
+
 def change_events(rows: Iterable[JournalLine], zone: ZoneInfo, system: System) -> Iterator[Event]:
     """Yield lines of the journal, dated by the clock of the site."""
     for row in rows:
@@ -242,9 +258,7 @@ def change_events(rows: Iterable[JournalLine], zone: ZoneInfo, system: System) -
             f"{row.word_for(name)}: {_written(old, system)} → {_written(new, system)}"
             for name, (old, new) in row.changes.items()
         )
-        by = f"by {row.by}" if row.by else ""
-        who = f"{by}, {row.by_organisation}" if by and row.by_organisation else by
-        detail = ". ".join(part for part in (changes, row.why, who) if part)
+        detail = ". ".join(part for part in (changes, row.why, _by_whom(row)) if part)
         yield Event(
             row.at.astimezone(zone).date(),
             kind_of_change(row.verb),

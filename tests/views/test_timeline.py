@@ -1,6 +1,6 @@
 """The timeline: everything that happened to a pavement, by dates."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.urls import reverse
@@ -207,3 +207,32 @@ def test_page_of_every_kind_asks_at_most_twelve_questions(
     assert len(events(client, member, lot)) == 8
     with django_assert_max_num_queries(12):
         client.get(reverse("pavement_timeline", args=[lot.pk]))
+
+
+def test_lines_of_one_loading_stand_as_one_with_each_below_it(client, member, lot):
+    for count in range(6):
+        write_line(lot, "numbered", by=member.person, changes={"name": ["", f"No. {count}"]})
+    (told,) = events(client, member, lot, "kind=other")
+    assert told.what == f"Record entered by {member.person}: 6 lines"
+    assert [line.what.endswith("numbered") for line in told.folded] == [True] * 6
+    page = client.get(f"{reverse('pavement_timeline', args=[lot.pk])}?kind=other")
+    assert all(f"No. {count}" in page.content.decode() for count in range(6))
+
+
+def test_few_lines_others_lines_and_those_of_another_time_are_not_folded(client, member, lot):
+    for person in (member.person, MembershipFactory().person):
+        for count in range(4):
+            write_line(lot, "numbered", by=person, why=f"go {count}")
+    assert len(events(client, member, lot, "kind=other")) == 8
+    lines = list(lot.journal.filter(verb="numbered", by=member.person).order_by("pk"))
+    for count in range(2):
+        line = write_line(lot, "numbered", by=member.person, why=f"later {count}")
+        at = lines[-1].at + timedelta(minutes=5 + count / 10)
+        lot.journal.filter(pk=line.pk).update(at=at)
+    assert all(not e.folded for e in events(client, member, lot, "kind=other"))
+
+
+def test_corrections_stand_each_by_itself(client, member, lot):
+    for count in range(6):
+        write_line(lot, "corrected", by=member.person, changes={"name": ["a", f"b{count}"]})
+    assert len(events(client, member, lot, "kind=correction")) == 7
