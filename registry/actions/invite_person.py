@@ -22,6 +22,10 @@ class CannotInvite(DomainError):
     """The person belongs to the organisation already, or may not invite."""
 
 
+class NotMailed(OSError):
+    """No mail server is set up: the mail was put into a file on the server, and reaches nobody."""
+
+
 @dataclass(frozen=True)
 class Issued:
     """A new invitation and its link. The link is shown now or never: only a digest is stored."""
@@ -65,7 +69,7 @@ def _refuse_member(email: str, organisation: Organisation, may_invite: bool) -> 
 
 
 def mail_invitation(issued: Issued, *, by: Person) -> None:
-    """Mail the link. Raises OSError (SMTPException is one) where the mail cannot be sent.
+    """Mail the link. Raises OSError where the mail cannot be sent: SMTPException or NotMailed.
 
     Called after the invitation is stored, so that a mail server out of order loses no link.
     """
@@ -77,3 +81,5 @@ def mail_invitation(issued: Issued, *, by: Person) -> None:
         from_email=None,
         recipient_list=[issued.invitation.email],
     )
+    if settings.EMAIL_BACKEND.endswith(".filebased.EmailBackend"):
+        raise NotMailed("no mail server is set up here, mails are only kept as files")

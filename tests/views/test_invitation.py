@@ -198,3 +198,12 @@ def test_inviter_of_one_organisation_cannot_withdraw_anothers(client, inviter):
     row = InvitationFactory(organisation=OrganisationFactory())
     client.force_login(inviter.person)
     assert client.post(reverse("invitation_withdraw", args=[row.pk])).status_code == 404
+
+
+def test_mail_that_stays_in_a_file_is_not_called_mailed(client, inviter, settings, tmp_path):
+    settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+    settings.EMAIL_FILE_PATH = tmp_path
+    text = invite(client, inviter).content.decode()
+    assert "could not be mailed (no mail server is set up here" in text
+    assert "/invitation/" in text
+    assert len(list(tmp_path.iterdir())) == 1
