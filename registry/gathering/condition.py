@@ -32,7 +32,7 @@ from registry.measuring.reading import Stratum
 from registry.measuring.spot_decline import Decline
 from registry.measuring.width_seen import WidthSeen, width_seen
 from registry.measuring.word_limits import WordLimits
-from registry.models import Cleaning, InfiltrationTest, Panel, Pavement, Spot, UseOfTest
+from registry.models import Cleaning, Defect, InfiltrationTest, Panel, Pavement, Spot, UseOfTest
 from registry.models.choices import Role
 from registry.units import System
 
@@ -188,7 +188,12 @@ def _width(rows: ConditionRows, days: tuple[SpotDay, ...], demand: DemandOnDay) 
     strips = rows.water.open_on(demand.on, "clogged")
     there = [panel for panel in rows.panels if panel.is_there_on(demand.on)]
     found = strip_width(StripRows(strips, there, days, demand))
-    return width_seen(found.result, found.why, is_strip_known=bool(strips))
+    return width_seen(found.result, found.why, is_strip_known=any(map(_may_be_at_edge, strips)))
+
+
+def _may_be_at_edge(strip: Defect) -> bool:
+    """Say whether nobody wrote that a clogged place lies elsewhere than at the run-on edge."""
+    return all(look.is_at_run_on_edge is not False for look in strip.observations.all())
 
 
 class _Superseding:

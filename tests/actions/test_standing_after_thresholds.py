@@ -186,3 +186,13 @@ def test_clogged_strip_that_leaves_too_little_width_makes_the_word(lot):
     type(look).objects.filter(pk=look.pk).update(width_m=24 * ft)
     assert standing(lot).word == "not_working"
     assert standing(lot, "town").word != "not_working"  # the strip was not sent to it
+
+
+@pytest.mark.parametrize(("at_edge", "asked"), [(None, True), (False, False)])
+def test_reserve_is_told_as_not_decided_unless_the_clogged_place_lies_elsewhere(
+    lot, at_edge, asked
+):
+    defect = factories.DefectFactory(pavement=lot, kind="clogged", first_seen_on=TESTED)
+    factories.ObservationFactory(defect=defect, seen_on=TESTED, is_at_run_on_edge=at_edge)
+    notes = condition_of(lot, viewpoint="holder", today=TODAY).word.notes
+    assert any("Whether the reserve is under 40 %" in note for note in notes) is asked
