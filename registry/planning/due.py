@@ -118,7 +118,8 @@ def _latest(facts: DueFacts) -> tuple[date | None, str, str]:
     sweep_by = facts.sweep_by
     if isinstance(sweep_by, SweepBy) and sweep_by.on is not None:
         place = f"at {sweep_by.place}" if sweep_by.place else "of the surface as a whole"
-        why = f"chance {place} to lie below the action level reaches {100 * sweep_by.risk:.0f} %"
+        reaches = "has reached" if sweep_by.on <= facts.as_of else "reaches"
+        why = f"chance {place} to lie below the action level {reaches} {100 * sweep_by.risk:.0f} %"
         days.append((sweep_by.on, MODEL, why))
     if facts.sand_by is not None:
         within = f"within {days_in_words(facts.sand_within.value)} of the last sand"

@@ -69,6 +69,13 @@ def test_a_day_that_has_passed_is_late():
     assert not due_of(replace(FACTS, sweep_by=SweepBy(AS_OF))).is_late
 
 
+def test_a_chance_that_is_there_already_is_not_told_as_one_to_come():
+    assert "level reaches 10 %" in due_of(FACTS).reason
+    for day in (AS_OF, date(2026, 4, 30)):
+        due = due_of(replace(FACTS, sweep_by=SweepBy(day, "U")))
+        assert "level has reached 10 %" in due.reason
+
+
 def test_unknown_criteria_are_not_decided_and_the_permit_still_counts():
     unknown = NotDecided("Not decided: the action level is not known.")
     due = due_of(replace(FACTS, sweep_by=unknown, permits=(PERMIT,)))
