@@ -88,6 +88,14 @@ def test_no_placing_date_is_not_decided_with_its_reason(tmp_path):
     assert "nothing to fit" in data["message"]
 
 
+def test_what_was_left_out_and_what_counts_as_no_is_listed(tmp_path):
+    wet = run(started_at="2023-05-02T09:00", rain_within_24_h="yes")
+    said = foretold(bring_in(tmp_path, [RUN, wet]) and tmp_path)[0]
+    assert "left out: 1 run. Rain in the 24 hours before." in said
+    assert "heavy trees: not known of 1 pavement, counted as no." in said
+    assert "run-on edge" not in said
+
+
 def forty_sweeps():
     days = [f"2023-{1 + n // 4:02d}-{2 + 7 * (n % 4):02d}T08:00" for n in range(40)]
     return [{**SWEEP, "done_at": at, "method": "broom"} for at in days]

@@ -4,7 +4,7 @@ import json
 import os
 from argparse import ArgumentParser
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -13,9 +13,10 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from registry.actions.refresh_outlooks import PoolOutlooks, refresh_outlooks
+from registry.decline.estimates import DRIVER_WORDS
 from registry.faults import DomainError
 from registry.gathering.outlook_file import as_file
-from registry.models import Organisation, PavementNumber, Pool
+from registry.models import Fit, Organisation, PavementNumber, Pool
 from registry.units import read_date
 
 
@@ -52,7 +53,8 @@ class Command(BaseCommand):
         found = []
         for pool in refresh_outlooks(as_of=as_of, force=options["again"], near=near):
             found.append(pool)
-            self.stdout.write(_line(pool))
+            for line in (_line(pool), *_not_used(pool.fit)):
+                self.stdout.write(line)
         if not found:
             self.stdout.write("No pavements, so nothing to fit.")
         write_json(options["json"], lambda: _as_data(found))
@@ -112,6 +114,16 @@ def _line(pool: PoolOutlooks) -> str:
     if not fit.converged and pool.used is not None:
         said += f" The one of {pool.used.made_at:%Y-%m-%d} stays in force."
     return f"{pool.pool}: {said}; {decided} of {len(pool.outlooks)} outlooks decided."
+
+
+def _not_used(fit: Fit) -> Iterator[str]:
+    """Yield a line for each reason that kept runs out, and for each driver counted as no."""
+    for why, count in fit.left_out.items():
+        yield f"  left out: {counted(count, 'run')}. {why}"
+    for driver, count in fit.unknown_drivers.items():
+        if count:
+            noun = "spot" if driver == "run_on_edge" else "pavement"
+            yield f"  {DRIVER_WORDS[driver]}: not known of {counted(count, noun)}, counted as no."
 
 
 def counted(count: int, noun: str) -> str:
