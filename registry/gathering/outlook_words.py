@@ -170,6 +170,15 @@ def read_day(day: date | str | None) -> date | None:
     return date.fromisoformat(day) if isinstance(day, str) else day
 
 
+def short_today(outlook: Outlook) -> frozenset[str]:
+    """Return the methods after which, today, the worst place would be due again at once.
+
+    How often they must clean is worked out for a place that they have long kept clean.
+    """
+    days = {one["method"]: read_day(one["sweep_by_on"]) for one in outlook.by_method}
+    return frozenset(name for name, day in days.items() if day and day <= outlook.as_of_on)
+
+
 def since_words(count: int) -> str:
     """Say how many tests and cleanings came in after the fit was made, "" for none."""
     if not count:

@@ -19,6 +19,7 @@ from registry.gathering.outlook_words import (
     rate_words,
     read_day,
     share_facts,
+    short_today,
     sweep_words,
     then_words,
 )
@@ -151,6 +152,12 @@ def about_day(outlook: Outlook) -> str:
 def then_by(outlook: Outlook, one: dict[str, Any]) -> str:
     """Show until when a cleaning today by one method would last."""
     return then_words(one["p_below"], read_day(one["sweep_by_on"]), outlook.as_of_on)
+
+
+@register.simple_tag
+def not_enough_today(outlook: Outlook) -> frozenset[str]:
+    """Return the methods after which, today, the worst place would be due again at once."""
+    return short_today(outlook)
 
 
 @register.filter

@@ -10,6 +10,7 @@ from registry.gathering.outlook_words import (
     loss_words,
     outlook_facts,
     rate_words,
+    short_today,
     since_words,
     sweep_words,
     untried_words,
@@ -109,6 +110,12 @@ def test_methods_that_no_test_follows_are_named_and_those_of_old_fits_are_not():
     said = untried_words(outlook)
     assert "follows a cleaning by blower and broom: what it takes away is taken" in said
     assert untried_words(Outlook(by_method=by_method)) == ""
+
+
+def test_methods_not_enough_today_are_those_due_again_at_once():
+    days = {"broom": "2024-06-01", "vacuum": "2024-06-02", "wash_and_vacuum": None}
+    by_method = [{"method": name, "sweep_by_on": day} for name, day in days.items()]
+    assert short_today(Outlook(as_of_on=DAY, by_method=by_method)) == {"broom"}
 
 
 @pytest.mark.parametrize(("count", "start"), [(1, "1 test or cleaning of"), (12, "12 tests and")])

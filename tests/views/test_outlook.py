@@ -107,6 +107,18 @@ def test_method_that_no_test_follows_is_shown_as_a_guess(client, owner):
     assert text.count("no test here follows one") == 2
 
 
+def test_interval_of_a_method_not_enough_today_is_said_to_hold_only_later(client, owner):
+    outlook = soonest()
+    address = reverse("outlook_page", args=[outlook.pavement_id])
+    later, today = date(2099, 1, 1).isoformat(), outlook.as_of_on.isoformat()
+    rows = [{**m, "interval_yr": 0.5, "sweep_by_on": later} for m in outlook.by_method]
+    Outlook.objects.filter(pk=outlook.pk).update(by_method=rows)
+    assert "once less clogged than today" not in text_of(client, owner, address)
+    rows[0]["sweep_by_on"] = today
+    Outlook.objects.filter(pk=outlook.pk).update(by_method=rows)
+    assert text_of(client, owner, address).count("once less clogged than today") == 1
+
+
 def test_what_came_in_after_the_fit_is_told(client, owner):
     outlook = soonest()
     address = reverse("outlook_page", args=[outlook.pavement_id])
