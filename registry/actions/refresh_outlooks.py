@@ -20,6 +20,7 @@ from registry.gathering.outlooks import (
     NO_AGE,
     NO_FIT,
     PavementOutlook,
+    no_fit,
     outlooks_by_pavement,
     undecided,
 )
@@ -62,7 +63,7 @@ def refresh_outlooks(
         rows = gather_records(pools[pool], on=as_of)
         fit = fit_pool(pool, rows, as_of=as_of, force=force)
         used = fit if fit.converged else Fit.objects.filter(pool=pool).current().first()
-        found = _work_out(pools[pool], rows, used, as_of)
+        found = _work_out(pools[pool], rows, used, as_of, fit.message)
         refresh_outlooks_of(_store_unless_newer(found, used, as_of, begun), as_of=as_of)
         refresh_dues_behind(pools[pool])
         yield PoolOutlooks(pool, fit, used, found)
@@ -131,11 +132,12 @@ def _refresh_together(ids: list[int], as_of: date) -> None:
 
 
 def _work_out(
-    members: list[int], rows: PoolRows, used: Fit | None, as_of: date
+    members: list[int], rows: PoolRows, used: Fit | None, as_of: date, failed: str = ""
 ) -> list[PavementOutlook]:
+    """`failed` says why the newest fit found nothing; told where there is no good one before."""
     if used is None:
         ageless = set(rows.without_age) - {life.pavement for life in rows.lives}
-        return [undecided(pk, NO_AGE if pk in ageless else NO_FIT) for pk in members]
+        return [undecided(pk, NO_AGE if pk in ageless else no_fit(failed)) for pk in members]
     gathered = gather_portfolio(rows.records, np.datetime64(as_of))
     outlooks = outlooks_of(gathered.portfolio, parameters_of(used), OutlookOptions())
     found = outlooks_by_pavement(rows, outlooks, gathered.pavement_row, gathered.spot_row)
