@@ -6,6 +6,7 @@ import numpy as np
 
 from registry.decline.backtest import Backtest, Comparison
 from registry.decline.estimates import (
+    DRIVER_WORDS,
     DriverEstimate,
     Estimate,
     RecoveryEstimate,
@@ -119,3 +120,8 @@ def _comparison(found: Comparison) -> dict[str, Any]:
 def finite(value: float) -> float | None:
     """Return a plain number, or None for what is not finite: such never reach the database."""
     return float(value) if np.isfinite(value) else None
+
+
+def driver_word(name: str) -> str:
+    """Return what a driver is called."""
+    return DRIVER_WORDS[name]

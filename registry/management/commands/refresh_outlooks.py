@@ -13,9 +13,9 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from registry.actions.refresh_outlooks import PoolOutlooks, refresh_outlooks
-from registry.decline.estimates import DRIVER_WORDS
 from registry.faults import DomainError
 from registry.gathering.outlook_file import as_file
+from registry.gathering.stored_fit import driver_word
 from registry.models import Fit, Organisation, PavementNumber, Pool
 from registry.units import read_date
 
@@ -123,7 +123,7 @@ def _not_used(fit: Fit) -> Iterator[str]:
     for driver, count in fit.unknown_drivers.items():
         if count:
             noun = "spot" if driver == "run_on_edge" else "pavement"
-            yield f"  {DRIVER_WORDS[driver]}: not known of {counted(count, noun)}, counted as no."
+            yield f"  {driver_word(driver)}: not known of {counted(count, noun)}, counted as no."
 
 
 def counted(count: int, noun: str) -> str:
