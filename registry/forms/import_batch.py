@@ -45,6 +45,10 @@ class SpreadsheetForm(forms.Form):
         self.only = organisations[0] if len(organisations) == 1 else None
         if self.only is not None:
             field.initial, field.widget = self.only.pk, forms.HiddenInput()
+            self.fields["time_zone"].help_text = (
+                f"Such as America/New_York. Left blank: that of {self.only}, "
+                f"{self.only.time_zone}. Sites of the record keep their own."
+            )
 
     def clean_chosen(self) -> list[UploadedFile]:
         if lost := lost_of(self, "chosen"):

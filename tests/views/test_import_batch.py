@@ -180,3 +180,10 @@ def test_number_of_queries_does_not_grow_with_the_spreadsheets(browser: Client, 
     few = queries()
     add(20)
     assert queries() == few
+
+
+def test_page_names_the_local_time_that_a_blank_one_stands_for(browser: Client, member: Membership):
+    member.organisation.time_zone = "America/Chicago"
+    member.organisation.save(update_fields=["time_zone"])
+    text = browser.get(reverse("import_page")).content.decode()
+    assert f"Left blank: that of {member.organisation}, America/Chicago." in text
