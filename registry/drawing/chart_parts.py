@@ -47,6 +47,7 @@ _MARK_MM = 2.6
 _REACH_MM = 3.5
 _ARROW_MM = 5.0
 AFTER_DASH_MM = (2.4, 1.2)
+_UNSEEN_MM = 0.01  # a tenth of the thinnest line
 _BESIDE_MM = 4.2  # cleanings nearer than this share one word
 _SIGN = {RateKind.MEASURED: "", RateKind.BELOW: "<", RateKind.ABOVE: ">"}
 
@@ -220,8 +221,13 @@ def band_items(band: DeclineBand, plot: Plot) -> list[Item]:
 
 def spot_line_items(lines: Sequence[SpotLine], plot: Plot) -> list[Item]:
     items: list[Item] = []
+    days: Sequence[date] = ()
+    across: list[float] = []
     for line in lines:
-        parts = _inside(list(zip(line.days, line.rate_mm_h, strict=True)), plot)
+        if line.days is not days:  # curves of one concrete share them
+            days, across = line.days, [plot.days.at(day) for day in line.days]
+        heights = plot.rates.along([plot.shown(rate) for rate in line.rate_mm_h])
+        parts = _within(list(zip(across, heights, strict=True)), plot)
         drawn = tuple(Polyline(part, Role.INK, Weight.HAIR) for part in parts)
         items.append(Group(drawn, title=f"{line.name}, curve of this spot"))
     return items
@@ -235,8 +241,13 @@ def after_items(line: SpotLine, plot: Plot) -> list[Item]:
 
 
 def _inside(curve: list[tuple[date, float]], plot: Plot) -> list[tuple[Point, ...]]:
-    """A curve cut at the plot's left and right ends."""
-    whole = LineString([plot.at(*pair) for pair in curve])
+    """A curve cut at the plot's left and right ends, its points left out where it runs straight."""
+    return _within([plot.at(*pair) for pair in curve], plot)
+
+
+def _within(points: list[Point], plot: Plot) -> list[tuple[Point, ...]]:
+    """As `_inside`, of points on the picture."""
+    whole = LineString(points).simplify(_UNSEEN_MM)
     cut = whole.intersection(
         box(plot.days.left_mm, plot.rates.top_mm, plot.days.right_mm, plot.rates.foot_mm)
     )

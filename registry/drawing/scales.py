@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+import numpy as np
+
 from registry.drawing.primitives import Point
 
 _STEPS = (1, 2, 5)
@@ -24,6 +26,14 @@ class LogScale:
         share = math.log(value / self.low) / math.log(self.high / self.low)
         share = min(max(share, 0.0), 1.0)
         return self.foot_mm - share * (self.foot_mm - self.top_mm)
+
+    def along(self, values: Sequence[float]) -> list[float]:
+        """y of each value of a long curve, as `at`."""
+        shares = np.log(np.array(values) / self.low) / math.log(self.high / self.low)
+        found: list[float] = (
+            self.foot_mm - shares.clip(0.0, 1.0) * (self.foot_mm - self.top_mm)
+        ).tolist()
+        return found
 
     def ticks(self, least_mm: float) -> list[float]:
         """1-2-5 values, or whole decades where those would stand nearer than `least_mm`."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from registry.drawing.chart_data import (
     ActionLevel,
@@ -34,6 +35,16 @@ class ChartRows:
     cleanings: Sequence[Cleaning]
     demand: DemandRows
 
+    @cached_property
+    def drawn(self) -> list[InfiltrationTest]:
+        """Return the tests that a thinned chart draws."""
+        return thinned(self.tests)
+
+    @property
+    def not_drawn(self) -> int:
+        """Return how many tests with a number a thinned chart leaves out."""
+        return sum(_is_drawn(t) for t in self.tests) - len(self.drawn)
+
 
 def draw_rates(
     rows: ChartRows,
@@ -47,7 +58,7 @@ def draw_rates(
 ) -> Drawing:
     """Return the chart of rates against time; a page that thins it says how many it leaves out."""
     return rate_chart(
-        rate_series(thinned(rows.tests) if is_thinned else rows.tests, System(system)),
+        rate_series(rows.drawn if is_thinned else rows.tests, System(system)),
         [
             CleaningMark(c.done_on, c.get_method_display(), c.is_restorative)
             for c in rows.cleanings
@@ -77,11 +88,6 @@ def thinned(tests: Sequence[InfiltrationTest]) -> list[InfiltrationTest]:
         if _rate(row) < _rate(kept):
             lowest[kind] = row
     return [*drawn[:NEWEST], *lowest.values()]
-
-
-def not_drawn(tests: Sequence[InfiltrationTest]) -> int:
-    """Return how many tests with a number `thinned` leaves out."""
-    return sum(_is_drawn(t) for t in tests) - len(thinned(tests))
 
 
 def _is_drawn(row: InfiltrationTest) -> bool:

@@ -54,9 +54,10 @@ def curve_of(
     last = max(outlook.sweep_by_on or today, today) + timedelta(days=365 * AHEAD_YEARS // 2)
     days = _days(pavement.placed_on, min(last, today + timedelta(days=365 * AHEAD_YEARS)))
     owners = outlooks.portfolio.spot_pavement
+    since = {life.placed_on: _Days.since(life.placed_on, days) for life in lives}
     lines = tuple(
         _spot_line(
-            outlooks, len(lives) + nth, rows.spots[row][1], days, lives[owners[nth]].placed_on
+            outlooks, len(lives) + nth, rows.spots[row][1], since[lives[owners[nth]].placed_on]
         )
         for nth, row in enumerate(gathered.spot_row.tolist())
         if _is_live(outlooks, len(lives) + nth, rows.spots[row][2], today)
@@ -111,11 +112,21 @@ def _band(outlooks: Outlooks, own: int, days: list[date]) -> DeclineBand:
     )
 
 
-def _spot_line(
-    outlooks: Outlooks, place: int, name: str, days: list[date], placed_on: date
-) -> SpotLine:
-    shown = [day for day in days if day >= placed_on]
-    if len(shown) < 2:
-        shown = [placed_on, days[-1]]
-    rates = decline_curve(outlooks, place, np.array(shown, "datetime64[D]")).rates
-    return SpotLine(name, tuple(shown), tuple(rates.rate.tolist()))
+@dataclass(frozen=True)
+class _Days:
+    """The days of the curves of all spots in one concrete."""
+
+    shown: tuple[date, ...]
+    column: np.ndarray
+
+    @classmethod
+    def since(cls, placed_on: date, days: list[date]) -> "_Days":
+        shown = tuple(day for day in days if day >= placed_on)
+        if len(shown) < 2:
+            shown = (placed_on, days[-1])
+        return cls(shown, np.array(shown, "datetime64[D]"))
+
+
+def _spot_line(outlooks: Outlooks, place: int, name: str, days: _Days) -> SpotLine:
+    rates = decline_curve(outlooks, place, days.column).rates
+    return SpotLine(name, days.shown, tuple(rates.rate.tolist()))

@@ -4,6 +4,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from itertools import takewhile
 
 from registry.gathering.readings import rain_within_24_h
@@ -29,33 +30,34 @@ class DaysOfSpot:
     days: tuple[SpotDay, ...]
     as_built_mm_h: float | None
 
+    @cached_property
+    def dates(self) -> list[date]:
+        """Return the date of each day; looked through for every cleaning of the pavement."""
+        return [day.on for day in self.days]
+
     def until(self, day: date) -> tuple[SpotDay, ...]:
         """Return the days up to one, that day included."""
-        return self.days[: bisect_right(self.days, day, key=_on)]
+        return self.days[: bisect_right(self.dates, day)]
 
     def before(self, day: date) -> tuple[SpotDay, ...]:
         """Return the days before one."""
-        return self.days[: bisect_left(self.days, day, key=_on)]
+        return self.days[: bisect_left(self.dates, day)]
 
     def on(self, day: date) -> tuple[SpotDay, ...]:
         """Return what lies on a day: by two methods, or on either side of a cleaning."""
-        first = bisect_left(self.days, day, key=_on)
-        return self.days[first : bisect_right(self.days, day, first, key=_on)]
+        first = bisect_left(self.dates, day)
+        return self.days[first : bisect_right(self.dates, day, first)]
 
     def after(self, day: date) -> tuple[SpotDay, ...]:
         """Return the days after one."""
-        return self.days[bisect_right(self.days, day, key=_on) :]
+        return self.days[bisect_right(self.dates, day) :]
 
     def since(self, day: date) -> tuple[SpotDay, ...]:
         """Return the days from one on, that day included."""
-        return self.days[bisect_left(self.days, day, key=_on) :]
+        return self.days[bisect_left(self.dates, day) :]
 
 
 DaysBySpot = dict[Spot, DaysOfSpot]
-
-
-def _on(day: SpotDay) -> date:
-    return day.on
 
 
 def days_by_spot(tests: Iterable[InfiltrationTest]) -> DaysBySpot:
@@ -97,9 +99,10 @@ def gains_among(
     for spot, there in by_spot.items():
         if not _is_reached(cleaning, spot):
             continue
-        if _last_before(there, cleaning) or _first_after(there, cleaning):
-            before = _before(there, cleaning, _nearest(earlier, spot))
-            after = _after(there, cleaning, _nearest(later, spot))
+        last, first = _last_before(there, cleaning), _first_after(there, cleaning)
+        if last or first:
+            before = _before(there, cleaning, _nearest(earlier, spot), last)
+            after = _after(there, cleaning, _nearest(later, spot), first)
             result = _gain(cleaning, before, after, there.as_built_mm_h)
             if isinstance(result, NoGain):
                 result = _beyond_another(result, there, cleaning)
@@ -116,24 +119,38 @@ def _nearest(cleanings: Iterable[Cleaning], spot: Spot) -> list[Cleaning]:
     return [first, *takewhile(lambda c: c.done_on == first.done_on, there)]
 
 
-def _before(there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning]) -> SpotDay | None:
-    """Return the test before a cleaning, not from beyond a bound: one named, else the last."""
-    kept = there
+def _before(
+    there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning], last: SpotDay | None
+) -> SpotDay | None:
+    """Return the test before a cleaning, not from beyond a bound: one named, else the last.
+
+    last  the last before the cleaning, wherever the bounds lie; mostly that tells enough
+    """
+    named, kept = cleaning.tests_named()[0], there
+    if not named and (last is None or not bounds or last.on > bounds[0].done_on):
+        return last
     if bounds:
         here, later = there.on(bounds[0].done_on), there.after(bounds[0].done_on)
         after = tuple(d for d in here if all(_lies_after(d, c) for c in bounds))
         kept = DaysOfSpot(after + later, None)
-    return _named(kept.days, cleaning.tests_named()[0]) or _last_before(kept, cleaning)
+    return _named(kept.days, named) or _last_before(kept, cleaning)
 
 
-def _after(there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning]) -> SpotDay | None:
-    """Return the test after a cleaning, not from beyond a bound: one named, else the first."""
-    kept = there
+def _after(
+    there: DaysOfSpot, cleaning: Cleaning, bounds: list[Cleaning], first: SpotDay | None
+) -> SpotDay | None:
+    """Return the test after a cleaning, not from beyond a bound: one named, else the first.
+
+    first  the first after the cleaning, as `last` in `_before`
+    """
+    named, kept = cleaning.tests_named()[1], there
+    if not named and (first is None or not bounds or first.on < bounds[0].done_on):
+        return first
     if bounds:
         earlier, here = there.before(bounds[0].done_on), there.on(bounds[0].done_on)
         before = tuple(d for d in here if all(_lies_before(d, c) for c in bounds))
         kept = DaysOfSpot(earlier + before, None)
-    return _named(kept.days, cleaning.tests_named()[1]) or _first_after(kept, cleaning)
+    return _named(kept.days, named) or _first_after(kept, cleaning)
 
 
 def _beyond_another(result: NoGain, there: DaysOfSpot, cleaning: Cleaning) -> NoGain:

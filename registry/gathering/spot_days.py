@@ -59,6 +59,8 @@ def spot_days(rows: Iterable[InfiltrationTest]) -> tuple[SpotDay, ...]:
 
 def _sides(rows: list[InfiltrationTest]) -> list[list[InfiltrationTest]]:
     """Return a day's runs in order; those before and after a cleaning of that day stay apart."""
+    if len(rows) == 1:
+        return [rows]
     rows = sorted(rows, key=_by_run)
     after = [row for row in rows if row.reason == "after_cleaning"]
     if not after or all(row.reason != "before_cleaning" for row in rows):

@@ -12,6 +12,7 @@ person works out by hand; it is not fed into the model of the portfolio.
 """
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -121,15 +122,16 @@ def split_segments(
 
     A test on the day of a cleaning whose order is not known is left out.
     """
-    cleanings = sorted(set(restorative_on))
+    cleaned = set(restorative_on)
+    cleanings = sorted(cleaned)
     groups: dict[tuple[int, Method, str], list[SpotTest]] = {}
     left_out = []
     for test in sorted(tests, key=lambda t: t.on):
-        if test.on in cleanings and test.same_day not in ("before", "after"):
+        if test.on in cleaned and test.same_day not in ("before", "after"):
             left_out.append(test)
             continue
-        passed = sum(1 for day in cleanings if day < test.on)
-        if test.on in cleanings and test.same_day == "after":
+        passed = bisect_left(cleanings, test.on)
+        if test.on in cleaned and test.same_day == "after":
             passed += 1
         groups.setdefault((passed, test.method, test.concrete), []).append(test)
     segments = [

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
@@ -17,7 +18,7 @@ from registry.access.outlooks import may_count
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
-from registry.gathering.chart import CHART_MM, ChartRows, draw_rates, not_drawn
+from registry.gathering.chart import CHART_MM, ChartRows, draw_rates
 from registry.gathering.curve import curve_of
 from registry.gathering.layouts import current_plan
 from registry.gathering.outlook_words import (
@@ -76,7 +77,7 @@ def outlook_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _told_beside(shown: "Shown", outlook: Outlook) -> dict[str, object]:
     return {
-        "not_drawn": not_drawn(shown.tests),
+        "not_drawn": shown.chart.not_drawn,
         "methods": [{**m, "words": METHOD_CLASSES[m["method"]]} for m in outlook.by_method],
         "untried": untried(outlook),
         "since": since_words(outlook.came_in_since),
@@ -125,6 +126,11 @@ class Shown:
         """Return the cleanings that took dirt away and stand."""
         return [c for c in self.records.seen_cleanings if c.void_at is None and c.is_cleaning]
 
+    @cached_property
+    def chart(self) -> ChartRows:
+        """Return what the picture draws."""
+        return ChartRows(self.tests, self.cleanings, self.rows.demand)
+
     def water(self, today: date, system: str) -> str:
         """Say what the newest visit that saw water stand or run off tells of it."""
         seen = self.rows.water.newest_seen(today)
@@ -134,7 +140,7 @@ class Shown:
         """Return what the paper tells beside the numbers."""
         since = since_words(outlook.came_in_since)
         told = (untried_words(outlook), since, self.water(today, system))
-        return (*filter(None, told), *_left_out(not_drawn(self.tests)))
+        return (*filter(None, told), *_left_out(self.chart.not_drawn))
 
 
 def _shown(request: HttpRequest, pavement: Pavement) -> Shown:
@@ -167,10 +173,9 @@ def _drawing(
     """Draw the picture of page and paper: readings, cleanings, the decline with its band."""
     pavement, tables = shown.rows.pavement, FetchedTables(shown.rows, shown.records)
     today = local_today(pavement)
-    rows = ChartRows(tests=shown.tests, cleanings=shown.cleanings, demand=shown.rows.demand)
     curve = curve_of(pavement, outlook, today=today, tables=tables)
     return draw_rates(
-        rows,
+        shown.chart,
         today=today,
         system=System(request.user.shown_system),
         size_mm=size_mm,

@@ -17,7 +17,7 @@ from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
 from registry.forms.sheet import sheet_number_in
-from registry.gathering.chart import ChartRows, draw_rates, not_drawn
+from registry.gathering.chart import ChartRows, draw_rates
 from registry.gathering.condition import PavementCondition, decide_condition
 from registry.gathering.curve import curve_of
 from registry.gathering.facts import (
@@ -149,13 +149,19 @@ def _pictures(
     records: RecordRows,
     outlook: Outlook | None,
 ) -> dict[str, object]:
+    shown = ChartRows(
+        tests=[t for t in records.seen_tests if t.state == "done"],
+        cleanings=records.seen_cleanings,
+        demand=rows.demand,
+    )
     spots, days = rows.spots, condition.days if condition else ()
     newest = {day.spot.pk: day for day in days}
     listed = sorted(spots, key=lambda spot: spot.pk not in newest)[:SPOTS_LISTED]
     return {
         "plan": _plan_svg(rows, condition, reader, spots),
         "has_no_plan": current_plan(rows.pavement) is None,
-        "chart": _chart_svg(rows, reader, records, outlook) if condition else "",
+        "chart": _chart_svg(rows, reader, (shown, records), outlook) if condition else "",
+        "not_drawn": shown.not_drawn,
         "spots": [(spot, newest.get(spot.pk)) for spot in listed] if condition else [],
         "n_spots": len(spots),
     }
@@ -184,13 +190,12 @@ def _plan_svg(
 
 
 def _chart_svg(
-    rows: PavementRows, reader: Reader, records: RecordRows, outlook: Outlook | None
+    rows: PavementRows,
+    reader: Reader,
+    drawn: tuple[ChartRows, RecordRows],
+    outlook: Outlook | None,
 ) -> SafeString:
-    shown = ChartRows(
-        tests=[t for t in records.seen_tests if t.state == "done"],
-        cleanings=records.seen_cleanings,
-        demand=rows.demand,
-    )
+    shown, records = drawn
     tables = FetchedTables(rows, records)
     try:
         curve = None
@@ -225,7 +230,6 @@ def _tables(pavement: Pavement, reader: Reader, records: RecordRows) -> dict[str
         "cleanings": [CleaningRow(c, _gains(c, days, restorative)) for c in cleanings[:SHOWN]],
         "more_records": max(len(tests), len(cleanings)) > SHOWN,
         "shown": SHOWN,
-        "not_drawn": not_drawn([t for t in tests if t.state == "done"]),
         "n_tests": len(tests),
         "n_cleanings": len(cleanings),
         "seats": access.visible_seats(reader.person, pavement),

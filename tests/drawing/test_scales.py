@@ -13,6 +13,12 @@ def test_each_factor_takes_the_same_height_and_values_beyond_lie_on_the_ends():
     assert (scale.at(0.1), scale.at(1e6)) == (50.0, 10.0)
 
 
+def test_heights_of_a_whole_curve_are_those_of_each_value():
+    scale = LogScale(3.0, 700.0, top_mm=10.0, foot_mm=50.0)
+    values = [0.1, 3.0, 3.7, 42.0, 699.0, 1e6]
+    assert scale.along(values) == pytest.approx([scale.at(v) for v in values], abs=1e-9)
+
+
 def test_ticks_are_round_and_thin_out_where_they_would_touch():
     scale = LogScale(1.0, 100.0, 0.0, 60.0)
     assert scale.ticks(4.0) == [1, 2, 5, 10, 20, 50, 100]

@@ -2,7 +2,7 @@
 
 from datetime import date, timedelta
 
-from registry.gathering.chart import NEWEST, not_drawn, thinned
+from registry.gathering.chart import NEWEST, ChartRows, thinned
 from registry.models import InfiltrationTest
 
 FIRST = date(2015, 1, 1)
@@ -19,6 +19,10 @@ def runs(count):
         )
         for n in range(1, count + 1)
     ]
+
+
+def not_drawn(rows):
+    return ChartRows(rows, (), None).not_drawn
 
 
 def test_few_runs_are_all_drawn():
