@@ -18,7 +18,6 @@ from registry.decline.portfolio import gather_portfolio
 from registry.gathering.decline_records import PoolRows, gather_records
 from registry.gathering.outlooks import (
     NO_AGE,
-    NO_FIT,
     PavementOutlook,
     no_fit,
     outlooks_by_pavement,
@@ -28,6 +27,7 @@ from registry.gathering.pools import pools_on
 from registry.gathering.stored_fit import parameters_of
 from registry.models import Fit, Outlook, Pavement, Pool, Seat
 
+TRIED_SOON = "One is tried within a day."
 SPLIT = "Not decided: this pavement was split; its parts have outlooks of their own."
 KEPT = tuple(f.name for f in Outlook._meta.concrete_fields if f.name not in ("id", "pavement"))
 SAID = tuple(
@@ -128,7 +128,7 @@ def _refresh_together(ids: list[int], as_of: date) -> None:
     if without:
         left = Outlook.objects.filter(pavement__in=without, fit__isnull=False)
         gone = sorted(left.values_list("pavement_id", flat=True))
-        store_outlooks([undecided(pk, NO_FIT) for pk in gone], None, as_of)
+        store_outlooks([undecided(pk, no_fit(TRIED_SOON)) for pk in gone], None, as_of)
 
 
 def _work_out(

@@ -108,7 +108,7 @@ class TestFollowPool(TestCase):
         self.leave(place)
         left = self.outlook()
         assert (left.fit, left.rate_mm_h, left.sweep_by_on, left.spots) == (None, None, None, [])
-        assert "no fit has converged" in left.why_not
+        assert "no fit has converged). One is tried within a day." in left.why_not
         assert left.pavement.due.fit is None
 
     def test_sold_pavement_is_foretold_by_the_buyers_fit_and_the_sellers_is_seen_no_more(self):
