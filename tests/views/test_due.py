@@ -81,7 +81,7 @@ def test_line_says_what_by_when_from_when_why_and_what_it_gives(signed_in, membe
     for words in (
         "North lot", "full vacuum sweeper", f"{row.latest_on:%Y-%m-%d}",
         f"now, until <span class=\"nowrap\">{row.season_last_on:%Y-%m-%d}</span>",
-        "1.44 times", "1.18 to 1.92", "Chance reaches 10 %; dry dust or sand on top.",
+        "1.4 times", "1.2 to 1.9", "Chance reaches 10 %; dry dust or sand on top.",
     ):  # fmt: skip
         assert words in text, words
 
