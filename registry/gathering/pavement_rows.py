@@ -39,7 +39,7 @@ from registry.models import (
     WellReading,
 )
 from registry.models.cleaning import with_parts
-from registry.models.infiltration_test import InfiltrationTestQuerySet
+from registry.models.infiltration_test import InfiltrationTestQuerySet, veil_fetched
 from registry.models.narrow import narrow
 from registry.models.together import together
 from registry.models.visit import VisitQuerySet
@@ -110,9 +110,9 @@ def record_rows(
     is_town = viewpoint == "town"
     tests = pavement.infiltration_tests.all() if viewpoint else seen[0]
     marked = _marked(tests.select_related(None), seen[0], pavement, is_town)
-    all_tests = narrow(marked, TEST_FIELDS)
+    all_tests = narrow(seen[0].veiling(marked), TEST_FIELDS)
     _link_spots(all_tests, spots)
-    seen[0].veil(t for t in all_tests if _is_seen(t))
+    veil_fetched(t for t in all_tests if _is_seen(t))
     all_cleanings = with_parts(_marked(pavement.cleanings.all(), seen[1], pavement, is_town))
     return RecordRows(
         tests=all_tests,

@@ -1,11 +1,14 @@
 """Infiltration tests: raw readings kept in the system they were read in, and what follows."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import Any, Self
 
+from django.apps import apps
 from django.db import models
 from django.db.models import Q
+from django.db.models.expressions import Combinable
+from django.db.models.query import ModelIterable
 
 from registry.measuring.veil import ON_OTHERS, veil_reason, veil_stored
 from registry.models.choices import Answer, ReadingSystem, StratumKind
@@ -59,28 +62,34 @@ class ReasonForTest(models.TextChoices):
 class InfiltrationTestQuerySet(EntryQuerySet):
     """Infiltration tests."""
 
-    _hides: Callable[[], bool] | None = None
+    _hides: Combinable | None = None
 
-    def veiled_where(self, hides: Callable[[], bool]) -> "InfiltrationTestQuerySet":
+    def veiled_where(self, hides: Combinable) -> "InfiltrationTestQuerySet":
         """Return the same tests, told as to a reader of a part of the record where it hides more.
 
-        hides is asked only where a doubt of a fetched test rests on other entries.
+        hides says so within the question that fetches the tests; it hangs on no test.
         """
         rows = self._chain()
         rows._hides = hides
         return rows
 
-    def veil(self, rows: Iterable["InfiltrationTest"]) -> None:
-        """Take from tests, fetched in another way, what their doubts tell of hidden entries."""
-        asked = [row for row in rows if row.rests_on_others]
-        if asked and self.is_veiled:
-            for row in asked:
-                row.veil()
+    def unveiled(self) -> "InfiltrationTestQuerySet":
+        """Return the same tests as they are stored, to be corrected."""
+        rows = self._chain()
+        rows._hides = None
+        return rows
+
+    def veiling(self, rows: models.QuerySet) -> models.QuerySet:
+        """Return rows fetched in another way, that `veil_fetched` veils as these are."""
+        return rows if self._hides is None else rows.annotate(hides_more=self._hides)
 
     @property
     def is_veiled(self) -> bool:
         """Say whether the record holds what these tests hide."""
-        return self._hides is not None and self._hides()
+        if self._hides is None:
+            return False
+        pavements = apps.get_model("registry", "Pavement")._default_manager
+        return pavements.annotate(hides_more=self._hides).filter(hides_more=True).exists()
 
     def _clone(self) -> Self:
         rows = super()._clone()
@@ -88,10 +97,14 @@ class InfiltrationTestQuerySet(EntryQuerySet):
         return rows
 
     def _fetch_all(self) -> None:
+        is_asked = self._hides is not None and self._iterable_class is ModelIterable
         is_fetched = self._result_cache is not None
+        if is_asked and not is_fetched:
+            self.query.add_annotation(self._hides, "hides_more")
         super()._fetch_all()
-        if self._hides is not None and not is_fetched:
-            self.veil(row for row in self._result_cache or () if isinstance(row, InfiltrationTest))
+        if is_asked and not is_fetched:
+            rows: Iterable[Any] = self._result_cache or ()
+            veil_fetched(rows)
 
     def done(self) -> "InfiltrationTestQuerySet":
         """Return tests that took place."""
@@ -117,6 +130,13 @@ class InfiltrationTestQuerySet(EntryQuerySet):
     def in_order(self) -> "InfiltrationTestQuerySet":
         """Return tests oldest first; nothing depends on the order of entry."""
         return self.order_by("started_on", "started_at", "run", "pk")
+
+
+def veil_fetched(rows: Iterable["InfiltrationTest"]) -> None:
+    """Take from tests what their doubts tell of hidden entries, where there are any."""
+    for row in rows:
+        if getattr(row, "hides_more", False) and row.rests_on_others:
+            row.veil()
 
 
 class InfiltrationTest(Entry):
