@@ -3,7 +3,7 @@
 from collections.abc import Collection
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
@@ -46,19 +46,17 @@ def find_outlook(person: Person, pavement: Pavement) -> Outlook | None:
     Running one's own pool gives nothing: it is read through the seats at its pavements, and a
     former owner holds none.
     """
-    outlook = (
-        Outlook.objects.select_related("fit__pool")
-        .with_entries_since()
-        .filter(pavement=pavement)
-        .first()
+    there = PoolPlace.objects.on(timezone.now().date()).filter(
+        pool=OuterRef("fit__pool"), pavement=OuterRef("pavement")
     )
+    rows = Outlook.objects.select_related("fit__pool").filter(pavement=pavement)
+    outlook = rows.with_entries_since().annotate(is_there=Exists(there)).first()
     if outlook is None or rights_at(person, pavement).roles & READERS_OF_ALL:
         return outlook
     pool = outlook.fit.pool if outlook.fit is not None else None
-    if pool is None or pool.is_own or not runs(person, pool):
+    if pool is None or pool.is_own or not outlook.is_there:
         return None
-    there = PoolPlace.objects.on(timezone.now().date()).filter(pool=pool, pavement=pavement)
-    return outlook if there.exists() else None
+    return outlook if runs(person, pool) else None
 
 
 def get_outlook(person: Person, pavement: Pavement) -> Outlook | None:

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from registry import access
 from registry.access.all_defects import all_visible_defects, all_visible_observations
-from registry.models import Fit, Outlook, Pavement, PavementState, Pool, Seat
+from registry.models import Fit, Outlook, Pavement, PavementState, Pool, PoolPlace, Seat
 from registry.models.choices import Role
 from registry.models.rights import KEEPERS, MAY, READERS_OF_ALL
 from tests.factories import (
@@ -27,6 +27,7 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 PAVEMENTS, SEATS = 24, 150
 NOW = timezone.now()
+TO_COME = (NOW + timedelta(days=60)).date()
 DAYS = [timedelta(days=n) for n in (-900, -400, -30, 30)]
 STATES = [PavementState.IN_SERVICE] * 6 + [PavementState.SPLIT, PavementState.REMOVED]
 
@@ -63,8 +64,12 @@ def _pavement(dice, pools):
     row = PavementFactory(state=dice.choice(STATES), **void)
     for viewpoint in ("holder", "town"):
         StandingFactory(pavement=row, viewpoint=viewpoint)
+    pool = dice.choice(pools)
+    if dice.random() < 0.7:
+        days = {"from_on": (NOW + dice.choice(DAYS)).date(), "to_on": dice.choice([None, TO_COME])}
+        PoolPlace.objects.create(pavement=row, pool=pool, by_document="permit", **days)
     fit = Fit.objects.create(
-        pool=dice.choice(pools),
+        pool=pool,
         as_of_on=NOW.date(),
         input_digest="0",
         code_version="1",
@@ -142,7 +147,12 @@ def test_conditions_and_outlooks_of_a_few_are_those_of_all_that_are_theirs(peopl
         assert list(shown) == [(pk, view) for pk, view in views if view]
         pools = Pool.objects.filter(organisation__in=access.organisations_of(person), is_own=False)
         read = {p.pk for p in counted if access.rights_at(person, p).roles & READERS_OF_ALL}
-        joined = set(Outlook.objects.filter(fit__pool__in=pools).values_list("pavement", flat=True))
+        joined = {
+            o.pavement_id
+            for o in Outlook.objects.filter(fit__pool__in=pools).select_related("fit")
+            for place in PoolPlace.objects.filter(pavement=o.pavement_id, pool=o.fit.pool_id)
+            if place.from_on <= NOW.date()
+        }
         assert set(outlooks.values_list("pavement", flat=True)) == read | joined
 
 
