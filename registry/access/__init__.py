@@ -75,9 +75,6 @@ from registry.access.outlooks import (
     pools_to_join as pools_to_join,
 )
 from registry.access.outlooks import (
-    runs as runs,
-)
-from registry.access.outlooks import (
     seen_outlooks as seen_outlooks,
 )
 from registry.access.outlooks import (

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 
 from registry import access
 from registry.access.defects import visible_visits
-from registry.access.outlooks import may_count
+from registry.access.outlooks import may_count, runs
 from registry.drawing.primitives import Drawing
 from registry.drawing.svg import to_svg
 from registry.faults import DomainError
@@ -198,7 +198,7 @@ def fit_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "fit": fit,
         "may_count": counts_told,
-        "runs": access.runs(request.user, fit.pool),
+        "runs": runs(request.user, fit.pool),
         "left_out": fit.left_out.items(),
         "unknown": fit.unknown_drivers.items(),
         # to_svg escapes every word that people wrote; only its own markup is left.
