@@ -21,7 +21,7 @@ from registry.exchange.known import KnownRef, chunks
 from registry.exchange.matching import Matched
 from registry.exchange.problems import Problem
 from registry.exchange.records import Records
-from registry.exchange.run_rows import RunRow
+from registry.exchange.run_rows import PREWET, WATER, RunRow
 from registry.exchange.spots import SpotBook, place_of
 from registry.exchange.sweep_rows import SweepRow
 from registry.gathering.readings import apply_judged, gather_readings, judge_readings
@@ -30,6 +30,7 @@ from registry.measuring.veil import veil_doubts
 from registry.models import Cleaning, ImportBatch, InfiltrationTest, Spot, UseOfTest
 from registry.models.cleaning import RESTORATIVE
 from registry.models.many_rows import ManyRows
+from registry.units import System
 
 AT_ONCE = 50
 """Pavements judged together."""
@@ -54,6 +55,8 @@ COLUMN_OF = {
     "third_run": "run",
 }
 """The column to look at first, by the code of a doubt."""
+WITH_UNIT = {"water": WATER, "prewet": PREWET}
+"""Columns of those that have a unit in their header: in SI, in inch-pound."""
 
 _BESIDE = " In a file its note begins with “After cleaning.” or “Before cleaning.” then."
 IN_A_FILE = {"washed_within_48h": _BESIDE, "cleaning_order_unknown": _BESIDE}
@@ -223,10 +226,20 @@ class Judge:
     def _note_doubts(self, row: RunRow, doubts: Iterable[Doubt], placed_on: date | None) -> None:
         file = self.records.file(TESTS)
         for doubt in doubts:
-            column = COLUMN_OF.get(doubt.code, "")
+            column = self._column(doubt.code, row)
             mend = f"{doubt.mend}{IN_A_FILE.get(doubt.code, '')}"
             self.records.doubts.add(Problem(file, row.row, column, doubt.message, mend))
         self._ask_about_day(TESTS, "started_at", row.row, row.started_on, placed_on)
+
+    def _column(self, code: str, row: RunRow) -> str:
+        """Return the header to look at first; of a reading with a unit, as the file has it."""
+        column = COLUMN_OF.get(code, "")
+        if column not in WITH_UNIT:
+            return column
+        si, inch_pound = WITH_UNIT[column]
+        own, other = (si, inch_pound) if row.system is System.SI else (inch_pound, si)
+        header = self.records.headers.get(TESTS, ())
+        return other if other in header and own not in header else own
 
     def _ask_about_day(
         self, table: str, column: str, row: int, on: date, placed_on: date | None

@@ -46,6 +46,7 @@ class Records:
     defects: list[DefectRow] = field(default_factory=list)
     sites: dict[str, SiteChoice] = field(default_factory=dict)
     files: dict[str, str] = field(default_factory=dict)
+    headers: dict[str, Sequence[str]] = field(default_factory=dict)
     faults: Problems = field(default_factory=Problems)
     doubts: Problems = field(default_factory=Problems)
     rows: int = 0
@@ -105,6 +106,7 @@ class Reader:
         }
         for table in tables:
             self.records.files[table.table.name] = table.file
+            self.records.headers[table.table.name] = table.header
             for doubt in table.doubts:
                 self.records.doubts.add(doubt)
             if check_header(table, self.records.faults):

@@ -189,11 +189,11 @@ ASKED = {
         "came twice that night",
     ),
     "lb in a column of kg": (
-        {"infiltration_tests": runs(row(water_kg="8"))}, TESTS, 2, "water", "but 8 lb is",
+        {"infiltration_tests": runs(row(water_kg="8"))}, TESTS, 2, "water_kg", "but 8 lb is",
     ),
     "kg in a column of lb": (
         {"infiltration_tests": f"{US_RING}\n" + row(ring_mm="12", water_kg="3.63")}, TESTS, 2,
-        "water", "but 3.63 kg is",
+        "water_lb", "but 3.63 kg is",
     ),
     "in/h in a column of mm/h": (
         {"lots": LOTS.replace("area_m2", "area_m2,action_rate_mm_h").replace("420", "420,12.5")},
