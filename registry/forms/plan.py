@@ -62,6 +62,10 @@ class PlanForm(PartForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["drawn_on"].required = True
+        for name, field in self.fields.items():
+            if name not in self.quantities and isinstance(field, QuantityField | LinesField):
+                field.system = self.chosen_system
+                field.help_text = unit_hint(Kind.LENGTH, self.chosen_system, field.help_text)
 
 
 class _Lengths(LinesField):
@@ -93,10 +97,6 @@ class _DrawingForm(PlanForm):
         super().__init__(*args, **options)
         if not has_old_panels:
             del self.fields["old_names"]
-        for field in self.fields.values():
-            if isinstance(field, QuantityField | LinesField):
-                field.system = self.chosen_system
-                field.help_text = unit_hint(Kind.LENGTH, self.chosen_system, field.help_text)
 
     @property
     def grouped(self) -> list[tuple[str, list[forms.BoundField]]]:

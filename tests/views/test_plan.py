@@ -143,6 +143,15 @@ def test_pavers_are_drawn_by_squares_of_ten_feet_or_three_metres(client, pavemen
     }[side]
 
 
+@pytest.mark.parametrize("kind", ["panels", "stations", "squares"])
+def test_each_hint_of_a_drawing_tells_its_unit_once(client, pavement, kind):
+    page = client.get(reverse("plan_add", args=[pavement.pk, kind]))
+    hints = {f.name: str(f.help_text) for f in page.context["form"] if "data-ft" in f.help_text}
+    assert {"check_length_m", "ties", "features"} <= set(hints)
+    assert {hint.count("unless you write another") for hint in hints.values()} == {1}
+    assert "&lt;" not in "".join(hints.values())
+
+
 def test_unknown_way_of_drawing_is_not_found(client, pavement):
     assert client.get(reverse("plan_add", args=[pavement.pk, "freehand"])).status_code == 404
 
