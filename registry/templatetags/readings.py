@@ -23,7 +23,7 @@ from registry.gathering.outlook_words import (
     sweep_words,
     then_words,
 )
-from registry.models import Outlook, UseOfTest
+from registry.models import InfiltrationTest, Outlook, UseOfTest
 from registry.models.choices import Empty, StratumKind
 from registry.models.entry import Entry
 from registry.templatetags.quantities import system_of
@@ -39,6 +39,23 @@ UNITS = {
     "prewet_seconds": {"inch_pound": "s", "si": "s"},
     "seconds": {"inch_pound": "s", "si": "s"},
 }
+
+IN_SI = {"rain_mm": Kind.SMALL_LENGTH, "air_c": Kind.TEMPERATURE, "water_c": Kind.TEMPERATURE}
+FURTHER = (
+    "rain_mm",
+    "standing_water",
+    "surface",
+    "broomed",
+    "frost",
+    "crack_in_ring",
+    "seal_leaking",
+    "slope_percent",
+    "water_known_by",
+    "wait_seconds",
+    "limit_min",
+    "air_c",
+    "water_c",
+)
 
 
 @register.simple_tag
@@ -61,6 +78,31 @@ def reading(row: Any, name: str) -> dict[str, Any]:
         "text": row.written(name),
         "empty": Empty(code).label if code else "not filled in",
     }
+
+
+@register.filter
+def further_readings(row: InfiltrationTest) -> list[tuple[str, str]]:
+    """Return what else of a test's sheet is filled in, as label and words.
+
+    Quantities have the unit of the system in which the test was read.
+    """
+    told = [("ring", "diameter assumed, not measured")] if row.ring_is_assumed else []
+    for name in FURTHER:
+        words_of = field_word(name, "infiltrationtest")
+        label, _, unit = words_of.partition(", ")
+        value, code = getattr(row, name), row.empties.get(name)
+        if code:
+            words = str(Empty(code).label)
+        elif value in (None, ""):
+            continue
+        elif name in IN_SI:
+            words = show(value, IN_SI[name], System(row.system))
+        elif isinstance(value, float):
+            words = f"{value:g} {unit}"
+        else:
+            label, words = words_of, str(getattr(row, f"get_{name}_display")())
+        told.append((label, words))
+    return told
 
 
 @register.filter

@@ -2,11 +2,13 @@
 
 import pytest
 
+from registry.models import InfiltrationTest
 from registry.templatetags.readings import (
     about_money,
     check_figure,
     closer,
     foretold,
+    further_readings,
     two_decimals,
 )
 
@@ -49,3 +51,16 @@ def test_back_test_says_which_way_came_closer_even_against_the_fit(rmse, model, 
 )
 def test_yearly_cost_that_an_estimate_divides_has_two_figures(cost, words):
     assert about_money(cost) == words
+
+
+def test_all_that_a_sheet_says_beside_its_readings_is_told_with_units():
+    """15 °C is 59 °F, exactly by definition."""
+    sheet = {"standing_water": "no", "crack_in_ring": "nk", "slope_percent": 2.5, "limit_min": 30.0}
+    row = InfiltrationTest(system="inch_pound", air_c=15.0, ring_is_assumed=True, **sheet)
+    row.empties = {"water_c": "nm", "ring": "nk"}
+    assert further_readings(row) == [
+        ("ring", "diameter assumed, not measured"), ("standing water", "no"),
+        ("crack, joint or hole in the ring", "not known"), ("slope", "2.5 %"),
+        ("limit", "30 min"), ("air temperature", "59 °F"), ("water temperature", "not measured"),
+    ]  # fmt: skip
+    assert further_readings(InfiltrationTest(system="si")) == []
