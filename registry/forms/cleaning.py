@@ -16,7 +16,7 @@ from registry.forms.quantity import (
     join_clock,
     unit_hint,
 )
-from registry.forms.row_choice import ManyRowsField, PanelsField, test_words
+from registry.forms.row_choice import ManyRowsField, PanelsField, short_ticks, test_words
 from registry.forms.seen import SeenForm
 from registry.models import Cleaning, CleaningMethod, CleaningState, Panel, Pavement
 from registry.models.choices import ReadingSystem
@@ -102,8 +102,10 @@ class CleaningForm(SeenForm):
     pattern = forms.CharField(label="pattern", max_length=80, required=False)
     speed_km_h = QuantityField(Kind.SPEED, label="speed")
     covers_all = forms.BooleanField(label="the whole pavement", required=False, initial=True)
-    covered = PanelsField(label="panels covered, if not all", queryset=None, required=False)
-    missed = PanelsField(label="panels missed", queryset=None, required=False)
+    covered = PanelsField(
+        label="panels covered, if not all", queryset=None, required=False, widget=short_ticks()
+    )
+    missed = PanelsField(label="panels missed", queryset=None, required=False, widget=short_ticks())
     missed_why = forms.CharField(label="missed because", max_length=240, required=False)
     rows_text = forms.CharField(label="rows or panels, in words", max_length=240, required=False)
     area_m2 = QuantityField(Kind.AREA, label="area done")

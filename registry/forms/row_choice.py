@@ -40,6 +40,11 @@ class SortedRows(RowsOnce):
         return sorted(self.queryset, key=self.field.order_of)
 
 
+def short_ticks() -> forms.CheckboxSelectMultiple:
+    """Return tick boxes that stand side by side: names of panels and spots are short."""
+    return forms.CheckboxSelectMultiple(attrs={"class": "short"})
+
+
 class ManyRowsField(forms.ModelMultipleChoiceField):
     """Several rows; an id that no row can have is refused like one that no row has."""
 

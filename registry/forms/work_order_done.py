@@ -5,8 +5,7 @@ from typing import Any
 from django import forms
 
 from registry.forms.cleaning import CleaningForm
-from registry.forms.row_choice import PanelsField
-from registry.forms.work_order_rows import short_ticks
+from registry.forms.row_choice import PanelsField, short_ticks
 from registry.models import Cleaning, WorkOrder
 
 FIRST = ("state", "done_on", "started_clock", "ended_clock", "operator", "swept_with", "passes")

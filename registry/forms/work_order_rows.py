@@ -7,17 +7,12 @@ from django import forms
 from django.db.models import QuerySet
 
 from registry.faults import DomainError
-from registry.forms.row_choice import ManyRowsField, PanelsField
+from registry.forms.row_choice import ManyRowsField, PanelsField, short_ticks
 from registry.models import Panel, WorkOrder
 from registry.models.seen import read_seen, write_seen
 
 PARTS = ("panels", "twice", "before_spots", "after_spots")
 ReadRows = Callable[[str], list[Panel]]
-
-
-def short_ticks() -> forms.CheckboxSelectMultiple:
-    """Return tick boxes that stand side by side: names of panels and spots are short."""
-    return forms.CheckboxSelectMultiple(attrs={"class": "short"})
 
 
 class RowsFields(forms.Form):

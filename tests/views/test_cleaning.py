@@ -92,6 +92,13 @@ def test_case_47_missed_panels_keep_the_date_of_their_last_cleaning(signed_in, s
     }
 
 
+def test_each_panel_is_ticked_by_itself_so_that_no_tap_takes_away_another(signed_in, seat):
+    panel = factories.PanelFactory(pavement=seat.pavement, name="A1")
+    page = signed_in.get(reverse("cleaning_add", args=[seat.pavement.pk])).content.decode()
+    for name in ("covered", "missed"):
+        assert f'<input type="checkbox" name="{name}" value="{panel.pk}"' in page
+
+
 def test_panel_covered_and_missed_at_once_is_refused(signed_in, seat):
     panel = factories.PanelFactory(pavement=seat.pavement, name="A1")
     answer = add(signed_in, seat, covered=[panel.pk], missed=[panel.pk], missed_why="cars")
