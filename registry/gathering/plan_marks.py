@@ -52,7 +52,7 @@ def _place(spot: Spot) -> tuple[float, float] | None:
 
 def _title(spot: Spot, day: SpotDay | None, value: str) -> str:
     known = "" if spot.right_m is not None else f", somewhere in panel {spot.panel}"
-    read = f": {value}, {day.on:%Y-%m-%d}" if day else ", not tested yet"
+    read = f": {value}, {day.on:%Y-%m-%d}" if day else ", no usable result yet"
     return f"Spot {spot.name}{known}{read}"
 
 

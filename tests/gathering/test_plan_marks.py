@@ -50,7 +50,7 @@ def test_spot_of_which_only_the_panel_is_known_says_so(lot):
     SpotFactory(pavement=lot, name="U", panel=panel)
     (mark,) = marks(lot)
     assert mark.at == (4.0, 8.0)
-    assert mark.title == "Spot U, somewhere in panel D6, not tested yet"
+    assert mark.title == "Spot U, somewhere in panel D6, no usable result yet"
 
 
 def test_spot_without_a_place_and_one_that_ended_are_left_out(lot):

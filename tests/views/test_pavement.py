@@ -22,6 +22,7 @@ from tests.factories import (
     PlanFactory,
     SeatFactory,
     SpotFactory,
+    StratumFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -253,6 +254,31 @@ def test_gain_of_a_cleaning_stands_beside_it(client, member, lot):
     text = text_of(client, member, lot)
     assert "U: &gt; 5.1" in text
     assert "not known" in text
+
+
+def test_gain_between_tests_far_off_says_how_far_where_it_stands(client, member, lot):
+    hold(member, lot)
+    before = read(lot, 352)
+    after = read(lot, 300)
+    cleaned_on = before.started_on - timedelta(days=300)
+    type(before).objects.filter(pk=before.pk).update(started_on=cleaned_on - timedelta(days=40))
+    CleaningFactory(pavement=lot, done_on=cleaned_on)
+    judge_tests([lot.pk])
+    text = text_of(client, member, lot)
+    assert "before tested 40 days earlier, after tested 300 days later" in text
+    assert after.started_on == before.started_on
+
+
+def test_word_without_a_result_says_which_stratum_decides(client, member, lot):
+    """A stratum that nobody tested decides over one that works; its spot had no usable result."""
+    hold(member, lot)
+    read(lot, 60)
+    SpotFactory(pavement=lot, name="W", stratum="wheel_path")
+    StratumFactory(pavement=lot, kind="wheel_path")
+    refresh_standings([lot.pk])
+    text = " ".join(text_of(client, member, lot).split())
+    assert "Stratum that decides: wheel path. Action level" in text
+    assert "no usable result" in text
 
 
 def test_pavement_of_which_nothing_is_known_has_a_page(client, member):
