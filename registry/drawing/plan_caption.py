@@ -124,7 +124,8 @@ def _datum_words(content: PlanContent) -> list[Entry]:
     if datum.description:
         words.append(f"datum: {datum.description}")
     if datum.ties:
-        ties = (f"{written_from(tie.distance_m, system):.2f} {tie.to}" for tie in datum.ties)
+        unit = f" {unit_name(system)}" if datum.check_length_m is None else ""
+        ties = (f"{written_from(tie.distance_m, system):.2f}{unit} {tie.to}" for tie in datum.ties)
         words.append(f"ties {', '.join(ties)}")
     if datum.check_length_m is not None:
         between = f"{datum.check_length_between} " if datum.check_length_between else ""

@@ -1,5 +1,6 @@
 import math
 import random
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -63,6 +64,14 @@ def test_picture_says_up_datum_ties_and_check_length():
 def test_ties_are_shown_in_the_system_asked_for():
     drawing = plan_picture(north_lot(), on=BEFORE, size_mm=(182, 120), system=System.SI)
     assert "ties 5.61 hydrant bolt, 7.03 door jamb; check 40.23 m" in " ".join(drawing.texts)
+
+
+def test_ties_without_a_check_length_behind_them_have_their_unit():
+    lot = north_lot()
+    lot = replace(lot, datum=replace(lot.datum, check_length_m=None))
+    drawing = plan_picture(lot, on=BEFORE, size_mm=(182, 120), system=System.INCH_POUND)
+    text = " ".join(drawing.texts)
+    assert "ties 18.42 ft hydrant bolt, 23.07 ft door jamb" in text
 
 
 def test_state_is_a_word_and_a_hatch_and_never_only_a_colour():
