@@ -191,6 +191,10 @@ def test_points_close_together_are_one_until_pressed(open_page, member):
     page = open_page(reverse("pavement_map"), person=member.person)
     cluster = page.get_by_role("button", name="3 pavements")
     expect(cluster).to_be_visible()
+    fits = (
+        "s => { const is = s.offsetHeight; s.innerText = '10 000'; return s.offsetHeight === is; }"
+    )
+    assert cluster.locator("span").evaluate(fits), "a count of thousands breaks into two lines"
     cluster.focus()
     page.keyboard.press("Enter")
     expect(cluster).to_have_count(0)

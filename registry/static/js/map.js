@@ -35,7 +35,7 @@ function draw(ground, rows) {
   L.control.scale({ maxWidth: 110, position: "topright" }).addTo(map);
   const lines = L.layerGroup().addTo(map);
   const marks = L.layerGroup().addTo(map);
-  const index = new Supercluster({ radius: 60, extent: 256, maxZoom: MOST_ZOOM - 1 }).load(rows.map(toFeature));
+  const index = new Supercluster({ radius: 72, extent: 256, maxZoom: MOST_ZOOM - 1 }).load(rows.map(toFeature));
   map.on("moveend", () => {
     drawLines(map, lines);
     drawMarks(map, marks, index, ground.dataset);
