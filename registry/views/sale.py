@@ -7,6 +7,7 @@ from django.views.decorators.http import require_http_methods
 
 from registry import access
 from registry.access.defects import visible_defects
+from registry.access.work_orders import visible_work_orders
 from registry.actions.sell_pavement import END_WITH_OWNER, Decision, Deed, sell_pavement
 from registry.actions.split_pavement import Part, split_pavement
 from registry.faults import DomainError
@@ -39,6 +40,7 @@ def pavement_sell(request: HttpRequest, pk: int) -> HttpResponse:
         "pavement": pavement,
         "form": form,
         "pairs": [(form[f"{item.key}-what"], form[f"{item.key}-who"]) for item in items],
+        "orders": visible_work_orders(request.user, pavement).open().order_by("number"),
         "organisations": access.known_organisations(request.user),
     }
     return render(request, "sale/sell.html", context)

@@ -1,6 +1,6 @@
 """Pages of seats: list, appoint, end; of a sale and of a split."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.core import mail
@@ -19,6 +19,7 @@ from tests.factories import (
     PavementFactory,
     SeatFactory,
     SiteFactory,
+    WorkOrderFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -159,6 +160,20 @@ def test_seller_writes_nothing_after_the_hour_and_keeps_its_copy(client, owner):
     assert client.get(reverse("pavement_page", args=[owner.pavement_id])).status_code == 200
     for name in ("infiltration_test_add", "cleaning_add", "seat_add", "pavement_sell"):
         assert client.post(reverse(name, args=[owner.pavement_id])).status_code == 403
+
+
+def test_open_work_orders_are_named_before_a_sale_and_no_settled_one(client, owner):
+    enter(client, owner)
+    WorkOrderFactory(pavement=owner.pavement, number="W-1", state="approved")
+    day = date(2024, 6, 20)
+    WorkOrderFactory(pavement=owner.pavement, number="W-2", state="dated", dated_for=day)
+    WorkOrderFactory(pavement=owner.pavement, number="W-3", state="dropped")
+    WorkOrderFactory(number="W-4")
+    page = client.get(reverse("pavement_sell", args=[owner.pavement_id]))
+    told = " ".join(page.content.decode().split())
+    assert "W-1</a>, full vacuum sweeper, approved</li>" in told
+    assert "W-2</a>, full vacuum sweeper, dated for 2024-06-20</li>" in told
+    assert "W-3" not in told and "W-4" not in told
 
 
 def test_every_open_item_stands_in_the_form_and_has_to_be_settled(client, owner):
